@@ -1,0 +1,1 @@
+"""The one path from a session's stream to readings: decoders, gaps, settling, pulses."""

@@ -1,0 +1,57 @@
+"""The pulse of a channel: what it shows, how old that is, and whether it holds still."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from benchmeter.readings.events import Event
+from benchmeter.readings.reading import Reading
+
+__all__ = ["Batch", "Pulse", "PulseState"]
+
+
+class PulseState(StrEnum):
+    """State in words, as shown beside the reading."""
+
+    WAITING = "waiting"  # nothing has come yet
+    MOVING = "moving"
+    SETTLED = "settled"
+    OVERLOAD = "overload"
+    WRONG_FUNCTION = "wrong function"
+    NO_CONTACT = "no contact"
+    NO_VALUE = "no value"
+    SUSPECT = "suspect"
+    STALE = "stale"
+    LOST = "lost"
+
+
+@dataclass(frozen=True, slots=True)
+class Pulse:
+    """The state of one channel.
+
+    Attributes:
+        since_ns: when this state began.
+        reading: the last one; None before the first.
+        window: the last readings that the settle rule looks at, oldest first; all OK.
+        reason, advice: for LOST.
+    """
+
+    channel: str
+    state: PulseState
+    since_ns: int
+    reading: Reading | None
+    window: tuple[Reading, ...] = ()
+    reason: str = ""
+    advice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """What one input of the stream gave.
+
+    `pulses` holds the channels whose pulse this input touched, changed or not.
+    """
+
+    time_ns: int
+    readings: tuple[Reading, ...] = ()
+    events: tuple[Event, ...] = ()
+    pulses: tuple[Pulse, ...] = ()

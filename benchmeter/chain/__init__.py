@@ -1,0 +1,1 @@
+"""The measuring chain: joins source, decoders, judging, recovery and record without a window."""

@@ -1,0 +1,58 @@
+"""The measuring chain (VIM 2.10): what one session's stream leads to, without a window."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from benchmeter.acquisition.pulse import Pulse
+from benchmeter.conformity.check import PartCheck
+from benchmeter.cooling.recovery import Recovery
+from benchmeter.readings.events import Event
+from benchmeter.readings.reading import Reading
+
+__all__ = ["Notice", "Outcome", "Severity"]
+
+
+class Severity(StrEnum):
+    """How much a notice matters."""
+
+    INFO = "info"
+    WARNING = "warning"  # the record has a flaw, measuring goes on
+    ERROR = "error"  # something does not work until the user acts
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What the user should know; the same notice again is counted, not stacked.
+
+    Attributes:
+        text: what happened and what it means for the record.
+        advice: what to do.
+    """
+
+    severity: Severity
+    text: str
+    advice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What one input of the stream led to; crosses threads, immutable.
+
+    Attributes:
+        readings: new ones.
+        pulses: channels touched by this input.
+        events: new ones.
+        check: the part check, when it has changed.
+        judged: a check that has just reached a verdict (or a new one).
+        recovery: when it was renewed: once a second of session time.
+        notices: for the bar.
+    """
+
+    time_ns: int
+    readings: tuple[Reading, ...] = ()
+    pulses: tuple[Pulse, ...] = ()
+    events: tuple[Event, ...] = ()
+    check: PartCheck | None = None
+    judged: PartCheck | None = None
+    recovery: Recovery | None = None
+    notices: tuple[Notice, ...] = ()

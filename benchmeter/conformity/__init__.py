@@ -1,0 +1,1 @@
+"""Judging a part: labels and ratings, accuracy and uncertainty, decision rule, verdict. Pure."""

@@ -1,0 +1,1 @@
+"""The window: Qt models, widgets, plot, palettes. It shows and never decides."""

@@ -1,0 +1,1 @@
+"""Instruments: profiles (data), discovery, and the virtual instruments of the simulated bench."""

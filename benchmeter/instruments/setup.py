@@ -1,0 +1,54 @@
+"""What a session measures with: links, the profiles on them, and the channels by role.
+
+Stored with the session, whole, so that it can be decoded and judged again years later.
+"""
+
+from enum import StrEnum
+
+import msgspec
+
+from benchmeter.instruments.profile import Profile
+from benchmeter.readings.quantities import Quantity
+
+__all__ = ["BenchSetup", "ChannelSetup", "LinkSetup", "Role"]
+
+
+class Role(StrEnum):
+    """What a channel is for. A channel of that very name takes the role."""
+
+    CAPACITOR = "capacitor"  # the meter at the part
+    DISCHARGE = "discharge"  # air leaving the outdoor unit
+    OUTDOOR = "outdoor"  # air entering it
+    RESIDUAL = "residual"  # volts left on the part
+    OTHER = "other"
+
+
+class LinkSetup(msgspec.Struct, frozen=True, kw_only=True):
+    """One link. `address`: as the user gave it; `profile`: whole, as it was on that day."""
+
+    name: str
+    address: str
+    profile: Profile
+
+
+class ChannelSetup(msgspec.Struct, frozen=True, kw_only=True):
+    """One channel: a value of an instrument, with its name and role in this session."""
+
+    name: str
+    role: Role = Role.OTHER
+    link: str
+    field: str = ""
+    quantity: Quantity | None = None
+    accuracy: str = ""
+
+
+class BenchSetup(msgspec.Struct, frozen=True, kw_only=True):
+    """All that a session measures with. `origin`: "serial", "simulated", for people."""
+
+    origin: str
+    links: tuple[LinkSetup, ...]
+    channels: tuple[ChannelSetup, ...]
+
+    def channel(self, role: Role) -> ChannelSetup | None:
+        """The first channel of that role."""
+        return next((c for c in self.channels if c.role is role), None)

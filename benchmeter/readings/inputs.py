@@ -1,0 +1,141 @@
+"""Everything that can enter the measuring chain, in the one order in which it was taken in.
+
+A session is this stream: live, simulated and replayed sessions differ in who makes it, and
+everything that is shown, judged and stored follows from it alone.
+"""
+
+import msgspec
+
+__all__ = [
+    "Annotate",
+    "BeginCheck",
+    "Chunk",
+    "ClockAnchor",
+    "Command",
+    "Input",
+    "LinkChange",
+    "Mark",
+    "NullLeads",
+    "PowerRestored",
+    "RepeatSection",
+    "SelectSection",
+    "TakeReading",
+    "TypeReading",
+]
+
+
+class _Input(msgspec.Struct, frozen=True, tag=True, kw_only=True):
+    time_ns: int  # monotonic, since the session's start
+
+
+class Chunk(_Input, frozen=True, tag=True):
+    """What arrived on a link, or was sent on it, stamped once.
+
+    An empty received chunk is silence: nothing has come for a quarter of a second.
+    """
+
+    link: str
+    data: bytes
+    sent: bool = False
+
+
+class LinkChange(_Input, frozen=True, tag=True):
+    """A link was opened, lost or found again.
+
+    Attributes:
+        up: whether bytes can flow now.
+        identity: stable identity of what is plugged in, as far as known.
+        reason, advice: for people; empty when `up`.
+    """
+
+    link: str
+    up: bool
+    identity: str = ""
+    reason: str = ""
+    advice: str = ""
+
+
+class ClockAnchor(_Input, frozen=True, tag=True):
+    """The wall clock beside the monotonic one: once a minute, to notice sleep and clock steps."""
+
+    utc_us: int
+
+
+class BeginCheck(_Input, frozen=True, tag=True):
+    """The technician begins to check a part.
+
+    Attributes:
+        part: own name of the part: "old part", "replacement 1".
+        label: text of the rating label.
+        tolerance: typed by the user where the label gives none: "6 %".
+        accuracy: the meter's accuracy line; "" if not known.
+        rule: "guarded" or "simple".
+        channel: the channel whose readings are judged.
+    """
+
+    part: str
+    label: str
+    tolerance: str = ""
+    accuracy: str = ""
+    rule: str = "guarded"
+    channel: str = "capacitor"
+
+
+class TakeReading(_Input, frozen=True, tag=True):
+    """Take what the meter shows now for the section that is asked for."""
+
+
+class SelectSection(_Input, frozen=True, tag=True):
+    """Measure this section next."""
+
+    section: str
+
+
+class RepeatSection(_Input, frozen=True, tag=True):
+    """Measure this section again; what was taken before stays in the record."""
+
+    section: str
+
+
+class NullLeads(_Input, frozen=True, tag=True):
+    """Take what the meter shows now as the offset of the open leads."""
+
+
+class TypeReading(_Input, frozen=True, tag=True):
+    """A reading typed in by hand: "44.1 uF", "OL"."""
+
+    channel: str
+    text: str
+
+
+class PowerRestored(_Input, frozen=True, tag=True):
+    """Power is back on the unit: a restart delay may run from here."""
+
+
+class Mark(_Input, frozen=True, tag=True):
+    """A marker with the technician's words."""
+
+    text: str
+
+
+class Annotate(_Input, frozen=True, tag=True):
+    """A remark on the session as a whole."""
+
+    text: str
+
+
+Command = (
+    BeginCheck
+    | TakeReading
+    | SelectSection
+    | RepeatSection
+    | NullLeads
+    | TypeReading
+    | PowerRestored
+    | Mark
+    | Annotate
+)
+"""What the technician does."""
+
+Input = Chunk | LinkChange | ClockAnchor | Command
+"""One element of a session's stream."""

@@ -1,0 +1,1 @@
+"""Typed settings, folders, and the program's own data files."""

@@ -1,0 +1,40 @@
+"""Where things are kept. One data folder; `--data DIR` puts everything below DIR."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import platformdirs
+
+__all__ = ["Folders"]
+
+
+@dataclass(frozen=True, slots=True)
+class Folders:
+    """The folders of one user, or of one `--data` folder."""
+
+    data: Path
+
+    @classmethod
+    def of_user(cls) -> "Folders":
+        return cls(Path(platformdirs.user_data_dir("benchmeter", appauthor=False, roaming=False)))
+
+    @property
+    def database(self) -> Path:
+        return self.data / "benchmeter.sqlite"
+
+    @property
+    def instruments(self) -> Path:
+        """The user's own profiles."""
+        return self.data / "instruments"
+
+    @property
+    def settings(self) -> Path:
+        return self.data / "settings.toml"
+
+    @property
+    def log(self) -> Path:
+        return self.data / "benchmeter.log"
+
+    def make(self) -> None:
+        """Create the data folder, for this user only where the system can say so."""
+        self.data.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -1,0 +1,1 @@
+"""The record: what was measured, kept so that it can be trusted."""
