@@ -14,6 +14,8 @@ class EventKind(StrEnum):
     GAP = "gap"  # no readings on a channel from `time_ns` to `until_ns`
     CLOCK_STEP = "clock step"  # the wall clock and the monotonic clock have parted
     GARBLED = "garbled"  # bytes dropped; counted
+    FUNCTION = "function"  # the meter has told what it measures; `text` is the Quantity
+    TYPED = "typed"  # a value was typed in, not measured
     POWER_RESTORED = "power restored"
     START_DETECTED = "start detected"
     SETTLED = "settled"

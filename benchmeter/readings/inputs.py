@@ -12,6 +12,7 @@ __all__ = [
     "Chunk",
     "ClockAnchor",
     "Command",
+    "Ended",
     "Input",
     "LinkChange",
     "Mark",
@@ -59,6 +60,10 @@ class ClockAnchor(_Input, frozen=True, tag=True):
     """The wall clock beside the monotonic one: once a minute, to notice sleep and clock steps."""
 
     utc_us: int
+
+
+class Ended(_Input, frozen=True, tag=True):
+    """The session was ended on purpose. A session without it was cut off."""
 
 
 class BeginCheck(_Input, frozen=True, tag=True):
@@ -137,5 +142,5 @@ Command = (
 )
 """What the technician does."""
 
-Input = Chunk | LinkChange | ClockAnchor | Command
+Input = Chunk | LinkChange | ClockAnchor | Ended | Command
 """One element of a session's stream."""

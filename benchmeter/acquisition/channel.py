@@ -1,0 +1,143 @@
+"""One channel as its readings come in: its pulse, its gaps, its function."""
+
+from benchmeter.acquisition.pulse import Pulse, PulseState
+from benchmeter.acquisition.settling import SettleWindow
+from benchmeter.instruments.setup import ChannelSetup, Role
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Indication, Reading, Status
+
+__all__ = ["ChannelTrack"]
+
+_ROLE_QUANTITY = {
+    Role.CAPACITOR: Quantity.CAPACITANCE,
+    Role.DISCHARGE: Quantity.TEMPERATURE,
+    Role.OUTDOOR: Quantity.TEMPERATURE,
+    Role.RESIDUAL: Quantity.VOLTAGE_DC,
+}
+
+_STALE_NS = 3_000_000_000
+_LONGEST_STALE_NS = 30_000_000_000
+
+_STATE_OF_STATUS = {
+    Status.OVERLOAD: PulseState.OVERLOAD,
+    Status.WRONG_FUNCTION: PulseState.WRONG_FUNCTION,
+    Status.NO_CONTACT: PulseState.NO_CONTACT,
+    Status.NO_VALUE: PulseState.NO_VALUE,
+    Status.SUSPECT: PulseState.SUSPECT,
+}
+
+
+class ChannelTrack:
+    """Follows one channel. Deterministic: knows only the times that it is given.
+
+    A reading is stale after 3 s, or after 4 of the channel's own intervals where it is slower
+    (at most 30 s); a longer hole between two readings is a gap. Where neither the setup nor the
+    role says what the channel measures, the first function that the meter names is kept for the
+    session: a turned knob is a wrong function, never another quantity in the same line.
+    """
+
+    def __init__(self, setup: ChannelSetup) -> None:
+        self.name = setup.name
+        self._quantity = setup.quantity or _ROLE_QUANTITY.get(setup.role)
+        self._window = SettleWindow(self._quantity)
+        self._state = PulseState.WAITING
+        self._since_ns = 0
+        self._reading: Reading | None = None
+        self._interval_ns = 0
+        self._broken = False
+        self._reason = ""
+        self._advice = ""
+
+    def indicate(
+        self, indication: Indication, time_ns: int
+    ) -> tuple[Reading, tuple[Event, ...], Pulse]:
+        """The instrument indicated something for this channel.
+
+        Two readings in one chunk are 1 ns apart, so that none hides the other in the record.
+        """
+        if self._reading is not None:
+            time_ns = max(time_ns, self._reading.time_ns + 1)
+        events: list[Event] = []
+        if self._quantity is None and indication.quantity is not None:
+            self._quantity = indication.quantity
+            self._window = SettleWindow(self._quantity)
+            events.append(
+                Event(EventKind.FUNCTION, time_ns, self.name, text=self._quantity.value)
+            )
+        reading = self._reading_of(indication, time_ns)
+        events.extend(self._gap_before(time_ns))
+        if self._reading is not None:
+            self._interval_ns = time_ns - self._reading.time_ns
+        self._reading = reading
+        self._broken = False
+        self._window.add(reading)
+        self._enter(self._state_now(reading), time_ns)
+        return reading, tuple(events), self.pulse()
+
+    def pass_time(self, time_ns: int) -> Pulse | None:
+        """Nothing came for this channel; a pulse if that changed its state."""
+        if self._reading is None or self._state in (PulseState.STALE, PulseState.LOST):
+            return None
+        if time_ns - self._reading.time_ns <= self._stale_ns():
+            return None
+        self._window.clear()
+        self._enter(PulseState.STALE, time_ns)
+        return self.pulse()
+
+    def lose(self, time_ns: int, reason: str, advice: str) -> Pulse:
+        """The link has gone."""
+        self._window.clear()
+        self._broken = True
+        self._reason, self._advice = reason, advice
+        self._enter(PulseState.LOST, time_ns)
+        return self.pulse()
+
+    def find(self, time_ns: int) -> Pulse:
+        """The link is there (again)."""
+        self._reason = self._advice = ""
+        self._enter(PulseState.WAITING if self._reading is None else PulseState.STALE, time_ns)
+        return self.pulse()
+
+    def break_line(self) -> None:
+        """Time jumped: what comes next is not joined to what was."""
+        self._broken = True
+        self._window.clear()
+
+    def pulse(self) -> Pulse:
+        return Pulse(
+            self.name,
+            self._state,
+            self._since_ns,
+            self._reading,
+            self._window.readings(),
+            self._reason,
+            self._advice,
+        )
+
+    def _reading_of(self, indication: Indication, time_ns: int) -> Reading:
+        value, status = indication.value, indication.status
+        if indication.quantity not in (None, self._quantity):
+            value, status = None, Status.WRONG_FUNCTION
+        return Reading(
+            self.name, time_ns, value, status, indication.resolution, indication.text
+        )
+
+    def _gap_before(self, time_ns: int) -> tuple[Event, ...]:
+        last = self._reading
+        if last is None or not (self._broken or time_ns - last.time_ns > self._stale_ns()):
+            return ()
+        self._window.clear()
+        return (Event(EventKind.GAP, last.time_ns, self.name, until_ns=time_ns),)
+
+    def _stale_ns(self) -> int:
+        return max(_STALE_NS, min(4 * self._interval_ns, _LONGEST_STALE_NS))
+
+    def _state_now(self, reading: Reading) -> PulseState:
+        if reading.status is not Status.OK:
+            return _STATE_OF_STATUS[reading.status]
+        return PulseState.SETTLED if self._window.settled() else PulseState.MOVING
+
+    def _enter(self, state: PulseState, time_ns: int) -> None:
+        if state is not self._state:
+            self._state, self._since_ns = state, time_ns

@@ -1,0 +1,128 @@
+"""The one path: a session's stream in, readings, events and pulses out."""
+
+from benchmeter.acquisition.channel import ChannelTrack
+from benchmeter.acquisition.pulse import Batch, Pulse
+from benchmeter.instruments.building import decoder_for
+from benchmeter.instruments.setup import BenchSetup
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
+from benchmeter.readings.reading import Garbled, Indication, Reading
+
+__all__ = ["Acquisition"]
+
+_GARBLED_EVERY_NS = 10_000_000_000
+_CLOCK_STEP_US = 2_000_000
+
+
+class Acquisition:
+    """Carries a session's stream through the decoders to its channels.
+
+    A fold: the same stream gives the same batches, live, simulated or replayed. Knows no port,
+    no clock and no database. Runs on the thread of the caller.
+    """
+
+    def __init__(self, setup: BenchSetup) -> None:
+        self._decoders = {link.name: decoder_for(link.profile) for link in setup.links}
+        self._tracks = {c.name: ChannelTrack(c) for c in setup.channels}
+        self._by_field = {(c.link, c.field): self._tracks[c.name] for c in setup.channels}
+        self._by_link = {
+            link.name: [self._tracks[c.name] for c in setup.channels if c.link == link.name]
+            for link in setup.links
+        }
+        self._garbled: dict[str, _GarbledCount] = {}
+        self._anchor: ClockAnchor | None = None
+
+    def take(self, item: Input) -> Batch:
+        """Take the next input in."""
+        match item:
+            case Chunk(sent=True):
+                self._decoder_sent(item)
+                return self._passing(item.time_ns)
+            case Chunk():
+                return self._received(item)
+            case LinkChange():
+                return self._link_change(item)
+            case ClockAnchor():
+                return self._clock(item)
+            case _:
+                return self._passing(item.time_ns)
+
+    def pulses(self) -> tuple[Pulse, ...]:
+        """Every channel as it stands."""
+        return tuple(track.pulse() for track in self._tracks.values())
+
+    def _decoder_sent(self, chunk: Chunk) -> None:
+        if chunk.link in self._decoders:
+            self._decoders[chunk.link].sent(chunk.data)
+
+    def _received(self, chunk: Chunk) -> Batch:
+        readings: list[Reading] = []
+        events: list[Event] = []
+        pulses: dict[str, Pulse] = {}
+        decoder = self._decoders.get(chunk.link)
+        for found in decoder.feed(chunk.data) if decoder else ():
+            match found:
+                case Garbled():
+                    count = self._garbled.setdefault(chunk.link, _GarbledCount(chunk.link))
+                    events.extend(count.add(found, chunk.time_ns))
+                case Indication():
+                    track = self._by_field.get((chunk.link, found.field))
+                    if track is not None:
+                        reading, more, pulse = track.indicate(found, chunk.time_ns)
+                        readings.append(reading)
+                        events.extend(more)
+                        pulses[track.name] = pulse
+        pulses = {**self._stale_pulses(chunk.time_ns), **pulses}
+        return Batch(chunk.time_ns, tuple(readings), tuple(events), tuple(pulses.values()))
+
+    def _link_change(self, change: LinkChange) -> Batch:
+        decoder = self._decoders.get(change.link)
+        if decoder:
+            decoder.restart()
+        tracks = self._by_link.get(change.link, ())
+        if change.up:
+            kind, pulses = EventKind.LINK_UP, [t.find(change.time_ns) for t in tracks]
+        else:
+            kind = EventKind.LINK_LOST
+            pulses = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
+        event = Event(kind, change.time_ns, change.link, change.identity or change.reason)
+        return Batch(change.time_ns, events=(event,), pulses=tuple(pulses))
+
+    def _clock(self, anchor: ClockAnchor) -> Batch:
+        before, self._anchor = self._anchor, anchor
+        if before is None:
+            return self._passing(anchor.time_ns)
+        monotonic_us = (anchor.time_ns - before.time_ns) // 1000
+        parted_us = anchor.utc_us - before.utc_us - monotonic_us
+        if abs(parted_us) < _CLOCK_STEP_US:
+            return self._passing(anchor.time_ns)
+        for track in self._tracks.values():
+            track.break_line()
+        step = Event(EventKind.CLOCK_STEP, anchor.time_ns, number=parted_us / 1e6)
+        return Batch(anchor.time_ns, events=(step,))
+
+    def _passing(self, time_ns: int) -> Batch:
+        return Batch(time_ns, pulses=tuple(self._stale_pulses(time_ns).values()))
+
+    def _stale_pulses(self, time_ns: int) -> dict[str, Pulse]:
+        found = ((t.name, t.pass_time(time_ns)) for t in self._tracks.values())
+        return {name: pulse for name, pulse in found if pulse is not None}
+
+
+class _GarbledCount:
+    """Counts dropped frames of a link: the first is told at once, then one event each 10 s."""
+
+    def __init__(self, link: str) -> None:
+        self._link = link
+        self._told_ns: int | None = None
+        self._untold = 0
+
+    def add(self, garbled: Garbled, time_ns: int) -> tuple[Event, ...]:
+        self._untold += 1
+        if self._told_ns is not None and time_ns - self._told_ns < _GARBLED_EVERY_NS:
+            return ()
+        self._told_ns = time_ns
+        number, self._untold = self._untold, 0
+        return (
+            Event(EventKind.GARBLED, time_ns, self._link, garbled.reason, number=float(number)),
+        )
