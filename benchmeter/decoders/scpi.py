@@ -1,0 +1,182 @@
+"""Replies of instruments that are asked in SCPI-1999 over IEEE 488.2 messages."""
+
+import itertools
+import re
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from benchmeter.decoders.scpi_dialogue import VALUE_ITEM, Question, Reply, ScpiDialogue
+from benchmeter.decoders.shown_number import (
+    ShownField,
+    base_unit,
+    no_indication,
+    shown_indication,
+    wrong_function,
+)
+from benchmeter.errors import InputError
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.units import find_unit, kind_of, resolution_of
+
+__all__ = ["ScpiDecoder", "function_named"]
+
+# Infinity is 9.9E37, "not a number" 9.91E37 (SCPI-1999 volume 1, 7.2.1.4 and 7.2.1.5, from
+# memory). Single precision prints 9.8999999E+37 and 9.9099999E+37.
+_INFINITY = Decimal("9.89E37")
+_NOT_A_NUMBER = (Decimal("9.905E37"), Decimal("9.915E37"))
+
+_NODES: dict[tuple[tuple[str, str], ...], Quantity] = {
+    (("VOLT", "VOLTAGE"),): Quantity.VOLTAGE_DC,
+    (("VOLT", "VOLTAGE"), ("DC", "DC")): Quantity.VOLTAGE_DC,
+    (("VOLT", "VOLTAGE"), ("AC", "AC")): Quantity.VOLTAGE_AC,
+    (("CURR", "CURRENT"),): Quantity.CURRENT_DC,
+    (("CURR", "CURRENT"), ("DC", "DC")): Quantity.CURRENT_DC,
+    (("CURR", "CURRENT"), ("AC", "AC")): Quantity.CURRENT_AC,
+    (("RES", "RESISTANCE"),): Quantity.RESISTANCE,
+    (("FRES", "FRESISTANCE"),): Quantity.RESISTANCE,
+    (("CAP", "CAPACITANCE"),): Quantity.CAPACITANCE,
+    (("TEMP", "TEMPERATURE"),): Quantity.TEMPERATURE,
+    (("FREQ", "FREQUENCY"),): Quantity.FREQUENCY,
+    (("DIOD", "DIODE"),): Quantity.DIODE,
+    (("CONT", "CONTINUITY"),): Quantity.CONTINUITY,
+}
+_FUNCTIONS = {
+    ":".join(spelling): quantity
+    for nodes, quantity in _NODES.items()
+    for spelling in itertools.product(*nodes)
+}
+"""Names of functions in short and long form (SCPI-1999 volume 2, SENSe:FUNCtion, from memory)."""
+
+
+def _plain(reply: str) -> str:
+    name = reply.strip()
+    if len(name) >= 2 and name[0] == name[-1] and name[0] in "\"'":
+        name = name[1:-1].strip()
+    return name.upper()
+
+
+def function_named(reply: str, more: Mapping[str, Quantity] | None = None) -> Quantity | None:
+    """The quantity that a function reply names; None if the name is not known.
+
+    >>> function_named('"SENSe:VOLTage:AC"')
+    <Quantity.VOLTAGE_AC: 'AC voltage'>
+    """
+    name = _plain(reply)
+    for own, quantity in (more or {}).items():
+        if _plain(own) == name:
+            return quantity
+    return _FUNCTIONS.get(re.sub(r"^:?(SENS(E)?1?:)?", "", name))
+
+
+class ScpiDecoder:
+    """Reads replies in the light of what was asked.
+
+    The function that the meter names holds for the value that is asked for next, and for that
+    one only: the knob may be turned. It speaks for the first field. A meter that has never named
+    its function is taken to measure what the profile says; one that names it, but not this time,
+    gives no value.
+
+    Args:
+        fields: the values of a reply, in order.
+        identify, ask_function, read: the questions; `ask_function` "" if it is never asked.
+        functions: names of functions besides the standard's.
+    """
+
+    def __init__(
+        self,
+        fields: Sequence[ShownField],
+        *,
+        identify: str = "*IDN?",
+        ask_function: str = "",
+        read: str = "READ?",
+        functions: Mapping[str, Quantity] | None = None,
+    ) -> None:
+        self._fields = tuple(fields)
+        self._functions = dict(functions or {})
+        self._dialogue = ScpiDialogue(identify, ask_function, read)
+        self._said = ""  # the function, as the meter named it, for the next value
+        self._names_function = False
+        self._value_open = False
+
+    @property
+    def identity(self) -> str:
+        """What the meter calls itself; "" until it has said so."""
+        return self._dialogue.identity
+
+    def sent(self, data: bytes) -> None:
+        asked = self._dialogue.sent(data)
+        again = Question.VALUE in asked and self._value_open
+        if again or Question.FUNCTION in asked or Question.IDENTITY in asked:
+            self._said = ""
+        if asked:
+            self._value_open = Question.VALUE in asked
+
+    def restart(self) -> None:
+        self._dialogue.restart()
+        self._said = ""
+        self._names_function = False
+        self._value_open = False
+
+    def feed(self, data: bytes) -> list[Indication | Garbled]:
+        found: list[Indication | Garbled] = []
+        for reply in self._dialogue.feed(data):
+            found += self._read(reply)
+        return found
+
+    def _read(self, reply: Reply) -> list[Indication | Garbled]:
+        if reply.question is Question.FUNCTION:
+            self._names_function = True
+            self._said = reply.text or "?"
+        said = self._said
+        if reply.question is Question.VALUE:
+            self._said, self._value_open = "", False
+        if reply.fault:
+            return [Garbled(reply.fault, reply.data)]
+        if reply.question is not Question.VALUE:
+            return []
+        items = [item.strip() for item in reply.text.split(",")]
+        if len(items) != len(self._fields):
+            reason = f"the reply has {len(items)} values, the profile {len(self._fields)}"
+            return [Garbled(reason, reply.data)]
+        read: list[Indication | Garbled] = []
+        for i, (field, item) in enumerate(zip(self._fields, items, strict=True)):
+            one = self._indication(field, item, said, first=i == 0)
+            if isinstance(one, Garbled):
+                return [Garbled(one.reason, reply.data)]
+            read.append(one)
+        return read
+
+    def _indication(
+        self, field: ShownField, item: str, said: str, *, first: bool
+    ) -> Indication | Garbled:
+        quantity = field.quantity
+        if first and said:
+            named = function_named(said, self._functions)
+            if named is None:
+                return wrong_function(field, None, f"{said} {item}")
+            if quantity not in (None, named):
+                return wrong_function(field, named, item)
+            quantity = named
+        elif first and self._names_function:
+            return Garbled("the meter did not say this time what it measures", b"")
+        if quantity is None:
+            return Garbled("the meter does not say what it measures", b"")
+        return _value(field, quantity, item)
+
+
+def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Garbled:
+    match = VALUE_ITEM.fullmatch(item)
+    if match is None:
+        return Garbled("the reply is not a number", b"")
+    number, suffix = Decimal(match[1]), match[2]
+    unit = base_unit(quantity, field)
+    if suffix:
+        try:
+            unit = find_unit(suffix, kind_of(quantity))
+        except InputError as why:
+            return Garbled(f"the unit does not fit: {why.user_text()}", b"")
+    if _NOT_A_NUMBER[0] <= abs(number) < _NOT_A_NUMBER[1]:
+        return no_indication(field, quantity, Status.NO_VALUE, item)
+    if abs(number) >= _INFINITY:
+        return no_indication(field, quantity, Status.OVERLOAD, item)
+    return shown_indication(field, quantity, number, unit, item, resolution_of(number, unit))

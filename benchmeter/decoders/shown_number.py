@@ -1,0 +1,119 @@
+"""From the number that an instrument shows or sends to an indication in SI."""
+
+import math
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.units import UNITS, Unit, kind_of, to_si
+
+__all__ = [
+    "ShownField",
+    "base_unit",
+    "no_indication",
+    "shown_indication",
+    "shown_number",
+    "wrong_function",
+]
+
+_NUMBER = re.compile(r"([+-]?) *((?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?)", re.ASCII)
+_LONGEST_NUMBER = 40
+
+# What the number on the wire means where neither the wire nor the profile names a unit.
+_BASE: dict[str, Unit] = {
+    "capacitance": UNITS["F"],
+    "resistance": UNITS["Ω"],
+    "voltage": UNITS["V"],
+    "current": UNITS["A"],
+    "temperature": UNITS["°C"],
+    "frequency": UNITS["Hz"],
+    "ratio": UNITS["%"],
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ShownField:
+    """One value of a wire format, as the profile describes it.
+
+    Attributes:
+        name: of the field; "" where the format has one value only.
+        quantity: what it measures; None where the instrument says so itself.
+        unit: of the number on the wire where the format does not carry it.
+        lowest, highest: plausible range, in SI; None for no limit.
+    """
+
+    name: str = ""
+    quantity: Quantity | None = None
+    unit: Unit | None = None
+    lowest: float | None = None
+    highest: float | None = None
+
+
+def base_unit(quantity: Quantity, field: ShownField | None = None) -> Unit:
+    """Unit of a bare number: the field's where it can measure `quantity`, else the base unit.
+
+    The base unit of temperature is °C, that of a ratio %: so meters send them.
+    """
+    kind = kind_of(quantity)
+    if field is not None and field.unit is not None and field.unit.kind == kind:
+        return field.unit
+    return _BASE[kind]
+
+
+def shown_number(text: str) -> Decimal | None:
+    """The number in `text`, every digit kept; None if it is none.
+
+    A comma is a decimal sign: instruments do not part thousands.
+
+    >>> shown_number("- 1,230")
+    Decimal('-1.230')
+    """
+    if len(text) > _LONGEST_NUMBER:
+        return None
+    match = _NUMBER.fullmatch(text.strip())
+    return Decimal((match[1] + match[2]).replace(",", ".")) if match else None
+
+
+def shown_indication(
+    field: ShownField,
+    quantity: Quantity,
+    number: Decimal,
+    unit: Unit,
+    text: str,
+    resolution: float | None,
+) -> Indication | Garbled:
+    """The indication of a number; SUSPECT outside the plausible range, value kept.
+
+    Args:
+        unit: of `number`.
+        text: as the instrument wrote it.
+        resolution: worth of the last digit that was shown, in SI; None if not known.
+    """
+    value = to_si(number, unit)
+    if not math.isfinite(value):
+        return Garbled("the number is too large to be one", text.encode())
+    plausible = (field.lowest is None or value >= field.lowest) and (
+        field.highest is None or value <= field.highest
+    )
+    return Indication(
+        field.name,
+        quantity,
+        value,
+        Status.OK if plausible else Status.SUSPECT,
+        resolution,
+        text,
+    )
+
+
+def no_indication(
+    field: ShownField, quantity: Quantity | None, status: Status, text: str
+) -> Indication:
+    """Why there is no value."""
+    return Indication(field.name, quantity, None, status, None, text)
+
+
+def wrong_function(field: ShownField, said: Quantity | None, text: str) -> Indication:
+    """The meter is set to another quantity; `said` is None where it names one unknown here."""
+    return no_indication(field, said, Status.WRONG_FUNCTION, text)
