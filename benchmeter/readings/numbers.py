@@ -7,8 +7,8 @@ from benchmeter.errors import InputError
 
 __all__ = ["parse_number"]
 
-_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?", re.ASCII)
-_GROUPED = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
+_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,2})?", re.ASCII)
+_GROUPED = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}([eE].*)?", re.ASCII)
 
 
 def parse_number(text: str) -> Decimal:

@@ -42,6 +42,8 @@ class Temperature:
         return self.celsius * 9 / 5 + 32
 
     def __add__(self, other: TemperatureDifference) -> "Temperature":
+        if not isinstance(other, TemperatureDifference):
+            return NotImplemented
         return Temperature(self.kelvin + other.kelvin)
 
     @overload

@@ -4,7 +4,7 @@ Never free text to a units library: one of them reads "cfm" as centifermi.
 """
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Context, Decimal
 
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
@@ -57,7 +57,9 @@ def _decimal(kind: str, definition: str, symbols: dict[str, int]) -> dict[str, U
     }
 
 
-_FAHRENHEIT = Decimal(5) / Decimal(9)
+# Room for every digit that a number may have, whatever context the caller has set.
+_EXACTLY = Context(prec=100)
+_FAHRENHEIT = _EXACTLY.divide(Decimal(5), Decimal(9))
 
 UNITS: dict[str, Unit] = {
     **_decimal("capacitance", "farad", {"pF": -12, "nF": -9, "µF": -6, "mF": -3, "F": 0}),
@@ -106,7 +108,7 @@ _FOLDED: dict[str, str] = {
 }  # fmt: skip
 _EXACT: dict[str, str] = {
     "mohm": "mΩ", "Mohm": "MΩ", "MOhm": "MΩ", "Mohms": "MΩ", "mV": "mV", "mA": "mA", "mΩ": "mΩ",
-    "MΩ": "MΩ", "MHz": "MHz",
+    "MΩ": "MΩ", "GΩ": "GΩ", "MHz": "MHz",
 }  # fmt: skip
 
 
@@ -122,20 +124,24 @@ def find_unit(text: str, kind: str = "") -> Unit:
     Raises:
         InputError: not in the list, or of another kind.
     """
-    name = text.strip().replace("\u03bc", "µ").replace("\u2126", "Ω").replace(" ", "")
+    name = "".join(text.split()).replace("\u03bc", "µ").replace("\u2126", "Ω")
+    shown = name[:20]
     if name in ("F", "f"):
         if kind not in ("capacitance", "temperature"):
-            raise InputError(f"“{text}” may be farad or Fahrenheit.", "Write µF or °F.")
+            raise InputError(f"“{shown}” may be farad or Fahrenheit.", "Write µF or °F.")
         found: str | None = "F" if kind == "capacitance" else "°F"
     elif name.upper() == "MF":
-        raise InputError(f"“{text}” may be microfarad or millifarad.", "Write µF (or MFD).")
+        raise InputError(f"“{shown}” may be microfarad or millifarad.", "Write µF (or MFD).")
     else:
-        found = _EXACT.get(name) or _FOLDED.get(name.casefold())
+        # lower(), not casefold(), which turns the micro sign into the letter mu
+        found = _EXACT.get(name) or _FOLDED.get(name.lower())
     if found is None:
-        raise InputError(f"The unit “{text}” is not known here.", "Write for example µF, V, Ω, °C.")
+        raise InputError(
+            f"The unit “{shown}” is not known here.", "Write for example µF, V, Ω, °C."
+        )
     unit = UNITS[found]
     if kind and unit.kind != kind:
-        raise InputError(f"“{text}” is a unit of {unit.kind}, not of {kind}.")
+        raise InputError(f"“{shown}” is a unit of {unit.kind}, not of {kind}.")
     return unit
 
 
@@ -159,20 +165,25 @@ def parse_value(text: str, kind: str, default_unit: str = "") -> tuple[Decimal, 
     """A number with its unit in one word or two: `45uF`, `44,1 µF`, `95F`, `10deltaF`.
 
     Raises:
-        InputError: no number, no unit (and no default), or a unit of another kind.
+        InputError: no number, no unit (and no default), a unit of another kind, or a temperature
+            below absolute zero.
     """
-    number, unit = split_value(text)
-    if not unit and not default_unit:
-        raise InputError(f"“{text}” has no unit.", f"Write a {kind} with its unit.")
-    return parse_number(number), find_unit(unit or default_unit, kind)
+    written, name = split_value(text)
+    number = parse_number(written)
+    if not name and not default_unit:
+        raise InputError(f"“{written}” has no unit.", f"Write a {kind} with its unit.")
+    unit = find_unit(name or default_unit, kind)
+    if unit.kind == "temperature" and number + unit.zero < 0:
+        raise InputError(f"“{written} {unit.symbol}” lies below absolute zero.")
+    return number, unit
 
 
 def to_si(number: Decimal, unit: Unit) -> float:
     """SI value, rounded once."""
-    return float((number + unit.zero) * unit.scale)
+    return float(_EXACTLY.multiply(_EXACTLY.add(number, unit.zero), unit.scale))
 
 
 def resolution_of(number: Decimal, unit: Unit) -> float:
     """The worth of the last written digit, in SI (a difference for temperatures)."""
     exponent = number.as_tuple().exponent
-    return float(Decimal(1).scaleb(int(exponent)) * unit.scale)
+    return float(_EXACTLY.multiply(Decimal(1).scaleb(int(exponent)), unit.scale))
