@@ -1,0 +1,105 @@
+"""Opening a database: is it ours, is it whole, is it of this version?"""
+
+from pathlib import Path
+
+from sqlalchemy import Engine, create_engine, text
+from sqlalchemy.pool import StaticPool
+
+from benchmeter.storage.engines import reading_engine, writing_engine
+from benchmeter.storage.faults import damaged, foreign, newer, older
+from benchmeter.storage.tables import APPLICATION_ID, SCHEMA_VERSION, metadata
+
+__all__ = ["empty_engine", "open_for_reading", "open_for_writing"]
+
+
+def open_for_writing(path: Path) -> Engine:
+    """The writing engine, on a database that is there, ours, whole and of this version.
+
+    The caller holds the writer's lock. Errors of the database are left to the caller.
+
+    Raises:
+        StoreForeign, StoreNewer, StoreDamaged: see there.
+    """
+    log = path.with_name(path.name + "-wal")
+    was_cut_off = log.exists() and log.stat().st_size > 0
+    version = _version(path) if path.exists() else None
+    if version is None:
+        _create(path)
+    elif version > SCHEMA_VERSION:
+        raise newer(path)
+    elif was_cut_off:
+        _quick_check(path)
+    if version is not None and version < SCHEMA_VERSION:
+        # Alembic costs a quarter of a second; it is needed once in a version.
+        from benchmeter.storage.migrations.runner import migrate
+
+        migrate(path, path.parent / "backups", version)
+    return writing_engine(path)
+
+
+def open_for_reading(path: Path) -> tuple[Engine, bool]:
+    """The reading engine, and whether the database was made by a newer benchmeter.
+
+    Raises:
+        StoreForeign: not ours.
+        StoreReadOnly: of an older version.
+    """
+    version = _version(path)
+    if version is None:
+        return empty_engine(), False
+    if version < SCHEMA_VERSION:
+        raise older(path)
+    return reading_engine(path), version > SCHEMA_VERSION
+
+
+def empty_engine() -> Engine:
+    """A record in which nothing is stored yet."""
+    engine = create_engine(
+        "sqlite+pysqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False}
+    )
+    metadata.create_all(engine)
+    return engine
+
+
+def _version(path: Path) -> int | None:
+    """The schema's version; None if nothing is in the file yet."""
+    engine = reading_engine(path)
+    try:
+        with engine.begin() as connection:
+            pragma = {
+                name: connection.execute(text(f"PRAGMA {name}")).scalar_one()
+                for name in ("application_id", "user_version")
+            }
+            has_tables = connection.execute(text("SELECT count(*) FROM sqlite_schema")).scalar_one()
+    finally:
+        engine.dispose()
+    if pragma["application_id"] == APPLICATION_ID:
+        version: int = pragma["user_version"]
+        return version
+    if pragma["application_id"] == 0 and not has_tables:
+        return None  # also what a crash in the middle of `_create` leaves
+    raise foreign(path, f"application_id {pragma['application_id']:#x}")
+
+
+def _create(path: Path) -> None:
+    engine = writing_engine(path, create=True)
+    try:
+        with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+            connection.execute(text("PRAGMA journal_mode = WAL"))  # kept in the file
+        with engine.begin() as connection:
+            metadata.create_all(connection)
+            connection.execute(text(f"PRAGMA application_id = {APPLICATION_ID}"))
+            connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
+    finally:
+        engine.dispose()
+
+
+def _quick_check(path: Path) -> None:
+    engine = writing_engine(path)
+    try:
+        with engine.begin() as connection:
+            found = connection.execute(text("PRAGMA quick_check(5)")).scalars().all()
+    finally:
+        engine.dispose()
+    if found != ["ok"]:
+        raise damaged(path, "; ".join(found))

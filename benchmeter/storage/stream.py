@@ -1,0 +1,60 @@
+"""A session's stream on disk: inputs as lines of JSON, in packs, under one running digest.
+
+The digest of a pack is the SHA-256 of the session's head and of all lines up to the pack's end.
+A change anywhere shows from there on, and merging packs changes no digest.
+"""
+
+import zlib
+from collections.abc import Iterable, Iterator
+from hashlib import sha256
+from typing import TYPE_CHECKING
+from uuid import UUID
+
+import msgspec
+
+from benchmeter.readings.inputs import Input
+
+if TYPE_CHECKING:
+    from hashlib import _Hash
+
+__all__ = ["body_of", "inputs_in", "line_of", "lines_in", "running_digest"]
+
+_encoder = msgspec.json.Encoder()
+_decoder: msgspec.json.Decoder[Input] = msgspec.json.Decoder(Input)
+_LEVEL = 6
+
+
+def running_digest(session: UUID, started_us: int, zone: str, app: str, setup: str) -> "_Hash":
+    """The digest before the first line: over what a session must not change its mind about."""
+    return sha256(_encoder.encode((session.hex, started_us, zone, app, setup)) + b"\n")
+
+
+def line_of(taken: Input) -> bytes:
+    return _encoder.encode(taken) + b"\n"
+
+
+def body_of(lines: Iterable[bytes]) -> bytes:
+    """The body of a pack."""
+    return zlib.compress(b"".join(lines), _LEVEL)
+
+
+def lines_in(body: bytes) -> bytes:
+    """The lines of a pack.
+
+    Raises:
+        ValueError: the body is broken.
+    """
+    try:
+        return zlib.decompress(body)
+    except zlib.error as error:
+        raise ValueError(str(error)) from error
+
+
+def inputs_in(body: bytes) -> Iterator[Input]:
+    """The inputs of a pack.
+
+    Raises:
+        ValueError: the body is broken.
+    """
+    for line in lines_in(body).splitlines():
+        yield _decoder.decode(line)  # its error is a ValueError
