@@ -9,7 +9,7 @@ from pathlib import Path
 from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
-__all__ = ["PortIdentity", "PortList", "find_port", "identify", "listed_ports", "same_port"]
+__all__ = ["PortIdentity", "PortList", "find_port", "identify", "like", "listed_ports", "same_port"]
 
 PortList = Callable[[], Sequence[ListPortInfo]]
 
@@ -54,22 +54,25 @@ def listed_ports() -> Sequence[ListPortInfo]:
 def identify(port: ListPortInfo, ports: Iterable[ListPortInfo]) -> PortIdentity:
     """The identity of a listed port among the others that are listed now."""
     if port.vid is None or port.pid is None:
-        return PortIdentity(None, None, "", port.device, by_location=True)
+        return PortIdentity(None, None, "", _location(port), by_location=True)
     serial = port.serial_number or ""
     twins = [p for p in ports if _numbers(p) == _numbers(port)]
     by_location = _NO_SERIAL.fullmatch(serial) is not None or len(twins) > 1
-    return PortIdentity(port.vid, port.pid, serial, port.location or "", by_location)
+    return PortIdentity(port.vid, port.pid, serial, _location(port), by_location)
 
 
 def find_port(identity: PortIdentity, ports: Sequence[ListPortInfo]) -> str | None:
     """The device that now has this identity; None if it is not plugged in."""
-    if identity.vendor is None:
-        return next((p.device for p in ports if p.device == identity.location), None)
-    wanted = (identity.vendor, identity.product, identity.serial)
-    found = [p for p in ports if _numbers(p) == wanted]
+    found = like(identity, ports)
     if identity.by_location or len(found) > 1:
-        found = [p for p in found if (p.location or "") == identity.location]
+        found = [p for p in found if _location(p) == identity.location]
     return found[0].device if found else None
+
+
+def like(identity: PortIdentity, ports: Iterable[ListPortInfo]) -> list[ListPortInfo]:
+    """The ports that only their socket may tell from that one."""
+    wanted = (identity.vendor, identity.product, identity.serial)
+    return [p for p in ports if _numbers(p) == wanted]
 
 
 def same_port(path: str, other: str) -> bool:
@@ -79,3 +82,7 @@ def same_port(path: str, other: str) -> bool:
 
 def _numbers(port: ListPortInfo) -> tuple[int | None, int | None, str]:
     return port.vid, port.pid, port.serial_number or ""
+
+
+def _location(port: ListPortInfo) -> str:
+    return (port.location or "") if port.vid is not None else port.device

@@ -31,7 +31,7 @@ _READ_TIMEOUT_S = 0.02  # fixed: pyserial sets the whole port up anew at each ch
 _WRITE_TIMEOUT_S = 0.2
 _DRAIN_S = 0.1
 
-_FAULTS = (serial.SerialException, OSError, _TERMINAL_ERROR, TypeError, ValueError)
+_FAULTS = (serial.SerialException, OSError, _TERMINAL_ERROR, TypeError, ValueError, OverflowError)
 _GONE = {errno.ENOENT, errno.ENXIO, errno.ENODEV, errno.EIO, errno.ENOTDIR}
 _BUSY = {errno.EBUSY, errno.EAGAIN, errno.EWOULDBLOCK}
 _FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
@@ -153,6 +153,8 @@ def how_to_get_access(path: str) -> str:
 
 
 def _set_up(port: serial.Serial, path: str, settings: PortSettings) -> None:
+    if settings.baud < 1:
+        raise ValueError("0 baud hangs up")
     port.port = path
     port.baudrate = settings.baud
     port.bytesize = settings.data_bits

@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from itertools import combinations
 from pathlib import Path
 
-from benchmeter.errors import InputError, LinkError, PortGone
+import msgspec
+
+from benchmeter.errors import InputError, LinkError, LinkLost, PortGone
 from benchmeter.readings.inputs import ClockAnchor, Input, LinkChange
 from benchmeter.sources.arrivals import Arrivals
 from benchmeter.sources.link_talk import LinkTalk
@@ -16,6 +18,7 @@ from benchmeter.sources.port_identity import (
     PortList,
     find_port,
     identify,
+    like,
     listed_ports,
     same_port,
 )
@@ -156,7 +159,7 @@ class _Line:
         self._talk = LinkTalk(link.name, link.conversation)
         self._identity: PortIdentity | None = None
         self._by_path = False
-        self._told = ""
+        self._told: LinkError | None = None
 
     def run(self) -> None:
         """Runs on the link's own thread until the source is closed."""
@@ -201,18 +204,26 @@ class _Line:
 
         Raises:
             PortGone: it is not plugged in; another one may have taken over its path.
+            LinkError: its like is plugged in elsewhere.
         """
         if self._identity is None or self._by_path:
             return self.link.path
-        found = find_port(self._identity, self._ports())
-        if found is None:
-            socket = " into the same socket" if self._identity.by_location else ""
-            raise PortGone(
-                f"The adapter of {self.link.name} ({self._identity.text()}) is not plugged in, so "
-                "nothing is recorded from it.",
-                f"Plug it in again{socket}; recording goes on by itself.",
+        ports = self._ports()
+        found = find_port(self._identity, ports)
+        if found is not None:
+            return found
+        if self._identity.by_location and like(self._identity, ports):
+            raise LinkError(
+                f"An adapter like that of {self.link.name} is plugged in, but into another socket, "
+                "so it is not recorded: it could be another one.",
+                f"Plug the adapter of {self.link.name} into the socket where it was; recording "
+                "goes on by itself.",
             )
-        return found
+        raise PortGone(
+            f"The adapter of {self.link.name} ({self._identity.text()}) is not plugged in, so "
+            "nothing is recorded from it.",
+            "Plug it in again; recording goes on by itself.",
+        )
 
     def _identity_of(self, path: str) -> PortIdentity | None:
         ports = self._ports()
@@ -240,27 +251,31 @@ class _Line:
         self._arrivals.put(self._talk.sent(data, self._now_ns()), unbounded=self._stop.is_set())
 
     def _tell_up(self, now_ns: int) -> None:
-        self._told = ""
-        identity = "" if self._identity is None else self._identity.text()
-        self._arrivals.put(
-            LinkChange(time_ns=now_ns, link=self.link.name, up=True, identity=identity)
-        )
+        self._told = None
+        self._tell(LinkChange(time_ns=now_ns, link=self.link.name, up=True))
 
     def _tell_down(self, error: LinkError) -> None:
         """Tell why, once for each new reason, and not when the source is being closed."""
-        if self._told == error.user_text() or self._stop.is_set():
+        told, self._told = self._told, error
+        if self._stop.is_set() or (told and told.user_text() == error.user_text()):
             return
-        self._told = error.user_text()
-        self._arrivals.put(
+        if isinstance(told, LinkLost) and isinstance(error, PortGone):
+            self._told = told  # no news: that it has gone was said with more words
+            return
+        self._tell(
             LinkChange(
                 time_ns=self._now_ns(),
                 link=self.link.name,
                 up=False,
-                identity="" if self._identity is None else self._identity.text(),
                 reason=error.user_text(),
                 advice=error.advice(),
             )
         )
+
+    def _tell(self, change: LinkChange) -> None:
+        if self._identity is not None:
+            change = msgspec.structs.replace(change, identity=self._identity.text())
+        self._arrivals.put(change)
 
 
 def _refuse_twins(links: Sequence[SerialLink]) -> None:
