@@ -1,0 +1,217 @@
+"""Putting a simulated bench together from a scenario."""
+
+from benchmeter.instruments.building import conversation_for
+from benchmeter.instruments.profile import LineSettings, ModbusFormat, Profile
+from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.instruments.virtual.air import Air
+from benchmeter.instruments.virtual.faults import (
+    FaultKind,
+    Span,
+    TroubledMeter,
+    TroubledProbe,
+    TroubledWire,
+)
+from benchmeter.instruments.virtual.lcd_meter import LcdMeter
+from benchmeter.instruments.virtual.measuring import (
+    CapacitanceMeasuring,
+    Measuring,
+    ResistanceMeasuring,
+    VoltageMeasuring,
+)
+from benchmeter.instruments.virtual.modbus_probes import ModbusProbes
+from benchmeter.instruments.virtual.probes import AirProbe, Probe
+from benchmeter.instruments.virtual.scenario import (
+    HandheldPlan,
+    InstrumentPlan,
+    ProbePlan,
+    ScenarioPlan,
+    ScpiMeterPlan,
+    TextProbesPlan,
+)
+from benchmeter.instruments.virtual.scenario_file import Scenario
+from benchmeter.instruments.virtual.scpi_meter import ScpiMeter
+from benchmeter.instruments.virtual.story import BeginCheckStep, Step, taken_in
+from benchmeter.instruments.virtual.text_probes import TextProbes
+from benchmeter.instruments.virtual.world import Part, SectionTruth, Unit, World
+from benchmeter.readings.inputs import Command
+from benchmeter.sources.simulated import HandStep, SimulatedSource
+from benchmeter.sources.simulated_line import SimulatedLine, Unplugged, VirtualInstrument
+
+__all__ = ["byte_ns", "open_scenario", "setup_of", "virtual_instrument", "world_of"]
+
+_IDENTITIES = {
+    "capacitance": "BENCHMETER,VIRTUAL-CAPACITANCE,0,1",
+    "residual voltage": "BENCHMETER,VIRTUAL-VOLTMETER,0,1",
+}
+_ROLES = {role.value: role for role in Role}
+
+
+def open_scenario(
+    scenario: Scenario, pace: float | None = 1.0
+) -> tuple[BenchSetup, SimulatedSource]:
+    """The bench of a scenario: what it measures with, and the source of its session.
+
+    Args:
+        pace: simulated seconds per second; None: as fast as they are taken.
+    """
+    plan = scenario.plan
+    world = world_of(plan)
+    lines = []
+    for instrument in plan.instruments:
+        profile = scenario.profiles[instrument.profile]
+        lines.append(
+            SimulatedLine(
+                name=instrument.name,
+                conversation=conversation_for(profile),
+                instrument=virtual_instrument(plan, instrument, profile, world),
+                byte_ns=byte_ns(profile.line),
+                identity=f"simulated, {profile.title}",
+                unplugged=tuple(
+                    Unplugged(span.from_ns, span.until_ns)
+                    for span in _spans(plan, instrument)
+                    if span.kind is FaultKind.UNPLUGGED
+                ),
+            )
+        )
+    source = SimulatedSource(
+        lines,
+        world,
+        [_step(plan, step) for step in plan.story],
+        length_ns=_ns(plan.length_s),
+        start_utc_us=round(plan.start.timestamp() * 1e6),
+        seed=plan.seed,
+        pace=pace,
+    )
+    return setup_of(scenario), source
+
+
+def setup_of(scenario: Scenario) -> BenchSetup:
+    """What a session of this scenario measures with."""
+    links = []
+    channels = []
+    for instrument in scenario.plan.instruments:
+        profile = scenario.profiles[instrument.profile]
+        links.append(
+            LinkSetup(name=instrument.name, address=f"simulated:{scenario.name}", profile=profile)
+        )
+        by_field = {channel.field: channel for channel in profile.channels}
+        for channel in instrument.channels:
+            said = by_field[channel.field]
+            channels.append(
+                ChannelSetup(
+                    name=channel.name,
+                    role=_ROLES.get(channel.name, Role.OTHER),
+                    link=instrument.name,
+                    field=channel.field,
+                    quantity=said.quantity,
+                    accuracy=channel.accuracy or said.accuracy,
+                )
+            )
+    return BenchSetup(origin="simulated", links=tuple(links), channels=tuple(channels))
+
+
+def world_of(plan: ScenarioPlan) -> World:
+    """The world of a scenario, at its start."""
+    parts = [
+        Part(
+            part.name,
+            part.label,
+            {
+                name: SectionTruth(section.true_uf * 1e-6, section.open, section.shorted)
+                for name, section in part.sections.items()
+            },
+        )
+        for part in plan.parts
+    ]
+    unit = plan.unit
+    return World(
+        parts,
+        Unit(
+            air=Air(unit.outdoor_c, unit.outdoor_drift_k_per_h),
+            restart_delay_s=unit.restart_delay_s,
+            dead_time_s=unit.dead_time_s,
+            time_constant_s=unit.time_constant_s,
+            cool_down_s=unit.cool_down_s,
+            rise_k=unit.rise_k,
+            stored_v=unit.stored_v,
+            stored_f=unit.stored_uf * 1e-6,
+            resistor_ohm=unit.resistor_ohm,
+        ),
+    )
+
+
+def virtual_instrument(
+    plan: ScenarioPlan, instrument: InstrumentPlan, profile: Profile, world: World
+) -> VirtualInstrument:
+    """The virtual instrument, its faults included; usable on any line, real ones too."""
+    seed = f"{plan.seed} {instrument.name}"
+    spans = _spans(plan, instrument)
+    virtual = instrument.virtual
+    made: VirtualInstrument
+    match virtual:
+        case ScpiMeterPlan():
+            measuring = _measuring(virtual, spans, world, seed)
+            made = ScpiMeter(measuring, _IDENTITIES[virtual.measures])
+        case HandheldPlan():
+            made = LcdMeter(_measuring(virtual, spans, world, seed))
+        case TextProbesPlan():
+            made = TextProbes(_probes(virtual.probes, spans, world, seed), virtual.unit)
+        case _:
+            assert isinstance(profile.format, ModbusFormat)  # checked when the file was read
+            made = ModbusProbes(profile.format, _probes(virtual.probes, spans, world, seed))
+    return TroubledWire(made, spans, f"{seed} wire")
+
+
+def byte_ns(line: LineSettings) -> int:
+    """The time of one byte on a line, its start, parity and stop bits included."""
+    bits = 1 + line.data_bits + (line.parity != "none") + line.stop_bits
+    return bits * 1_000_000_000 // line.baud
+
+
+def _measuring(
+    virtual: ScpiMeterPlan | HandheldPlan, spans: tuple[Span, ...], world: World, seed: str
+) -> Measuring:
+    measuring: Measuring
+    if virtual.measures == "capacitance":
+        measuring = CapacitanceMeasuring(world, seed, virtual.gain, virtual.noise_counts)
+    else:
+        measuring = VoltageMeasuring(world, seed, virtual.noise_counts)
+    return TroubledMeter(measuring, ResistanceMeasuring(world), spans)
+
+
+def _probes(
+    plans: dict[str, ProbePlan], spans: tuple[Span, ...], world: World, seed: str
+) -> dict[str, Probe]:
+    air = {"discharge": world.discharge_k, "outdoor": world.outdoor_k}
+    return {
+        field: TroubledProbe(
+            AirProbe(air[plan.air], f"{seed} {field}", plan.lag_s, plan.noise_k, plan.offset_k),
+            tuple(span for span in spans if span.field in ("", field)),
+        )
+        for field, plan in plans.items()
+    }
+
+
+def _spans(plan: ScenarioPlan, instrument: InstrumentPlan) -> tuple[Span, ...]:
+    return tuple(
+        Span(fault.kind, _ns(fault.from_s), _ns(fault.until_s), fault.field)
+        for fault in plan.faults
+        if fault.instrument == instrument.name
+    )
+
+
+def _step(plan: ScenarioPlan, step: Step) -> HandStep | Command:
+    if not isinstance(step, BeginCheckStep):
+        return taken_in(step, "", "", "")
+    part = next(part for part in plan.parts if part.name == step.part)
+    accuracy = next(
+        channel.accuracy
+        for instrument in plan.instruments
+        for channel in instrument.channels
+        if channel.name == step.channel
+    )
+    return taken_in(step, part.label, part.tolerance, accuracy)
+
+
+def _ns(seconds: float) -> int:
+    return round(seconds * 1e9)
