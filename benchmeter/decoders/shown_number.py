@@ -92,8 +92,8 @@ def shown_indication(
         resolution: worth of the last digit that was shown, in SI; None if not known.
     """
     value = to_si(number, unit)
-    if not math.isfinite(value):
-        return Garbled("the number is too large to be one", text.encode())
+    if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
+        return Garbled("the number is too large or too small to be one", text.encode())
     plausible = (field.lowest is None or value >= field.lowest) and (
         field.highest is None or value <= field.highest
     )

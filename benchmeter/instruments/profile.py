@@ -54,7 +54,8 @@ class ChannelOfProfile(_Table, frozen=True, kw_only=True):
     Attributes:
         field: as the wire format names it; "" where there is one value only.
         quantity: what it measures; absent where the meter says so itself.
-        unit: unit of the number on the wire, where the format does not carry it.
+        unit: unit of the number on the wire, where the format does not carry it. Absent with
+            SCPI: the base unit, °C for a temperature, % for a duty cycle.
         accuracy: "1.2 % + 2 x 0.1 uF"; "" if not known.
         lowest, highest: plausible range, in `unit`; outside it a reading is suspect.
     """
@@ -95,7 +96,7 @@ class ScpiFormat(_Table, frozen=True, tag="scpi", tag_field="kind", kw_only=True
 
 
 class LcdFormat(_Table, frozen=True, tag="lcd14", tag_field="kind", kw_only=True):
-    """The 14-byte LCD-segment frame of handheld meters. `user_symbols`: bit number -> unit."""
+    """The 14-byte LCD-segment frame of handheld meters. `user_symbols`: bit 0 to 3 -> unit."""
 
     user_symbols: dict[str, str] = {}
 
@@ -104,14 +105,14 @@ class TextFormat(_Table, frozen=True, tag="text", tag_field="kind", kw_only=True
     """Lines of text, several values in a line.
 
     Attributes:
-        pattern: regular expression with named groups. Group NAME is the value of field NAME;
-            NAME_unit, if present, its unit.
+        pattern: regular expression with named groups, for whole lines. Group NAME is the value of
+            field NAME ("value" that of a channel without a field); NAME_unit, if present, its unit.
         overload, no_value: words that stand in place of a number.
         ask: sent every `period_ms`, for instruments that must be asked; "" for none.
     """
 
     pattern: str
-    overload: tuple[str, ...] = ("OL", "0L", "O.L", "OVL")
+    overload: tuple[str, ...] = ("OL", "0L", "O.L", "0.L", "OVL")
     no_value: tuple[str, ...] = ("---", "--", "----", "N/A")
     open_probe: tuple[str, ...] = ("OPEN", "Err")
     ask: str = ""
