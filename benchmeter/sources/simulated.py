@@ -45,7 +45,8 @@ class SimulatedSource:
     Args:
         lines: the links, in a fixed order.
         world: what the instruments look at.
-        story: hand steps and commands of the technician, in the order of their times.
+        story: hand steps and commands of the technician, in the order of their times; None: all
+            is for the user's hands to do.
         length_ns: end of the story.
         start_utc_us: wall clock at time 0.
         seed: decides where bytes are cut.
@@ -56,7 +57,7 @@ class SimulatedSource:
         self,
         lines: Sequence[SimulatedLine],
         world: HandledWorld,
-        story: Sequence[HandStep | Command] = (),
+        story: Sequence[HandStep | Command] | None,
         *,
         length_ns: int,
         start_utc_us: int,
@@ -67,7 +68,7 @@ class SimulatedSource:
             raise ValueError(f"pace must be positive: {pace}")
         self._wires = [Wire(line, f"{seed} {line.name}") for line in lines]
         self._world = world
-        self._story = list(story)
+        self._story = list(story or ())
         self._length_ns = length_ns
         self._start_utc_us = start_utc_us
         self._pace = pace
@@ -76,7 +77,7 @@ class SimulatedSource:
         self._started_s: float | None = None
         self._moved = threading.Condition()  # guards the four below
         self._asked: list[str] = []
-        self._by_hand = False
+        self._by_hand = story is None
         self._ended = False
         self._closed = False
 

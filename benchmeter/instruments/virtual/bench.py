@@ -20,7 +20,7 @@ from benchmeter.instruments.virtual.measuring import (
 )
 from benchmeter.instruments.virtual.modbus_probes import ModbusProbes
 from benchmeter.instruments.virtual.probes import AirProbe, Probe
-from benchmeter.instruments.virtual.scenario import (
+from benchmeter.instruments.virtual.scenario_plan import (
     HandheldPlan,
     InstrumentPlan,
     ProbePlan,
@@ -28,7 +28,7 @@ from benchmeter.instruments.virtual.scenario import (
     ScpiMeterPlan,
     TextProbesPlan,
 )
-from benchmeter.instruments.virtual.scenario_file import Scenario
+from benchmeter.instruments.virtual.scenario import Scenario
 from benchmeter.instruments.virtual.scpi_meter import ScpiMeter
 from benchmeter.instruments.virtual.story import BeginCheckStep, Step, taken_in
 from benchmeter.instruments.virtual.text_probes import TextProbes
@@ -47,12 +47,13 @@ _ROLES = {role.value: role for role in Role}
 
 
 def open_scenario(
-    scenario: Scenario, pace: float | None = 1.0
+    scenario: Scenario, pace: float | None = 1.0, *, story: bool = True
 ) -> tuple[BenchSetup, SimulatedSource]:
     """The bench of a scenario: what it measures with, and the source of its session.
 
     Args:
         pace: simulated seconds per second; None: as fast as they are taken.
+        story: whether the scenario acts by itself; else all is for the user's hands to do.
     """
     plan = scenario.plan
     world = world_of(plan)
@@ -76,7 +77,7 @@ def open_scenario(
     source = SimulatedSource(
         lines,
         world,
-        [_step(plan, step) for step in plan.story],
+        [_step(plan, step) for step in plan.story] if story else None,
         length_ns=_ns(plan.length_s),
         start_utc_us=round(plan.start.timestamp() * 1e6),
         seed=plan.seed,

@@ -51,7 +51,7 @@ class CapacitanceMeasuring:
     """
 
     def __init__(
-        self, world: World, seed: str, gain: float = 1.0, noise_counts: float = 0.4
+        self, world: World, seed: str, gain: float = 1.0, noise_counts: float = 0.25
     ) -> None:
         self._world = world
         self._random = random.Random(seed)
@@ -100,7 +100,7 @@ class CapacitanceMeasuring:
 class VoltageMeasuring:
     """A DC voltmeter across the terminals of the unit; 6000 counts, 60 V and 600 V."""
 
-    def __init__(self, world: World, seed: str, noise_counts: float = 0.3) -> None:
+    def __init__(self, world: World, seed: str, noise_counts: float = 0.2) -> None:
         self._world = world
         self._random = random.Random(seed)
         self._noise_counts = noise_counts

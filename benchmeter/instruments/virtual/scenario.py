@@ -1,150 +1,257 @@
-"""Scenario files of the simulated bench: what is there, what happens, what goes wrong.
+"""Finding, reading and checking scenario files."""
 
-One TOML file each, in `demo_sessions`, or anywhere the user likes. The tables below are the
-file's format; times are seconds since the start.
-"""
-
-from datetime import datetime
-from typing import Annotated, Literal
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
 
 import msgspec
 
+from benchmeter.errors import DataFileError, InputError
+from benchmeter.instruments.profile import (
+    LcdFormat,
+    ModbusFormat,
+    Profile,
+    ScpiFormat,
+    TextFormat,
+)
+from benchmeter.instruments.profiles import load_profile
 from benchmeter.instruments.virtual.faults import FaultKind
-from benchmeter.instruments.virtual.story import Step
+from benchmeter.instruments.virtual.scenario_plan import (
+    HandheldPlan,
+    InstrumentPlan,
+    ModbusProbesPlan,
+    ScenarioPlan,
+    ScpiMeterPlan,
+    TextProbesPlan,
+)
+from benchmeter.instruments.virtual.story import BeginCheckStep, HandsStep
+from benchmeter.settings.folders import Folders
+from benchmeter.settings.resources import demo_session, demo_sessions
 
-__all__ = [
-    "ChannelPlan",
-    "FaultPlan",
-    "HandheldPlan",
-    "InstrumentPlan",
-    "ModbusProbesPlan",
-    "PartPlan",
-    "ProbePlan",
-    "ScenarioPlan",
-    "ScpiMeterPlan",
-    "SectionPlan",
-    "TextProbesPlan",
-    "UnitPlan",
-]
+__all__ = ["Scenario", "load_scenario", "scenarios"]
 
-_Name = Annotated[str, msgspec.Meta(min_length=1, max_length=60)]
-_Time = Annotated[float, msgspec.Meta(ge=0, le=86_400)]
-_Positive = Annotated[float, msgspec.Meta(gt=0, le=1e9)]
-_NotNegative = Annotated[float, msgspec.Meta(ge=0, le=1e9)]
-
-
-class _Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    pass
+_FORMATS: dict[type, type] = {
+    ScpiMeterPlan: ScpiFormat,
+    HandheldPlan: LcdFormat,
+    TextProbesPlan: TextFormat,
+    ModbusProbesPlan: ModbusFormat,
+}
+_PROBE_FAULTS = {FaultKind.POWER_UP_VALUE, FaultKind.OPEN_PROBE}
+_BENCH_ACTS = {"leads: air", "leads: terminals", "resistor: on", "resistor: off"}
+_ACTS = _BENCH_ACTS | {"power: on", "power: off"}
 
 
-class SectionPlan(_Table, frozen=True, kw_only=True):
-    """What a section really is: `true_uf`, or open, or shorted."""
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """A scenario that can be played.
 
-    true_uf: _NotNegative = 0.0
-    open: bool = False
-    shorted: bool = False
+    Attributes:
+        name: file name without ending.
+        plan: what the file says.
+        profiles: of the instruments, by the profile's name.
+    """
 
+    name: str
+    plan: ScenarioPlan
+    profiles: Mapping[str, Profile]
 
-class PartPlan(_Table, frozen=True, kw_only=True):
-    """A part. `label`: text of its rating label; sections: "HERM" and "FAN", or "single"."""
-
-    name: _Name
-    label: str
-    tolerance: str = ""
-    sections: Annotated[dict[str, SectionPlan], msgspec.Meta(min_length=1)]
-
-
-class ScpiMeterPlan(_Table, frozen=True, tag="scpi meter", tag_field="kind", kw_only=True):
-    """A meter that is asked in SCPI. `gain`: indicated over true value."""
-
-    measures: Literal["capacitance", "residual voltage"]
-    gain: _Positive = 1.0
-    noise_counts: _NotNegative = 0.4
+    @property
+    def title(self) -> str:
+        """For people."""
+        return self.plan.title
 
 
-class HandheldPlan(_Table, frozen=True, tag="handheld", tag_field="kind", kw_only=True):
-    """A handheld that sends the segments of its display."""
-
-    measures: Literal["capacitance", "residual voltage"] = "capacitance"
-    gain: _Positive = 1.0
-    noise_counts: _NotNegative = 0.4
+def scenarios() -> tuple[str, ...]:
+    """The names of the scenarios that come with the program."""
+    return tuple(sorted(path.stem for path in demo_sessions().glob("*.toml")))
 
 
-class ProbePlan(_Table, frozen=True, kw_only=True):
-    """A probe: in which air, how late, how noisy, how far off."""
+def load_scenario(name_or_path: str, folders: Folders) -> Scenario:
+    """A scenario of the program by its name, or any other by the path of its file.
 
-    air: Literal["discharge", "outdoor"]
-    lag_s: _Positive = 4.0
-    noise_k: _NotNegative = 0.06
-    offset_k: float = 0.0
+    Args:
+        folders: where the user's own profiles are.
 
-
-class TextProbesPlan(_Table, frozen=True, tag="text probes", tag_field="kind", kw_only=True):
-    """A thermometer that sends lines of text; probes by the field of the profile."""
-
-    unit: Literal["C", "F"] = "C"
-    probes: dict[str, ProbePlan]
-
-
-class ModbusProbesPlan(_Table, frozen=True, tag="modbus probes", tag_field="kind", kw_only=True):
-    """A thermometer module on Modbus RTU; probes by the field of the profile."""
-
-    probes: dict[str, ProbePlan]
-
-
-class ChannelPlan(_Table, frozen=True, kw_only=True):
-    """A channel: a name (a role's name takes the role), a field of the profile, an accuracy."""
-
-    name: _Name
-    field: str = ""
-    accuracy: str = ""
+    Raises:
+        InputError: there is no such scenario.
+        DataFileError: the file is broken; file and field are named.
+    """
+    path = demo_session(name_or_path) if name_or_path in scenarios() else Path(name_or_path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (FileNotFoundError, IsADirectoryError, NotADirectoryError) as why:
+        raise InputError(
+            f"There is no scenario “{name_or_path}”.",
+            f"Choose one of {', '.join(scenarios())}, or give the path of a file.",
+        ) from why
+    except (OSError, UnicodeDecodeError, ValueError) as why:
+        raise DataFileError(
+            f"The scenario file “{path}” cannot be read.",
+            "It must be a text file in UTF-8 that you may read.",
+            str(why),
+        ) from why
+    return _Reading(path).scenario(text, folders)
 
 
-class InstrumentPlan(_Table, frozen=True, kw_only=True):
-    """An instrument on a link of its own. `profile`: as for a real one."""
+class _Reading:
+    """Reads one file; every complaint names the file and the field."""
 
-    name: _Name
-    profile: str
-    virtual: ScpiMeterPlan | HandheldPlan | TextProbesPlan | ModbusProbesPlan
-    channels: Annotated[tuple[ChannelPlan, ...], msgspec.Meta(min_length=1)]
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def scenario(self, text: str, folders: Folders) -> Scenario:
+        try:
+            plan = msgspec.convert(tomllib.loads(text), ScenarioPlan)
+        except tomllib.TOMLDecodeError as why:
+            raise self._broken("", f"it is not valid TOML ({why})") from why
+        except msgspec.ValidationError as why:
+            raise self._broken(*_plainly(str(why))) from why
+        self._check_parts(plan)
+        profiles: dict[str, Profile] = {}
+        for i, instrument in enumerate(plan.instruments):
+            profile = self._profile(i, instrument, folders)
+            profiles[instrument.profile] = profile
+            self._check_instrument(i, instrument, profile)
+        self._check_names(plan)
+        self._check_faults(plan)
+        self._check_story(plan)
+        return Scenario(self._path.stem, plan, profiles)
+
+    def _broken(self, field: str, what: str) -> DataFileError:
+        where = f", field {field}" if field else ""
+        return DataFileError(
+            f"The scenario file “{self._path}” cannot be used{where}: {what}.",
+            "Mend the file, or choose another scenario.",
+        )
+
+    def _check_parts(self, plan: ScenarioPlan) -> None:
+        names = [part.name for part in plan.parts]
+        for i, part in enumerate(plan.parts):
+            if names.count(part.name) > 1:
+                raise self._broken(f"parts[{i}].name", f"two parts are called “{part.name}”")
+            for name, section in part.sections.items():
+                if (section.true_uf > 0) + section.open + section.shorted != 1:
+                    raise self._broken(
+                        f"parts[{i}].sections.{name}",
+                        "say one of true_uf above 0, open = true, shorted = true",
+                    )
+
+    def _profile(self, i: int, instrument: InstrumentPlan, folders: Folders) -> Profile:
+        try:
+            return load_profile(instrument.profile, folders)
+        except InputError as why:
+            raise self._broken(f"instruments[{i}].profile", _clause(why.user_text())) from why
+
+    def _check_instrument(self, i: int, instrument: InstrumentPlan, profile: Profile) -> None:
+        virtual = instrument.virtual
+        if not isinstance(profile.format, _FORMATS[type(virtual)]):
+            raise self._broken(
+                f"instruments[{i}].virtual.kind",
+                f"the profile “{instrument.profile}” does not speak like that",
+            )
+        units = {channel.field: channel.unit for channel in profile.channels}
+        for j, channel in enumerate(instrument.channels):
+            if channel.field not in units:
+                raise self._broken(
+                    f"instruments[{i}].channels[{j}].field",
+                    f"the profile “{instrument.profile}” has no field “{channel.field}”",
+                )
+        if isinstance(virtual, TextProbesPlan | ModbusProbesPlan):
+            for field in units:
+                if field not in virtual.probes:
+                    raise self._broken(
+                        f"instruments[{i}].virtual.probes", f"the probe “{field}” is missing"
+                    )
+                if isinstance(virtual, ModbusProbesPlan) and units[field] != "°C":
+                    raise self._broken(
+                        f"instruments[{i}].profile", "a virtual module measures in °C only"
+                    )
+
+    def _check_names(self, plan: ScenarioPlan) -> None:
+        links: set[str] = set()
+        channels: set[str] = set()
+        for i, instrument in enumerate(plan.instruments):
+            if instrument.name in links:
+                raise self._broken(
+                    f"instruments[{i}].name", f"two instruments are called “{instrument.name}”"
+                )
+            links.add(instrument.name)
+            for j, channel in enumerate(instrument.channels):
+                if channel.name in channels:
+                    raise self._broken(
+                        f"instruments[{i}].channels[{j}].name",
+                        f"two channels are called “{channel.name}”",
+                    )
+                channels.add(channel.name)
+
+    def _check_faults(self, plan: ScenarioPlan) -> None:
+        instruments = {instrument.name: instrument for instrument in plan.instruments}
+        unplugged_until: dict[str, float] = {}
+        for i, fault in enumerate(plan.faults):
+            instrument = instruments.get(fault.instrument)
+            if instrument is None:
+                raise self._broken(
+                    f"faults[{i}].instrument", f"there is no instrument “{fault.instrument}”"
+                )
+            if fault.until_s <= fault.from_s:
+                raise self._broken(f"faults[{i}].until_s", "it must be later than from_s")
+            has_probes = isinstance(instrument.virtual, TextProbesPlan | ModbusProbesPlan)
+            if fault.kind in _PROBE_FAULTS and not has_probes:
+                raise self._broken(f"faults[{i}].kind", "only an instrument with probes has it")
+            if fault.kind is FaultKind.WRONG_FUNCTION and has_probes:
+                raise self._broken(f"faults[{i}].kind", "only a meter has it")
+            if fault.field and fault.field not in {c.field for c in instrument.channels}:
+                raise self._broken(f"faults[{i}].field", f"there is no field “{fault.field}”")
+            if fault.kind is FaultKind.UNPLUGGED:
+                if fault.from_s < unplugged_until.get(fault.instrument, 0):
+                    raise self._broken(
+                        f"faults[{i}].from_s", "the cable is still off from the time before"
+                    )
+                unplugged_until[fault.instrument] = fault.until_s
+
+    def _check_story(self, plan: ScenarioPlan) -> None:
+        parts = {part.name: part for part in plan.parts}
+        channels = {c.name for instrument in plan.instruments for c in instrument.channels}
+        in_hand = plan.parts[0]
+        before_s = 0.0
+        for i, step in enumerate(plan.story):
+            if not before_s <= step.at_s <= plan.length_s:
+                raise self._broken(
+                    f"story[{i}].at_s", "it must not be before the last step or after length_s"
+                )
+            before_s = step.at_s
+            if isinstance(step, BeginCheckStep):
+                if step.part not in parts:
+                    raise self._broken(f"story[{i}].part", f"there is no part “{step.part}”")
+                if step.channel not in channels:
+                    raise self._broken(
+                        f"story[{i}].channel", f"there is no channel “{step.channel}”"
+                    )
+            if isinstance(step, HandsStep):
+                named = step.act.removeprefix("part: ")
+                if step.act.startswith("part: ") and named in parts:
+                    in_hand = parts[named]
+                elif step.act not in _ACTS | {f"leads: {s}" for s in in_hand.sections}:
+                    raise self._broken(f"story[{i}].act", f"hands cannot do “{step.act}” here")
 
 
-class UnitPlan(_Table, frozen=True, kw_only=True):
-    """The outdoor unit and the air around it; power is off at the start."""
-
-    outdoor_c: float
-    outdoor_drift_k_per_h: float = 0.0
-    rise_k: float
-    time_constant_s: _Positive
-    dead_time_s: _NotNegative = 0.0
-    restart_delay_s: _NotNegative = 0.0
-    cool_down_s: _Positive = 200.0
-    stored_v: _NotNegative = 0.0
-    stored_uf: _Positive = 20.0
-    resistor_ohm: _Positive = 18_000.0
+_TYPES = {"int": "a whole number", "float": "a number", "str": "text", "bool": "true or false"}
 
 
-class FaultPlan(_Table, frozen=True, kw_only=True):
-    """Something goes wrong with an instrument for a while; `field`: with one value only."""
+def _plainly(message: str) -> tuple[str, str]:
+    """Field and complaint of a validation message."""
+    complaint, _, path = message.partition(" - at `$")
+    field = path.rstrip("`").lstrip(".")
+    if found := re.fullmatch(r"Object missing required field `(.+)`", complaint):
+        return field, f"the field “{found[1]}” is missing"
+    if found := re.fullmatch(r"Object contains unknown field `(.+)`", complaint):
+        return field, f"there is no field “{found[1]}”"
+    if found := re.fullmatch(r"Expected `(\w+)`, got `\w+`", complaint):
+        return field, f"{_TYPES.get(found[1], found[1])} is expected"
+    return field, complaint[:1].lower() + complaint[1:].replace("`", "")
 
-    instrument: str
-    kind: FaultKind
-    from_s: _Time
-    until_s: _Time
-    field: str = ""
 
-
-class ScenarioPlan(_Table, frozen=True, kw_only=True):
-    """A scenario file."""
-
-    title: str
-    about: str
-    place: str
-    seed: int
-    length_s: Annotated[float, msgspec.Meta(gt=0, le=86_400)]
-    start: Annotated[datetime, msgspec.Meta(tz=True)]
-    parts: Annotated[tuple[PartPlan, ...], msgspec.Meta(min_length=1)]
-    instruments: Annotated[tuple[InstrumentPlan, ...], msgspec.Meta(min_length=1)]
-    unit: UnitPlan
-    faults: tuple[FaultPlan, ...] = ()
-    story: tuple[Step, ...] = ()
+def _clause(sentence: str) -> str:
+    return sentence.rstrip(".")
