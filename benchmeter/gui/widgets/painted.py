@@ -1,0 +1,92 @@
+"""What all painted widgets share: the look, wrapped text that is never cut off, spoken text."""
+
+from PySide6.QtCore import QEvent, QPointF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QTextLayout, QTextOption
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from benchmeter.gui.palette import Look, current_look
+
+__all__ = ["Painted", "WrappedText", "centred", "longest_word"]
+
+_LOOK_EVENTS = (
+    QEvent.Type.PaletteChange,
+    QEvent.Type.StyleChange,
+    QEvent.Type.FontChange,
+)
+
+
+class Painted(QWidget):
+    """A widget that paints itself in the current look and follows it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    @property
+    def look(self) -> Look:
+        return current_look()
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() in _LOOK_EVENTS:
+            self.updateGeometry()
+            self.update()
+        super().changeEvent(event)
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def renew(self, spoken: str) -> None:
+        """Paint again; `spoken` is what a screen reader says."""
+        if spoken != self.accessibleDescription():
+            self.setAccessibleDescription(spoken)
+        self.updateGeometry()
+        self.update()
+
+    def painter(self) -> QPainter:
+        made = QPainter(self)
+        made.setRenderHint(QPainter.RenderHint.Antialiasing)
+        return made
+
+
+class WrappedText:
+    """A text broken into lines of at most `width`; its height is known before it is drawn."""
+
+    def __init__(self, text: str, font: QFont, width: float) -> None:
+        self._layout = QTextLayout(text, font)
+        option = QTextOption()
+        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+        self._layout.setTextOption(option)
+        self.height = 0.0
+        self.width = 0.0
+        spacing = QFontMetricsF(font).lineSpacing()
+        self._layout.beginLayout()
+        while text:
+            line = self._layout.createLine()
+            if not line.isValid():
+                break
+            line.setLineWidth(max(width, 1.0))
+            line.setPosition(QPointF(0, self.height))
+            self.height += spacing
+            self.width = max(self.width, line.naturalTextWidth())
+        self._layout.endLayout()
+
+    def draw(self, painter: QPainter, x: float, y: float, colour: QColor) -> float:
+        """Draw with the upper left corner at x, y; the y below it."""
+        painter.setPen(colour)
+        self._layout.draw(painter, QPointF(x, y))
+        return y + self.height
+
+
+def longest_word(text: str, font: QFont) -> float:
+    """Width of the widest word: no column may be narrower."""
+    metrics = QFontMetricsF(font)
+    return max((metrics.horizontalAdvance(word) for word in text.split()), default=0.0)
+
+
+def centred(painter: QPainter, font: QFont, x: float, baseline: float, text: str) -> None:
+    """Draw one line with its middle at x."""
+    painter.setFont(font)
+    width = QFontMetricsF(font).horizontalAdvance(text)
+    painter.drawText(QPointF(x - width / 2, baseline), text)

@@ -1,0 +1,188 @@
+"""The pulse of each instrument: the one place that tells what is connected."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPaintEvent, QPen
+from PySide6.QtWidgets import QWidget
+
+from benchmeter.acquisition.pulse import Pulse, PulseState
+from benchmeter.gui.icons import paint_icon, pulse_icon
+from benchmeter.gui.palette import Look
+from benchmeter.gui.widgets.figures import age
+from benchmeter.gui.widgets.painted import Painted, WrappedText
+from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
+
+__all__ = ["PulseStrip"]
+
+_ILL = (PulseState.STALE, PulseState.LOST)
+_DOUBTFUL = (
+    PulseState.OVERLOAD,
+    PulseState.WRONG_FUNCTION,
+    PulseState.NO_CONTACT,
+    PulseState.NO_VALUE,
+    PulseState.SUSPECT,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    icon: str
+    tone: str
+    name: str
+    state: str
+    advice: str
+
+
+class PulseStrip(Painted):
+    """One cell a channel, side by side, in further rows where the width or the zoom needs it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(self.tr("Instruments"))
+        self._cells: tuple[_Cell, ...] = (self._empty(),)
+        self.renew(self._spoken())
+
+    def show_pulses(
+        self, pulses: Mapping[str, Pulse], setup: BenchSetup | None, now_ns: int
+    ) -> None:
+        """Show every channel of the setup, and what else has sent something.
+
+        Args:
+            pulses: by channel name; a channel without one is waiting.
+            setup: None: nothing is connected.
+            now_ns: session time, for ages.
+        """
+        channels = setup.channels if setup is not None else ()
+        known = {channel.name for channel in channels}
+        cells = [self._cell(self._role_name(c), pulses.get(c.name), now_ns) for c in channels]
+        cells += [self._cell(n, p, now_ns) for n, p in pulses.items() if n not in known]
+        shown = tuple(cells) or (self._empty(),)
+        if shown != self._cells:
+            self._cells = shown
+            self.renew(self._spoken())
+
+    # --- words ---------------------------------------------------------------------------------
+
+    def _empty(self) -> _Cell:
+        return _Cell(
+            "plug",
+            "faint_ink",
+            self.tr("No instrument"),
+            self.tr("Connect a meter, or begin with the simulated bench."),
+            "",
+        )
+
+    def _role_name(self, channel: ChannelSetup) -> str:
+        return {
+            Role.CAPACITOR: self.tr("Capacitance meter"),
+            Role.DISCHARGE: self.tr("Discharge probe"),
+            Role.OUTDOOR: self.tr("Outdoor probe"),
+            Role.RESIDUAL: self.tr("Residual volts"),
+        }.get(channel.role, channel.name)
+
+    def _cell(self, name: str, pulse: Pulse | None, now_ns: int) -> _Cell:
+        if pulse is None:
+            icon = pulse_icon(PulseState.WAITING)
+            return _Cell(icon, "faint_ink", name, self.tr("waiting"), "")
+        state = self._state_words(pulse.state)
+        if pulse.reading is not None:
+            ago = self.tr("{state}, {age} ago")
+            state = ago.format(state=state, age=age(now_ns - pulse.reading.time_ns))
+        tone = "ink"
+        advice = ""
+        if pulse.state in _ILL:
+            tone = "bad"
+            advice = f"{pulse.reason} {pulse.advice}".strip()
+            if not advice and pulse.state is PulseState.LOST:
+                advice = self.tr("Check its plug.")
+        elif pulse.state in _DOUBTFUL:
+            tone = "caution"
+        return _Cell(pulse_icon(pulse.state), tone, name, state, advice)
+
+    def _state_words(self, state: PulseState) -> str:
+        return {
+            PulseState.WAITING: self.tr("waiting"),
+            PulseState.MOVING: self.tr("moving"),
+            PulseState.SETTLED: self.tr("settled"),
+            PulseState.OVERLOAD: self.tr("overload"),
+            PulseState.WRONG_FUNCTION: self.tr("wrong function"),
+            PulseState.NO_CONTACT: self.tr("no contact"),
+            PulseState.NO_VALUE: self.tr("no value"),
+            PulseState.SUSPECT: self.tr("suspect"),
+            PulseState.STALE: self.tr("stale"),
+            PulseState.LOST: self.tr("lost"),
+        }[state]
+
+    def _spoken(self) -> str:
+        return " ".join(f"{c.name}: {c.state}. {c.advice}".strip() for c in self._cells)
+
+    # --- geometry ------------------------------------------------------------------------------
+
+    def _widest(self, look: Look) -> float:
+        """Width of a cell: the widest name or state on one line, with the icon and the gaps."""
+        body, name = QFontMetricsF(look.body), QFontMetricsF(look.bold(look.body))
+        states = [c.state for c in self._cells if c.icon != "plug"]
+        # Ages change all the time; cells must not.
+        states.append(self.tr("{state}, {age} ago").format(state=self.tr("settled"), age="59.9 s"))
+        text = max(
+            *(name.horizontalAdvance(c.name) for c in self._cells),
+            *(body.horizontalAdvance(s) for s in states),
+        )
+        return text + look.px(36) + 2 * look.gap
+
+    def _places(self, width: float) -> tuple[list[QRectF], float]:
+        look = self.look
+        wanted = max(min(self._widest(look), width), 1.0)
+        columns = max(1, min(len(self._cells), int(width // wanted)))
+        cell_width = width / columns
+        places: list[QRectF] = []
+        y = 0.0
+        for start in range(0, len(self._cells), columns):
+            row = self._cells[start : start + columns]
+            height = max(sum(t.height for t, _ in self._texts(c, cell_width)) for c in row)
+            height += look.px(16)
+            places += [QRectF(i * cell_width, y, cell_width, height) for i in range(len(row))]
+            y += height
+        return places, y
+
+    def _texts(self, cell: _Cell, width: float) -> list[tuple[WrappedText, str]]:
+        look = self.look
+        room = width - look.px(36) - 2 * look.gap
+        texts = [
+            (WrappedText(cell.name, look.bold(look.body), room), "ink"),
+            (WrappedText(cell.state, look.body, room), cell.tone),
+        ]
+        if cell.advice:
+            texts.append((WrappedText(cell.advice, look.small, room), "ink"))
+        return texts
+
+    def heightForWidth(self, width: int) -> int:
+        return int(self._places(width)[1]) + 1
+
+    def sizeHint(self) -> QSize:
+        width = int(self._widest(self.look)) * max(len(self._cells), 1)
+        return QSize(width, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        width = self.look.px(220)
+        return QSize(width, self.heightForWidth(width))
+
+    # --- painting ------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        look = self.look
+        painter = self.painter()
+        painter.fillRect(self.rect(), look.colour("panel"))
+        for place, cell in zip(self._places(self.width())[0], self._cells, strict=True):
+            side = look.px(24)
+            x, y = place.x() + look.gap, place.y() + look.px(8)
+            paint_icon(painter, cell.icon, QRectF(x, y, side, side), look.colour(cell.tone))
+            for text, tone in self._texts(cell, place.width()):
+                y = text.draw(painter, x + look.px(36), y, look.colour(tone))
+            if place.x() > 0:
+                painter.setPen(QPen(look.colour("rule"), look.px(1), c=Qt.PenCapStyle.FlatCap))
+                inset = QPointF(0, look.px(8))
+                painter.drawLine(place.topLeft() + inset, place.bottomLeft() - inset)
+        painter.end()

@@ -1,0 +1,290 @@
+"""The reading: digits that do not jump, the unit, and the state in words."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Slot
+from PySide6.QtGui import QFont, QFontMetricsF, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from benchmeter.acquisition.pulse import Pulse, PulseState
+from benchmeter.gui.icons import paint_icon, pulse_icon
+from benchmeter.gui.widgets.figures import age, reading_figures
+from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
+from benchmeter.readings.quantities import Quantity
+
+__all__ = ["ReadingView"]
+
+_CELLS = 7  # a sign and six digits: enough for meters of up to 999,999 counts
+_OLD = (PulseState.STALE, PulseState.LOST)
+_TONE = {
+    PulseState.WAITING: "faint_ink",
+    PulseState.MOVING: "caution",
+    PulseState.SETTLED: "good",
+    PulseState.OVERLOAD: "undecided",
+    PulseState.WRONG_FUNCTION: "undecided",
+    PulseState.NO_CONTACT: "undecided",
+    PulseState.NO_VALUE: "undecided",
+    PulseState.SUSPECT: "caution",
+    PulseState.STALE: "bad",
+    PulseState.LOST: "bad",
+}
+_UNIT_OF = {
+    Quantity.CAPACITANCE: "µF",
+    Quantity.RESISTANCE: "Ω",
+    Quantity.CONTINUITY: "Ω",
+    Quantity.VOLTAGE_DC: "V DC",
+    Quantity.VOLTAGE_AC: "V AC",
+    Quantity.CURRENT_DC: "A DC",
+    Quantity.CURRENT_AC: "A AC",
+    Quantity.FREQUENCY: "Hz",
+    Quantity.DIODE: "V",
+    Quantity.DUTY: "%",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What stands on the widget: digits with their tone, unit, state, what to do."""
+
+    digits: str
+    digits_tone: str
+    unit: str
+    icon: str
+    tone: str
+    state: str
+    hint: str
+    raw: str
+
+
+class ReadingView(Painted):
+    """Shows the pulse of one channel in the largest type on the screen."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(self.tr("Reading"))
+        self._raw = False
+        self._cells = _CELLS
+        self._state: tuple[Pulse | None, Quantity | None, str, int] = (None, None, "degF", 0)
+        self._shown = self._words()
+
+    def show_pulse(
+        self, pulse: Pulse | None, quantity: Quantity | None, temperature_unit: str, now_ns: int
+    ) -> None:
+        """Show a channel.
+
+        Args:
+            pulse: None: no instrument is connected.
+            quantity: what is expected of the channel.
+            temperature_unit: "degF" or "degC".
+            now_ns: session time, for ages.
+        """
+        if quantity is not self._state[1]:
+            self._cells = _CELLS
+        self._state = (pulse, quantity, temperature_unit, now_ns)
+        self._renew()
+
+    @Slot(bool)
+    def show_raw(self, on: bool) -> None:
+        """Whether the indication is shown as the meter wrote it, too."""
+        self._raw = on
+        self._renew()
+
+    def _renew(self) -> None:
+        shown = self._words()
+        grew = len(shown.digits.replace(self.look.decimal_sign, "")) > self._cells
+        if grew:
+            self._cells = len(shown.digits.replace(self.look.decimal_sign, ""))
+        if shown != self._shown or grew:
+            self._shown = shown
+            value = f"{shown.digits} {shown.unit}. " if shown.digits[:1] != "–" else ""
+            self.renew(f"{value}{shown.state}. {shown.hint}".strip())
+
+    # --- words ---------------------------------------------------------------------------------
+
+    def _words(self) -> _Shown:
+        pulse, quantity, temperature_unit, now_ns = self._state
+        unit = _UNIT_OF.get(quantity, "") if quantity is not None else ""
+        if quantity is Quantity.TEMPERATURE:
+            unit = "°F" if temperature_unit == "degF" else "°C"
+        if pulse is None:
+            return _Shown(
+                "–––",
+                "faint_ink",
+                unit,
+                "plug",
+                "faint_ink",
+                self.tr("No meter"),
+                self.tr("Connect one, or begin with the simulated bench."),
+                "",
+            )
+        digits, tone = "–––", "faint_ink"
+        reading = pulse.reading
+        if reading is not None and reading.status.has_value:
+            digits, unit = reading_figures(
+                reading, quantity, temperature_unit, self.look.decimal_sign
+            )
+            tone = "ink"
+        if pulse.state is PulseState.OVERLOAD:
+            digits, tone = "OL", "ink"
+        elif pulse.state in _OLD or pulse.state is PulseState.WAITING:
+            tone = "faint_ink"
+        elif pulse.state is PulseState.SUSPECT:
+            tone = "caution"
+        elif pulse.state not in (PulseState.MOVING, PulseState.SETTLED):
+            digits, tone = "–––", "faint_ink"
+        raw = reading.text if reading is not None and self._raw else ""
+        state, hint = self._state_words(pulse, unit, now_ns)
+        return _Shown(
+            digits, tone, unit, pulse_icon(pulse.state), _TONE[pulse.state], state, hint, raw
+        )
+
+    def _state_words(self, pulse: Pulse, unit: str, now_ns: int) -> tuple[str, str]:
+        since = age(now_ns - pulse.since_ns)
+        match pulse.state:
+            case PulseState.WAITING:
+                return self.tr("Waiting"), self.tr("No reading has come yet.")
+            case PulseState.MOVING:
+                return self.tr("Moving"), self.tr("Hold on until it settles.")
+            case PulseState.SETTLED:
+                return self.tr("Settled"), self.tr("It holds still.")
+            case PulseState.OVERLOAD:
+                return self.tr("Overload"), self.tr("Above the range: choose a higher one.")
+            case PulseState.WRONG_FUNCTION:
+                hint = self.tr("Set the meter to {unit}.").format(unit=unit)
+                return self.tr("Wrong function"), hint if unit else ""
+            case PulseState.NO_CONTACT:
+                return self.tr("No contact"), self.tr("Check the clips or the probe's plug.")
+            case PulseState.NO_VALUE:
+                return self.tr("No value"), self.tr("The meter itself shows no number.")
+            case PulseState.SUSPECT:
+                return self.tr("Suspect"), self.tr("Not plausible here: check the probe.")
+            case PulseState.STALE:
+                state = self.tr("Stale since {age}").format(age=since)
+                return state, self.tr("This is the last value, not the present one.")
+            case PulseState.LOST:
+                state = self.tr("Lost since {age}").format(age=since)
+                return state, f"{pulse.reason} {pulse.advice}".strip() or self.tr("Check the plug.")
+
+    # --- geometry ------------------------------------------------------------------------------
+
+    def digit_font(self) -> QFont:
+        """The giant font, or the largest that lets all cells and the unit fit."""
+        look = self.look
+        font = look.giant
+        room = self.width() - 2 * look.gap - self._unit_width()
+        needed = self._cell_width(font) * self._cells
+        if needed > room:
+            least = look.px(40)
+            font.setPixelSize(max(least, int(font.pixelSize() * room / needed)))
+        return font
+
+    def digit_cells(self) -> list[QRectF]:
+        """The places of sign and digits; they depend on the width, never on the value."""
+        font = self.digit_font()
+        width = self._cell_width(font)
+        height = QFontMetricsF(font).height()
+        left, top = float(self.look.gap), 0.0
+        return [QRectF(left + i * width, top, width, height) for i in range(self._cells)]
+
+    @staticmethod
+    def _cell_width(font: QFont) -> float:
+        # A little wider than the glyph: the decimal point stands between two cells.
+        return QFontMetricsF(font).horizontalAdvance("0") * 1.04
+
+    def _unit_width(self) -> float:
+        metrics = QFontMetricsF(self.look.title)
+        widest = max(metrics.horizontalAdvance(text) for text in ("kΩ", "µF", self._shown.unit))
+        return self.look.gap + widest
+
+    def _words_beside(self, width: int) -> float:
+        """Width of the column beside the digits; 0 if the words go below."""
+        look = self.look
+        font = look.giant
+        used = self._cell_width(font) * self._cells + self._unit_width() + 3 * look.gap
+        left = width - used - look.gap
+        return left if left >= look.px(280) else 0.0
+
+    def heightForWidth(self, width: int) -> int:
+        look = self.look
+        font = look.giant
+        room = width - 2 * look.gap - self._unit_width()
+        needed = self._cell_width(font) * self._cells
+        if needed > room:
+            font.setPixelSize(max(look.px(40), int(font.pixelSize() * room / needed)))
+        digits = QFontMetricsF(font).height()
+        beside = self._words_beside(width)
+        words = self._words_height(beside or width - 2 * look.gap)
+        return int(max(digits, words) if beside else digits + words) + look.gap
+
+    def sizeHint(self) -> QSize:
+        width = self.look.px(620)
+        return QSize(width, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        look = self.look
+        font = look.giant
+        font.setPixelSize(look.px(40))
+        cells = self._cell_width(font) * self._cells + self._unit_width() + 2 * look.gap
+        words = longest_word(self._shown.state, look.title) + look.px(44) + 2 * look.gap
+        width = int(max(cells, words))
+        return QSize(width, self.heightForWidth(width))
+
+    def _words_height(self, width: float) -> float:
+        return sum(text.height for text in self._word_blocks(width)) + self.look.px(4)
+
+    def _word_blocks(self, width: float) -> list[WrappedText]:
+        look, shown = self.look, self._shown
+        blocks = [
+            WrappedText(shown.state, look.title, width - look.px(44)),
+            WrappedText(shown.hint, look.body, width),
+        ]
+        if shown.raw:
+            text = self.tr("The meter wrote: {text}").format(text=shown.raw)
+            blocks.append(WrappedText(text, look.body, width))
+        return blocks
+
+    # --- painting ------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        look, shown = self.look, self._shown
+        painter = self.painter()
+        font = self.digit_font()
+        metrics = QFontMetricsF(font)
+        cells = self.digit_cells()
+        baseline = metrics.ascent()
+        painter.setFont(font)
+        painter.setPen(look.colour(shown.digits_tone))
+        for x, sign in self._placed_signs(cells, metrics):
+            painter.drawText(QPointF(x, baseline), sign)
+        painter.setFont(look.title)
+        unit_x = cells[-1].right() + look.gap
+        painter.drawText(QPointF(unit_x, baseline), shown.unit)
+
+        beside = self._words_beside(self.width())
+        x = unit_x + self._unit_width() + look.gap if beside else float(look.gap)
+        blocks = self._word_blocks(beside or self.width() - 2 * look.gap)
+        y = cells[0].bottom()
+        if beside:
+            y = max(0.0, baseline - metrics.capHeight() / 2 - sum(b.height for b in blocks) / 2)
+        tone = look.colour(shown.tone)
+        side = look.px(32)
+        first_line = QFontMetricsF(look.title).lineSpacing()
+        paint_icon(painter, shown.icon, QRectF(x, y + (first_line - side) / 2, side, side), tone)
+        y = blocks[0].draw(painter, x + look.px(44), y, tone) + look.px(4)
+        for block in blocks[1:]:
+            y = block.draw(painter, x, y, look.colour("ink"))
+        painter.end()
+
+    def _placed_signs(self, cells: list[QRectF], metrics: QFontMetricsF) -> list[tuple[float, str]]:
+        """Left edge and character: right-aligned in the cells, the point between two of them."""
+        point = self.look.decimal_sign
+        placed = []
+        cell = len(cells)
+        for sign in reversed(self._shown.digits):
+            width = metrics.horizontalAdvance(sign)
+            if sign == point:
+                placed.append((cells[cell].left() - width / 2, sign))
+                continue
+            cell -= 1
+            placed.append((cells[cell].center().x() - width / 2, sign))
+        return placed

@@ -1,0 +1,341 @@
+"""The tolerance ruler: a number line to scale that explains the verdict without a formula."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QWidget
+
+from benchmeter.conformity.check import SectionCheck
+from benchmeter.conformity.verdict import Section, SectionVerdict, Word
+from benchmeter.gui.widgets.figures import microfarads, number, with_uncertainty
+from benchmeter.gui.widgets.painted import Painted, WrappedText, centred
+from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
+
+__all__ = ["Scale", "ToleranceRuler", "scale_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """The stretch of the number line that is shown, farad."""
+
+    low_f: float
+    high_f: float
+
+    def place(self, value_f: float) -> float:
+        """0 at the left end, 1 at the right end; outside that: off the scale."""
+        return (value_f - self.low_f) / (self.high_f - self.low_f)
+
+
+def scale_of(check: SectionCheck) -> Scale:
+    """The scale for a section: it depends on the limits and on what was taken, not on the live
+    reading, so that it stands still while the leads are moved.
+
+    At least half a band's width is shown beyond each limit, and up to two and a half where a
+    reading lies there; what is farther off is shown at the edge as an arrow with its number.
+    """
+    low, high = float(check.section.low_f), float(check.section.high_f)
+    band = max(high - low, high * 1e-3)
+    left, right = low - band / 2, high + band / 2
+    farthest_left, farthest_right = low - 2.5 * band, high + 2.5 * band
+    for taken in check.taken:
+        if taken.verdict.reading_f is None:
+            continue
+        value = float(taken.verdict.reading_f)
+        bar = taken.verdict.expanded_uncertainty_f or 0.0
+        if farthest_left <= value <= farthest_right:
+            left = max(min(left, value - bar - band / 8), farthest_left)
+            right = min(max(right, value + bar + band / 8), farthest_right)
+    return Scale(left, right)
+
+
+class ToleranceRuler(Painted):
+    """One section: band, rated value, the reading with its uncertainty, earlier and live readings.
+
+    The reading that counts is a filled disc with a bar, earlier ones are faint strokes, the live
+    one is a hollow pointer above the line.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(self.tr("Tolerance ruler"))
+        self._check: SectionCheck | None = None
+        self._live_f: float | None = None
+        self.renew(self.tr("No part yet."))
+
+    def show_section(self, check: SectionCheck | None, live_f: float | None = None) -> None:
+        """Show a section; `live_f`: what the meter shows now, farad, None if nothing valid."""
+        if check == self._check and live_f == self._live_f:
+            return
+        self._check, self._live_f = check, live_f
+        self.renew(self._spoken())
+
+    # --- words ---------------------------------------------------------------------------------
+
+    def _limits(self, section: Section) -> str:
+        sign = self.look.decimal_sign
+        low, high = microfarads(section.low_f, sign), microfarads(section.high_f, sign)
+        if section.rated_f is None:
+            return self.tr("{low} to {high} µF").format(low=low, high=high)
+        rated = microfarads(section.rated_f, sign)
+        text = self.tr("rated {rated} µF, {low} to {high} µF")
+        return text.format(rated=rated, low=low, high=high)
+
+    def _counting(self) -> SectionVerdict | None:
+        return self._check.taken[-1].verdict if self._check and self._check.taken else None
+
+    def _reading_words(self) -> str:
+        counting = self._counting()
+        if counting is None:
+            return self.tr("not measured yet")
+        if counting.reading_f is None:
+            return {
+                Word.OPEN: self.tr("open"),
+                Word.SHORTED: self.tr("shorted"),
+            }.get(counting.verdict, self.tr("no value"))
+        digits = with_uncertainty(
+            counting.reading_f,
+            counting.expanded_uncertainty_f,
+            counting.resolution_f,
+            self.look.decimal_sign,
+        )
+        return f"{digits} µF"
+
+    def _name(self, section: Section) -> str:
+        return self.tr("Capacitance") if section.name == "single" else section.name
+
+    def _spoken(self) -> str:
+        if self._check is None:
+            return self.tr("No part yet.")
+        section = self._check.section
+        text = f"{self._name(section)}: {self._limits(section)}. {self._reading_words()}."
+        if len(self._check.taken) > 1:
+            text += " " + self.tr("Earlier readings: {count}.").format(
+                count=len(self._check.taken) - 1
+            )
+        return text
+
+    # --- geometry ------------------------------------------------------------------------------
+
+    def line(self) -> QRectF:
+        """Where the scale lies within the widget; its ends are the ends of the scale."""
+        look = self.look
+        side = look.px(28)
+        top = self._heading_height(self.width()) + look.px(28)
+        return QRectF(side, top, max(self.width() - 2 * side, 1), look.px(40))
+
+    def x_of(self, value_f: float) -> float:
+        """Widget x of a value, on or off the scale."""
+        if self._check is None:
+            raise ValueError("no section is shown")
+        line = self.line()
+        return line.left() + scale_of(self._check).place(value_f) * line.width()
+
+    def _heading_blocks(self, width: float) -> tuple[WrappedText, WrappedText, WrappedText]:
+        look = self.look
+        if self._check is None:
+            none = WrappedText("", look.body, width)
+            hint = self.tr("Type what the label says; the limits of each section appear here.")
+            return none, WrappedText(hint, look.body, width - 2 * look.gap), none
+        room = width - 2 * look.gap
+        name = WrappedText(self._name(self._check.section), look.title, room)
+        reading = WrappedText(self._reading_words(), look.title, room)
+        middle = room - name.width - reading.width - 2 * look.gap
+        limits_text = self._limits(self._check.section)
+        limits = WrappedText(limits_text, look.body, middle)
+        if middle < limits.width or limits.height > name.height:  # on a line of its own
+            limits = WrappedText(limits_text, look.body, room)
+        return name, limits, reading
+
+    def _heading_rows(self, width: float) -> tuple[bool, bool]:
+        """Whether limits fit beside the name, and whether the reading does."""
+        name, limits, reading = self._heading_blocks(width)
+        room = width - 2 * self.look.gap
+        gaps = 2 * self.look.gap
+        all_in_one = name.width + limits.width + reading.width + gaps <= room
+        return all_in_one, name.width + reading.width + self.look.gap <= room
+
+    def _heading_height(self, width: float) -> float:
+        name, limits, reading = self._heading_blocks(width)
+        if self._check is None:
+            return limits.height
+        one_row, reading_beside = self._heading_rows(width)
+        height = name.height
+        if not reading_beside:
+            height += reading.height
+        if not one_row:
+            height += limits.height
+        return height
+
+    def _labels_height(self) -> float:
+        return QFontMetricsF(self.look.body).height() * 2 + self.look.px(6)
+
+    def heightForWidth(self, width: int) -> int:
+        look = self.look
+        if self._check is None:
+            return int(self._heading_height(width)) + look.px(24)
+        return int(self._heading_height(width) + look.px(28 + 40) + self._labels_height())
+
+    def sizeHint(self) -> QSize:
+        width = self.look.px(620)
+        return QSize(width, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        width = self.look.px(320)
+        return QSize(width, self.heightForWidth(width))
+
+    # --- painting ------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = self.painter()
+        self._paint_heading(painter)
+        if self._check is not None:
+            self._paint_band(painter, self._check.section)
+            self._paint_labels(painter, self._check.section)
+            for earlier in self._check.taken[:-1]:
+                if earlier.verdict.reading_f is not None:
+                    self._paint_earlier(painter, float(earlier.verdict.reading_f))
+            counting = self._counting()
+            if counting is not None and counting.reading_f is not None:
+                self._paint_counting(painter, counting, counting.reading_f)
+            if self._live_f is not None:
+                self._paint_live(painter, self._live_f)
+        painter.end()
+
+    def _paint_heading(self, painter: QPainter) -> None:
+        look = self.look
+        name, limits, reading = self._heading_blocks(self.width())
+        left = float(look.gap)
+        if self._check is None:
+            limits.draw(painter, left, look.px(8), look.colour("faint_ink"))
+            return
+        one_row, reading_beside = self._heading_rows(self.width())
+        y = name.draw(painter, left, 0, look.colour("ink"))
+        counting = self._counting()
+        tone = VERDICT_TONE[counting.verdict] if counting is not None else "faint_ink"
+        if reading_beside:
+            reading.draw(painter, self.width() - look.gap - reading.width, 0, look.colour(tone))
+        else:
+            y = reading.draw(painter, left, y, look.colour(tone))
+        if one_row:
+            drop = QFontMetricsF(look.title).ascent() - QFontMetricsF(look.body).ascent()
+            limits.draw(painter, left + name.width + look.gap, drop, look.colour("ink"))
+        else:
+            limits.draw(painter, left, y, look.colour("ink"))
+
+    def _paint_band(self, painter: QPainter, section: Section) -> None:
+        look, line = self.look, self.line()
+        low, high = self.x_of(float(section.low_f)), self.x_of(float(section.high_f))
+        painter.fillRect(QRectF(low, line.top(), high - low, line.height()), look.colour("band"))
+        painter.setPen(QPen(look.colour("edge"), look.px(2)))
+        painter.drawLine(QPointF(line.left(), line.bottom()), QPointF(line.right(), line.bottom()))
+        painter.setPen(QPen(look.colour("ink"), look.px(3), c=Qt.PenCapStyle.FlatCap))
+        for x in (low, high):
+            painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
+        if section.rated_f is not None:
+            x = self.x_of(float(section.rated_f))
+            painter.setPen(QPen(look.colour("ink"), look.px(1), c=Qt.PenCapStyle.FlatCap))
+            painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
+
+    def _paint_labels(self, painter: QPainter, section: Section) -> None:
+        look, line = self.look, self.line()
+        metrics = QFontMetricsF(look.body)
+        base = line.bottom() + look.px(6) + metrics.ascent()
+        painter.setPen(look.colour("ink"))
+        taken: list[tuple[float, float]] = []
+        marks = [section.low_f, section.high_f]
+        if section.rated_f is not None:
+            marks.append(section.rated_f)
+        for value in marks:
+            text = microfarads(value, look.decimal_sign)
+            half = metrics.horizontalAdvance(text) / 2
+            x = min(max(self.x_of(float(value)), half), self.width() - half)
+            clash = any(x - half < b + look.px(6) and x + half > a - look.px(6) for a, b in taken)
+            row = base + (metrics.height() if clash else 0)
+            taken.append((x - half, x + half))
+            centred(painter, look.body, x, row, text)
+
+    def _edge_mark(self, painter: QPainter, value_f: float, y: float, tone: str) -> None:
+        """An arrow at the edge that the value lies beyond, with its number."""
+        look, line = self.look, self.line()
+        right = self.x_of(value_f) > line.right()
+        tip = line.right() + look.px(22) if right else line.left() - look.px(22)
+        turn = -1 if right else 1
+        size = look.px(10)
+        painter.setPen(QPen(look.colour(tone), look.px(3)))
+        painter.drawLine(QPointF(tip, y), QPointF(tip + turn * 2.4 * size, y))
+        painter.drawPolyline(
+            QPolygonF(
+                [
+                    QPointF(tip + turn * size, y - size),
+                    QPointF(tip, y),
+                    QPointF(tip + turn * size, y + size),
+                ]
+            )
+        )
+        text = number(value_f * 1e6, 1 if abs(value_f) >= 1e-6 else 3, look.decimal_sign)
+        metrics = QFontMetricsF(look.bold(look.body))
+        width = metrics.horizontalAdvance(text)
+        start = tip + turn * (3 * size)
+        painter.setFont(look.bold(look.body))
+        painter.drawText(
+            QPointF(start - width if right else start, y + metrics.capHeight() / 2), text
+        )
+
+    def _on_scale(self, value_f: float) -> bool:
+        line = self.line()
+        return line.left() <= self.x_of(value_f) <= line.right()
+
+    def _paint_earlier(self, painter: QPainter, value_f: float) -> None:
+        look, line = self.look, self.line()
+        if not self._on_scale(value_f):
+            return
+        x = self.x_of(value_f)
+        painter.setPen(QPen(look.colour("faint_ink"), look.px(2), c=Qt.PenCapStyle.FlatCap))
+        painter.drawLine(
+            QPointF(x, line.top() + look.px(10)), QPointF(x, line.bottom() - look.px(10))
+        )
+
+    def _paint_counting(
+        self, painter: QPainter, verdict: SectionVerdict, reading_f: Decimal
+    ) -> None:
+        look, line = self.look, self.line()
+        y, value = line.center().y(), float(reading_f)
+        tone = VERDICT_TONE[verdict.verdict]
+        if not self._on_scale(value):
+            self._edge_mark(painter, value, y, tone)
+            return
+        x, bar = self.x_of(value), verdict.expanded_uncertainty_f or 0.0
+        ends = [min(max(self.x_of(value + s * bar), line.left()), line.right()) for s in (-1, 1)]
+        pen = QPen(look.colour(tone), look.px(4), c=Qt.PenCapStyle.FlatCap)
+        painter.setPen(pen)
+        cap = look.px(9)
+        if bar:
+            painter.drawLine(QPointF(ends[0], y), QPointF(ends[1], y))
+            for end in ends:
+                painter.drawLine(QPointF(end, y - cap), QPointF(end, y + cap))
+        painter.setBrush(look.colour(tone))
+        painter.setPen(QPen(look.colour("panel"), look.px(2)))
+        painter.drawEllipse(QPointF(x, y), look.px(8), look.px(8))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def _paint_live(self, painter: QPainter, value_f: float) -> None:
+        look, line = self.look, self.line()
+        size = look.px(9)
+        y = line.top() - look.px(4)
+        if not self._on_scale(value_f):
+            self._edge_mark(painter, value_f, y - size, "ink")
+            return
+        x = self.x_of(value_f)
+        painter.setPen(QPen(look.colour("ink"), look.px(2)))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPolygon(
+            QPolygonF(
+                [
+                    QPointF(x, y),
+                    QPointF(x - size, y - 1.7 * size),
+                    QPointF(x + size, y - 1.7 * size),
+                ]
+            )
+        )

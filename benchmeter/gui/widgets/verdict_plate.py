@@ -1,0 +1,224 @@
+"""The verdict plate: one word, one shape, one sentence of reason, the numbers beneath."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QCoreApplication, QRectF, QSize
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QFont,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
+from PySide6.QtWidgets import QWidget
+
+from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.verdict import PartVerdict, SectionVerdict
+from benchmeter.gui.icons import paint_icon, verdict_icon
+from benchmeter.gui.palette import Look, Palette
+from benchmeter.gui.widgets.figures import microfarads, with_uncertainty
+from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
+from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
+from benchmeter.reporting.wording_verdict import step_text, verdict_in_words, verdict_word, why
+
+__all__ = ["PlateText", "VerdictPlate", "paint_plate", "plate_height", "plate_text"]
+
+_REPORT_WIDTH = 640  # of a report's plate at zoom 1
+
+
+@dataclass(frozen=True, slots=True)
+class PlateText:
+    """What stands on a plate. `tone`: a purpose of the palette."""
+
+    icon: str
+    tone: str
+    word: str
+    sentence: str
+    numbers: tuple[str, ...] = ()
+    judged: bool = True
+
+
+def plate_text(verdict: PartVerdict, decimal_sign: str = ".") -> PlateText:
+    """The words and figures of a judged part."""
+    decisive = next(s for s in verdict.sections if s.verdict is verdict.verdict)
+    reason = why(decisive)
+    if len(verdict.sections) > 1 and not reason.startswith(decisive.section.name):
+        reason = f"{decisive.section.name}: {reason}"
+    return PlateText(
+        verdict_icon(verdict.verdict),
+        VERDICT_TONE[verdict.verdict],
+        verdict_word(verdict.verdict),
+        f"{verdict_in_words(verdict.verdict)} {reason}",
+        tuple(_figures(section, decimal_sign) for section in verdict.sections),
+    )
+
+
+def _figures(verdict: SectionVerdict, sign: str) -> str:
+    section = verdict.section
+    name = "" if section.name == "single" else f"{section.name}: "
+    low, high = microfarads(section.low_f, sign), microfarads(section.high_f, sign)
+    limits = QCoreApplication.translate("VerdictPlate", "limits {low} to {high} µF")
+    parts = [limits.format(low=low, high=high)]
+    if verdict.reading_f is None:
+        parts.insert(0, verdict_word(verdict.verdict))
+    else:
+        digits = with_uncertainty(
+            verdict.reading_f, verdict.expanded_uncertainty_f, verdict.resolution_f, sign
+        )
+        parts.insert(0, f"{digits} µF")
+    if verdict.conformance_probability is not None:
+        chance = QCoreApplication.translate("VerdictPlate", "{percent} % likely within them")
+        parts.append(chance.format(percent=_percent(verdict.conformance_probability)))
+    return name + ", ".join(parts)
+
+
+def _percent(probability: float) -> str:
+    """Never 0 or 100: a measurement leaves a doubt."""
+    if probability >= 0.995:
+        return "> 99"
+    return "< 1" if probability < 0.005 else f"{probability * 100:.0f}"
+
+
+class _Layout:
+    """The plate's blocks for a width; height known before painting."""
+
+    def __init__(self, text: PlateText, look: Look, width: float) -> None:
+        self._text, self._look = text, look
+        pad = look.px(16)
+        beside = width >= look.px(400)
+        block = look.px(120 if beside else 72)
+        self._block = block
+        self._beside = beside
+        column = width - 2 * pad - (block if beside else 0)
+        self._x = pad + (block if beside else 0)
+        word_font = _word_font(look, text.judged)
+        self._texts = [
+            (WrappedText(text.word, word_font, column), text.tone if text.judged else "ink"),
+            (WrappedText(text.sentence, look.body, column), "ink"),
+            *((WrappedText(line, look.small, column), "ink") for line in text.numbers),
+        ]
+        body = sum(t.height for t, _ in self._texts) + look.px(8) * 2 + look.px(20)
+        self.height = max(body, block) if beside else body + block
+
+    def paint(self, painter: QPainter, rect: QRectF) -> None:
+        look, text = self._look, self._text
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(rect, look.colour("panel"))
+        tone = look.colour(text.tone)
+        across = QRectF(rect.x(), rect.y(), rect.width(), self._block)
+        along = QRectF(rect.x(), rect.y(), self._block, rect.height())
+        block = along if self._beside else across
+        inset = self._block * 0.17
+        shape = QRectF(0, 0, self._block - 2 * inset, self._block - 2 * inset)
+        shape.moveCenter(block.center())
+        if text.judged:
+            painter.fillRect(block, tone)
+            paint_icon(painter, text.icon, shape, look.colour("on_verdict"))
+        else:
+            paint_icon(painter, text.icon, shape, tone)
+        edge = look.px(2)
+        painter.setPen(QPen(tone, edge))
+        painter.drawRect(rect.adjusted(edge / 2, edge / 2, -edge / 2, -edge / 2))
+        y = rect.y() + look.px(8) + (0 if self._beside else self._block)
+        if self._beside:  # the words stand in the middle of a tall plate
+            y += max(0.0, (rect.height() - self._words_height()) / 2 - look.px(8))
+        for i, (block_text, colour) in enumerate(self._texts):
+            y = block_text.draw(painter, rect.x() + self._x, y, look.colour(colour))
+            y += look.px(8) if i == 1 else 0
+        painter.restore()
+
+    def _words_height(self) -> float:
+        return sum(t.height for t, _ in self._texts) + self._look.px(8)
+
+
+def _word_font(look: Look, judged: bool) -> QFont:
+    font = look.title
+    if judged:
+        font.setPixelSize(look.px(48))
+    return font
+
+
+class VerdictPlate(Painted):
+    """Shows the verdict on a part, or what is missing for one."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(self.tr("Verdict"))
+        self._text = self._empty()
+        self.renew(self._spoken())
+
+    def show_check(self, check: PartCheck | None) -> None:
+        """Show a check: its verdict, or what to do to get one; None: no part is being checked."""
+        if check is None:
+            self._show(self._empty())
+        elif check.verdict is not None:
+            self.show_part(check.verdict)
+        else:
+            taken = sum(1 for section in check.sections if section.taken)
+            progress = self.tr("{taken} of {all} sections taken.").format(
+                taken=taken, all=len(check.sections)
+            )
+            numbers = (progress,) if len(check.sections) > 1 else ()
+            word = self.tr("Not judged yet")
+            self._show(
+                PlateText("verdict-none", "edge", word, step_text(check), numbers, judged=False)
+            )
+
+    def show_part(self, verdict: PartVerdict) -> None:
+        """Show a verdict; a screen reader says it at once."""
+        text = plate_text(verdict, self.look.decimal_sign)
+        if self._show(text) and QAccessible.isActive():
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, self._spoken()))
+
+    def _empty(self) -> PlateText:
+        return PlateText(
+            "verdict-none",
+            "edge",
+            self.tr("No part yet"),
+            self.tr("Type what its label says and clip the meter on."),
+            judged=False,
+        )
+
+    def _show(self, text: PlateText) -> bool:
+        if text == self._text:
+            return False
+        self._text = text
+        self.renew(self._spoken())
+        return True
+
+    def _spoken(self) -> str:
+        return " ".join(
+            (f"{self._text.word}.", self._text.sentence, *(f"{n}." for n in self._text.numbers))
+        )
+
+    def heightForWidth(self, width: int) -> int:
+        return int(_Layout(self._text, self.look, width).height) + 1
+
+    def sizeHint(self) -> QSize:
+        width = self.look.px(560)
+        return QSize(width, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        look = self.look
+        font = _word_font(look, self._text.judged)
+        width = max(int(longest_word(self._text.word, font)) + look.px(32), look.px(260)) + 1
+        return QSize(width, self.heightForWidth(width))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = self.painter()
+        _Layout(self._text, self.look, self.width()).paint(painter, QRectF(self.rect()))
+        painter.end()
+
+
+def plate_height(width: float, verdict: PartVerdict, palette: Palette) -> float:
+    """Height that a plate of that width needs; needs a QGuiApplication with the fonts loaded."""
+    look = Look(palette, width / _REPORT_WIDTH)
+    return _Layout(plate_text(verdict), look, width).height
+
+
+def paint_plate(painter: QPainter, rect: QRectF, verdict: PartVerdict, palette: Palette) -> None:
+    """Draw the plate for a report or a tag; type grows with the width of `rect`."""
+    look = Look(palette, rect.width() / _REPORT_WIDTH)
+    _Layout(plate_text(verdict), look, rect.width()).paint(painter, rect)
