@@ -1,0 +1,44 @@
+"""Opens the window."""
+
+import logging
+import sys
+from collections.abc import Sequence
+from logging.handlers import RotatingFileHandler
+
+from PySide6.QtWidgets import QApplication
+
+from benchmeter import __version__
+from benchmeter.gui.entrances import Entrances
+from benchmeter.gui.window import DEFAULT_SCENARIO, Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.settings.folders import Folders
+
+__all__ = ["DEFAULT_SCENARIO", "run"]
+
+
+def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[str] = ()) -> int:
+    """Show the window until it is closed; returns the exit status.
+
+    Args:
+        simulate: scenario of the simulated bench to start with.
+        arguments: for Qt.
+    """
+    _log_to_file(folders)
+    app = QApplication.instance() or QApplication([sys.argv[0], *arguments])
+    app.setApplicationName("benchmeter")
+    app.setApplicationVersion(__version__)
+    window = Window(Workplace(Entrances(folders)))
+    if simulate is not None:
+        window.first_painted.connect(lambda: window.start_simulated(simulate))
+    window.show()
+    return app.exec()
+
+
+def _log_to_file(folders: Folders) -> None:
+    folders.make()
+    handler = RotatingFileHandler(
+        folders.log, maxBytes=1_000_000, backupCount=2, encoding="utf-8", delay=True
+    )
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    logging.getLogger("benchmeter").addHandler(handler)
+    logging.getLogger("benchmeter").setLevel(logging.INFO)

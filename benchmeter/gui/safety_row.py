@@ -1,0 +1,60 @@
+"""The caution about stored charge, until the residual voltage has been measured."""
+
+from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from benchmeter.conformity.safety import MadeSafe
+from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.palette import current_look
+from benchmeter.gui.widgets.caution import CautionLines
+
+__all__ = ["SafetyRow", "residual_words"]
+
+
+def residual_words(made_safe: MadeSafe | None) -> str:
+    """What is known of the charge on the part, in one short sentence."""
+    tr = QCoreApplication.translate
+    if made_safe is None or made_safe.residual_v is None:
+        return tr(
+            "SafetyRow",
+            "Stored charge can kill: discharge the part through a resistor, then measure the DC "
+            "volts left on each section. Touch it below 5 V only.",
+        )
+    volts = f"{made_safe.residual_v:.1f}"
+    if not made_safe.safe:
+        return tr(
+            "SafetyRow",
+            "{volts} V are left on the part: do not touch it. Discharge it through a resistor.",
+        ).format(volts=volts)
+    if made_safe.typed:
+        return tr("SafetyRow", "{volts} V left on the part, as typed by hand.").format(volts=volts)
+    return tr("SafetyRow", "{volts} V left on the part, measured.").format(volts=volts)
+
+
+class SafetyRow(QWidget):
+    """Stands above every place where hands come near live parts; cannot be put away.
+
+    Signals:
+        type_residual: the residual voltage is to be typed in.
+    """
+
+    type_residual = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(current_look().gap)
+        self.caution = CautionLines((), self)
+        self.button = KeyButton(self.tr("Type the volts"), "V", self)
+        self.button.clicked.connect(self.type_residual)
+        row.addWidget(self.caution, 1, Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+        self.words = ""
+        self.show_residual(None, can_type=False)
+
+    def show_residual(self, made_safe: MadeSafe | None, *, can_type: bool) -> None:
+        """Show what is known; `can_type`: a session runs that would note it."""
+        self.words = residual_words(made_safe)
+        self.caution.show_lines((self.words,))
+        self.button.setVisible(can_type and not (made_safe is not None and made_safe.safe))

@@ -1,0 +1,397 @@
+"""The bench: is this part good?"""
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QListWidget,
+    QSizePolicy,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from benchmeter.acquisition.pulse import Pulse
+from benchmeter.conformity.check import PartCheck
+from benchmeter.gui.flow import FlowLayout
+from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.model import Changes
+from benchmeter.gui.palette import current_look
+from benchmeter.gui.screens.first_steps import FirstSteps
+from benchmeter.gui.screens.part_form import PartForm
+from benchmeter.gui.screens.place import Place
+from benchmeter.gui.text import label
+from benchmeter.gui.widgets.reading_view import ReadingView
+from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
+from benchmeter.gui.widgets.verdict_plate import VerdictPlate
+from benchmeter.gui.workplace import Workplace
+from benchmeter.instruments.setup import Role
+from benchmeter.readings.inputs import (
+    BeginCheck,
+    Command,
+    NullLeads,
+    RepeatSection,
+    SelectSection,
+    TakeReading,
+)
+from benchmeter.readings.quantities import Quantity
+
+__all__ = ["BenchPlace"]
+
+
+class BenchPlace(Place):
+    """Reading, rulers, verdict; the form for the next part; what was checked before."""
+
+    def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
+        super().__init__(workplace, parent)
+        self._shown_check: PartCheck | None = None
+        self._form_wanted = True
+        self._leaves = QStackedWidget(self)
+        self.first_steps = FirstSteps(self)
+        self.first_steps.simulate.connect(self.simulate)
+        self.first_steps.connect_meter.connect(self.connect_meter)
+        self.first_steps.type_only.connect(self.type_only)
+        self._leaves.addWidget(self.first_steps)
+        self._leaves.addWidget(self._make_stage())
+        self.rows.addWidget(self._leaves)
+        workplace.session_changed.connect(self.refresh)
+        workplace.folded.connect(self._folded)
+        workplace.preferences_changed.connect(self.refresh)
+        self.refresh()
+
+    # --- making --------------------------------------------------------------------------------
+
+    def _make_stage(self) -> QWidget:
+        stage = QWidget(self)
+        rows = QVBoxLayout(stage)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().gap)
+        grid = QGridLayout()
+        grid.setSpacing(current_look().gap)
+        self.reading = ReadingView(stage)
+        self.reading.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        grid.addWidget(self.reading, 0, 0)
+        self._rulers_box = QWidget(stage)
+        self._rulers_rows = QVBoxLayout(self._rulers_box)
+        self._rulers_rows.setContentsMargins(0, 0, 0, 0)
+        self.rulers: dict[str, ToleranceRuler] = {}
+        grid.addWidget(self._rulers_box, 1, 0)
+        self._side = QStackedWidget(stage)
+        self.form = PartForm(self.workplace.undo, stage)
+        self.form.begin.connect(self._begin)
+        self.form.put_off.connect(self._close_form)
+        self._side.addWidget(self.form)
+        self._side.addWidget(self._make_findings())
+        grid.addWidget(self._side, 0, 1, 2, 1)
+        grid.setColumnStretch(0, 3)
+        grid.setColumnStretch(1, 2)
+        grid.setRowStretch(1, 1)
+        rows.addLayout(grid, 1)
+        rows.addLayout(self._make_actions())
+        return stage
+
+    def _make_findings(self) -> QWidget:
+        findings = QWidget(self)
+        rows = QVBoxLayout(findings)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().px(4))
+        self.plate = VerdictPlate(findings)
+        rows.addWidget(self.plate)
+        self._done_title = label(self.tr("Checked in this session"), size="small", tone="faint")
+        self.done = QListWidget(findings)
+        self.done.setAccessibleName(self._done_title.text())
+        self.done.setWordWrap(True)
+        self.done.setMinimumHeight(current_look().px(56))
+        self.done.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.done.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        rows.addWidget(self._done_title)
+        rows.addWidget(self.done, 1)
+        return findings
+
+    def _make_actions(self) -> FlowLayout:
+        self.take = KeyButton(self.tr("Take the reading"), "Space", self, primary=True)
+        self.take.clicked.connect(self._take)
+        self.repeat = KeyButton(self.tr("Repeat"), "R", self)
+        self.repeat.clicked.connect(self._repeat)
+        self.section = KeyButton(self.tr("Next section"), "S", self)
+        self.section.clicked.connect(self._next_section)
+        self.part = KeyButton(self.tr("Next part"), "N", self)
+        self.part.clicked.connect(self._next_part)
+        self.null = KeyButton(self.tr("Null the leads"), "O", self)
+        self.null.clicked.connect(self._null)
+        self.typing = KeyButton(self.tr("Type a reading"), "T", self)
+        self.typing.clicked.connect(self._type)
+        self.marker = KeyButton(self.tr("Marker"), "M", self)
+        self.marker.clicked.connect(self.ask_marker)
+        self.undo = KeyButton(self.tr("Undo"), "U", self)
+        self.undo.setEnabled(False)
+        self.undo.clicked.connect(self.workplace.undo.undo)
+        self.workplace.undo.canUndoChanged.connect(self.undo.setEnabled)
+        flow = FlowLayout(spacing=current_look().px(8))
+        for button in (
+            self.take,
+            self.repeat,
+            self.section,
+            self.part,
+            self.null,
+            self.typing,
+            self.marker,
+            self.undo,
+        ):
+            flow.addWidget(button)
+        return flow
+
+    # --- showing -------------------------------------------------------------------------------
+
+    @Slot()
+    def refresh(self) -> None:
+        """Show the session anew."""
+        view, session = self.workplace.view, self.workplace.session
+        self._leaves.setCurrentIndex(0 if view is None else 1)
+        if view is None:
+            self.say_next(
+                self.tr("Connecting…")
+                if self.workplace.opening
+                else self.tr("Connect a meter, or press B for the simulated bench")
+            )
+            return
+        if view.check is None:
+            self._open_form(focus=False)
+        self._show_check()
+        self._show_reading()
+        self._show_done()
+        acts = session is not None and not self.workplace.replaying
+        for button in (self.part, self.null, self.typing, self.marker):
+            button.setVisible(acts)
+        for button in (self.take, self.repeat, self.section):
+            button.setVisible(acts)
+        self._show_next()
+
+    @Slot(object)
+    def _folded(self, changes: Changes) -> None:
+        if changes.restarted:
+            self.refresh()
+            return
+        if changes.check:
+            self._show_check()
+        if changes.check or changes.judged:
+            self._show_done()
+        self._show_reading()
+        self._show_next()
+
+    def _pulse(self) -> Pulse | None:
+        view = self.workplace.view
+        if view is None:
+            return None
+        if view.check is not None:
+            return view.pulses.get(view.check.channel)
+        return view.pulse_of(Role.CAPACITOR)
+
+    def _show_reading(self) -> None:
+        view = self.workplace.view
+        if view is None or not self.isVisible():
+            return
+        pulse = self._pulse()
+        self.reading.show_pulse(
+            pulse,
+            Quantity.CAPACITANCE,
+            self.workplace.preferences.temperature_unit,
+            view.now_ns,
+        )
+        live = None
+        if pulse is not None and pulse.reading is not None and view.check is not None:
+            live = pulse.reading.value
+        check = view.check
+        for section in check.sections if check else ():
+            ruler = self.rulers.get(section.section.name)
+            if ruler is not None:
+                expected = check is not None and check.expected == section.section.name
+                ruler.show_section(section, live if expected else None)
+
+    def _show_check(self) -> None:
+        check = self.workplace.view.check if self.workplace.view else None
+        if check is not self._shown_check:
+            if check is not None and (
+                self._shown_check is None or check.number != self._shown_check.number
+            ):
+                self._form_wanted = False
+                self._make_rulers(check)
+            elif check is None:
+                self._make_rulers(None)
+            self._shown_check = check
+            self.plate.show_check(check)
+        self._side.setCurrentIndex(0 if self._form_wanted or check is None else 1)
+        runs = check is not None
+        sections = check.sections if check is not None else ()
+        self.take.setEnabled(runs)
+        self.repeat.setEnabled(any(s.taken for s in sections))
+        self.section.setEnabled(len(sections) > 1)
+
+    def _make_rulers(self, check: PartCheck | None) -> None:
+        for ruler in self.rulers.values():
+            self._rulers_rows.removeWidget(ruler)
+            ruler.deleteLater()
+        self.rulers = {}
+        for section in check.sections if check else ():
+            ruler = ToleranceRuler(self._rulers_box)
+            self.rulers[section.section.name] = ruler
+            self._rulers_rows.addWidget(ruler)
+            ruler.show_section(section, None)
+
+    def _show_done(self) -> None:
+        view = self.workplace.view
+        lines = (
+            [_check_line(check) for _, check in sorted(view.checks.items(), reverse=True)]
+            if view
+            else []
+        )
+        if lines != [self.done.item(row).text() for row in range(self.done.count())]:
+            self.done.clear()
+            self.done.addItems(lines)
+        self._done_title.setVisible(bool(lines))
+        self.done.setVisible(bool(lines))
+
+    def _show_next(self) -> None:
+        from benchmeter.reporting.wording_verdict import step_text
+
+        view = self.workplace.view
+        if view is None:
+            return
+        if self.workplace.session is None:
+            self.say_next(self.tr("Recording has ended. It is in the record (F3)"))
+        elif self.workplace.replaying:
+            words = step_text(view.check) if view.check else self.tr("no part yet")
+            self.say_next(self.tr("Replay: {words}").format(words=words))
+        elif view.check is None or self._form_wanted:
+            self.say_next(self.tr("Type what the label says, then Return"))
+        else:
+            self.say_next(step_text(view.check))
+
+    # --- doing ---------------------------------------------------------------------------------
+
+    def entered(self) -> None:
+        self._show_reading()
+        if self.workplace.view is not None:
+            if self._side.currentIndex() == 0 and not self.workplace.replaying:
+                self.form.focus()
+            else:
+                self.reading.setFocus()
+
+    def use_label(self, text: str) -> None:
+        """Take over the label of the part that lies on the simulated bench."""
+        self._open_form(focus=True)
+        self.form.use_label(text)
+        self._show_next()
+
+    def _send(self, command: Command) -> None:
+        self.workplace.send(command)
+        self.reading.setFocus()
+
+    @Slot(object)
+    def _begin(self, command: BeginCheck) -> None:
+        view = self.workplace.view
+        if view is None:
+            return
+        channel = view.setup.channel(Role.CAPACITOR)
+        preferences = self.workplace.preferences
+        from msgspec.structs import replace
+
+        self.workplace.set_preferences(
+            replace(preferences.with_label(command.label), accuracy=command.accuracy)
+        )
+        self._form_wanted = False
+        self._send(
+            replace(
+                command,
+                rule=preferences.decision_rule,
+                channel=channel.name if channel else Role.CAPACITOR.value,
+            )
+        )
+
+    @Slot()
+    def _take(self) -> None:
+        self._send(TakeReading(time_ns=0))
+
+    @Slot()
+    def _repeat(self) -> None:
+        check = self.workplace.view.check if self.workplace.view else None
+        if check is None:
+            return
+        taken = [s for s in check.sections if s.taken]
+        if taken:
+            last = max(taken, key=lambda s: s.taken[-1].time_ns)
+            self._send(RepeatSection(time_ns=0, section=last.section.name))
+
+    @Slot()
+    def _next_section(self) -> None:
+        check = self.workplace.view.check if self.workplace.view else None
+        if check is None:
+            return
+        names = [s.section.name for s in check.sections]
+        place = names.index(check.expected) + 1 if check.expected in names else 0
+        self._send(SelectSection(time_ns=0, section=names[place % len(names)]))
+
+    @Slot()
+    def _null(self) -> None:
+        self._send(NullLeads(time_ns=0))
+
+    @Slot()
+    def _type(self) -> None:
+        view = self.workplace.view
+        if view is None:
+            return
+        if view.check is None or self._form_wanted:
+            self.workplace.say(
+                self.tr("A reading is typed for a part: begin its check first."),
+                self.tr("Type what the label says, then Return."),
+            )
+            self._open_form(focus=True)
+            return
+        self.ask_reading(
+            view.check.channel,
+            self.tr("Reading of {section}, as the meter shows it").format(
+                section=view.check.expected or self.tr("the part")
+            ),
+            "44.1 uF",
+        )
+
+    @Slot()
+    def _next_part(self) -> None:
+        self._open_form(focus=True)
+        self._show_next()
+
+    @Slot()
+    def _close_form(self) -> None:
+        if self.workplace.view is not None and self.workplace.view.check is not None:
+            self._form_wanted = False
+            self._show_check()
+            self._show_next()
+            self.reading.setFocus()
+
+    def _open_form(self, *, focus: bool) -> None:
+        view = self.workplace.view
+        check = view.check if view else None
+        number = len(view.checks) + 1 if view else 1
+        name = (
+            self.tr("old part") if number == 1 else self.tr("part {number}").format(number=number)
+        )
+        if (
+            not self._form_wanted
+            or self._side.currentIndex() != 0
+            or not self.form.part_field.text()
+        ):
+            self.form.prepare(self.workplace.preferences, name, check_runs=check is not None)
+        self._form_wanted = True
+        self._side.setCurrentIndex(0)
+        if focus:
+            self.form.focus()
+
+
+def _check_line(check: PartCheck) -> str:
+    from benchmeter.reporting.wording_verdict import verdict_word
+
+    words = ", ".join(
+        f"{s.section.name} {verdict_word(s.taken[-1].verdict.verdict)}"
+        for s in check.sections
+        if s.taken
+    )
+    return f"{check.number}  {check.part}  ·  {check.rating.text}  ·  {words or '…'}"

@@ -1,0 +1,110 @@
+"""What is seen while nothing is connected: three steps, and the simulated bench."""
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+
+from benchmeter.gui.flow import FlowLayout
+from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.palette import current_look
+from benchmeter.gui.text import label
+
+__all__ = ["FirstSteps"]
+
+
+class FirstSteps(QWidget):
+    """Teaches the first three steps.
+
+    Signals:
+        simulate: the simulated bench is wanted.
+        connect_meter: the place for connecting is wanted.
+        type_only: a session without a meter is wanted, readings typed in.
+        view, finish: what to do with a session that was cut off, by its id.
+    """
+
+    simulate = Signal()
+    connect_meter = Signal()
+    type_only = Signal()
+    view = Signal(str)
+    finish = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().gap)
+        rows.addWidget(self._make_cut_off())
+        rows.addStretch(1)
+        rows.addWidget(label(self.tr("Is this part good? Three steps to know."), size="title"))
+        steps = QGridLayout()
+        steps.setHorizontalSpacing(current_look().gap)
+        steps.setVerticalSpacing(current_look().gap)
+        texts = (
+            self.tr("Plug the meter's cable into this computer and switch the meter on."),
+            self.tr("Choose its cable under Connections. Recording begins by itself."),
+            self.tr("Type what the part's label says, clip on, and wait until it has settled."),
+        )
+        for row, text in enumerate(texts):
+            steps.addWidget(
+                label(str(row + 1), size="title", wrap=False),
+                row,
+                0,
+                Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignHCenter,
+            )
+            steps.addWidget(label(text), row, 1)
+        steps.setColumnStretch(1, 1)
+        rows.addLayout(steps)
+        rows.addSpacing(current_look().gap)
+        buttons = FlowLayout(spacing=current_look().gap)
+        self.connect_button = KeyButton(self.tr("Connect a meter"), "C", self)
+        self.connect_button.clicked.connect(self.connect_meter)
+        self.simulate_button = KeyButton(
+            self.tr("Try the simulated bench"), "B", self, primary=True
+        )
+        self.simulate_button.clicked.connect(self.simulate)
+        self.type_button = KeyButton(self.tr("Only type readings"), "K", self)
+        self.type_button.clicked.connect(self.type_only)
+        for button in (self.simulate_button, self.connect_button, self.type_button):
+            buttons.addWidget(button)
+        rows.addLayout(buttons)
+        rows.addWidget(
+            label(
+                self.tr(
+                    "No meter at hand? The simulated bench has meters, good and bad parts and a "
+                    "whole unit. It is recorded and judged like a real one."
+                ),
+                tone="faint",
+            )
+        )
+        rows.addStretch(2)
+
+    def _make_cut_off(self) -> QWidget:
+        self._cut_off_id = ""
+        self.cut_off = QWidget(self)
+        rows = QVBoxLayout(self.cut_off)
+        rows.setContentsMargins(0, 0, 0, 0)
+        self._cut_off_words = label(tone="caution")
+        self.view_button = KeyButton(self.tr("View it"), "V", self)
+        self.view_button.clicked.connect(self._view)
+        self.finish_button = KeyButton(self.tr("Close its record"), "F", self)
+        self.finish_button.clicked.connect(self._finish)
+        buttons = FlowLayout(spacing=current_look().gap)
+        buttons.addWidget(self.view_button)
+        buttons.addWidget(self.finish_button)
+        rows.addWidget(self._cut_off_words)
+        rows.addLayout(buttons)
+        self.cut_off.hide()
+        return self.cut_off
+
+    def offer_cut_off(self, session_id: str, words: str) -> None:
+        """Offer a session that ended without close; "" for none."""
+        self._cut_off_id = session_id
+        self._cut_off_words.setText(words)
+        self.cut_off.setVisible(bool(session_id))
+
+    @Slot()
+    def _view(self) -> None:
+        self.view.emit(self._cut_off_id)
+
+    @Slot()
+    def _finish(self) -> None:
+        self.finish.emit(self._cut_off_id)

@@ -1,0 +1,91 @@
+"""What every place has: it scrolls when it must, and knows what to do next."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+
+from benchmeter.gui.palette import current_look
+from benchmeter.gui.workplace import Workplace
+from benchmeter.readings.inputs import Mark, TypeReading
+
+__all__ = ["LineWanted", "Place"]
+
+
+@dataclass(frozen=True, slots=True)
+class LineWanted:
+    """A line of text that a place asks for.
+
+    Attributes:
+        purpose: what for; drafts are kept by it.
+        text: what stands there at first; None: what was put off before.
+    """
+
+    purpose: str
+    prompt: str
+    example: str = ""
+    text: str | None = None
+
+
+class Place(QScrollArea):
+    """One of the places of the window.
+
+    Signals:
+        next_step: the line that says what to do next, whenever it may have changed.
+        ask_line: a LineWanted: a line of text is to be asked for; it comes to `take_line`.
+        simulate, connect_meter, type_only: ways to begin that the first steps offer.
+    """
+
+    next_step = Signal(str)
+    ask_line = Signal(object)
+    simulate = Signal()
+    connect_meter = Signal()
+    type_only = Signal()
+
+    def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.workplace = workplace
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.content = QWidget(self)
+        self.rows = QVBoxLayout(self.content)
+        gap = current_look().gap
+        self.rows.setContentsMargins(0, gap, 0, gap)
+        self.rows.setSpacing(gap)
+        self.setWidget(self.content)
+        self.viewport().setAutoFillBackground(False)
+        self._next = ""
+
+    def next_words(self) -> str:
+        """What to do next, in one line."""
+        return self._next
+
+    def say_next(self, words: str) -> None:
+        """Change what to do next."""
+        if words != self._next:
+            self._next = words
+            self.next_step.emit(words)
+
+    def entered(self) -> None:
+        """The place has just come to the front."""
+
+    @Slot()
+    def ask_marker(self) -> None:
+        """Ask for the words of a marker."""
+        self.ask_line.emit(
+            LineWanted("mark", self.tr("Marker: what happened?"), self.tr("fan blade rubs"))
+        )
+
+    def ask_reading(self, channel: str, prompt: str, example: str) -> None:
+        """Ask for a reading that no meter sends."""
+        self.ask_line.emit(LineWanted(f"type:{channel}", prompt, example))
+
+    def take_line(self, purpose: str, text: str) -> None:
+        """A line that was asked for has been typed."""
+        kind, _, subject = purpose.partition(":")
+        if kind == "mark":
+            self.workplace.send(Mark(time_ns=0, text=text))
+        elif kind == "type":
+            self.workplace.send(TypeReading(time_ns=0, channel=subject, text=text))

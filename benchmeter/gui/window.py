@@ -1,0 +1,492 @@
+"""The one window: places at the left, what to do next above, pulses and notices below."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSettings, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleAnnouncementEvent,
+    QCloseEvent,
+    QKeySequence,
+    QPaintEvent,
+    QShortcut,
+)
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QMainWindow,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from benchmeter.chain.outcome import Notice, Severity
+from benchmeter.gui import palette
+from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.model import Changes
+from benchmeter.gui.palette import current_look
+from benchmeter.gui.safety_row import SafetyRow
+from benchmeter.gui.screens.bench import BenchPlace
+from benchmeter.gui.screens.entry_row import EntryRow
+from benchmeter.gui.screens.hands_strip import HandsStrip
+from benchmeter.gui.screens.place import LineWanted, Place
+from benchmeter.gui.screens.replay_strip import ReplayStrip
+from benchmeter.gui.sound import Rhythm, Sound, rhythm_of
+from benchmeter.gui.text import label, restyle
+from benchmeter.gui.widgets.notice_bar import NoticeBar
+from benchmeter.gui.widgets.pulse_strip import PulseStrip
+from benchmeter.gui.workplace import Workplace
+from benchmeter.instruments.setup import Role
+from benchmeter.settings.preferences import PaletteName
+
+if TYPE_CHECKING:
+    from benchmeter.storage.records import SessionSummary
+
+__all__ = ["DEFAULT_SCENARIO", "Window"]
+
+DEFAULT_SCENARIO = "walk-in-cooler"
+_SECOND_MS = 1000
+_ZOOM_STEP = 10
+_PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
+_BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS = range(5)
+
+
+class Window(QMainWindow):
+    """Everything that is seen.
+
+    Signals:
+        first_painted: once, after the first paint: what is heavy may be imported now.
+    """
+
+    first_painted = Signal()
+
+    def __init__(self, workplace: Workplace) -> None:
+        super().__init__()
+        self.workplace = workplace
+        workplace.setParent(self)
+        self._painted = False
+        self._asking: Place | None = None
+        self.sound = Sound(self)
+        self.setWindowTitle("benchmeter")
+        self._apply_look()
+        self._make_body()
+        self._make_shortcuts()
+        workplace.noticed.connect(self._noticed)
+        workplace.session_changed.connect(self._session_changed)
+        workplace.folded.connect(self._folded)
+        workplace.preferences_changed.connect(self._preferences_changed)
+        self._second = QTimer(self, interval=_SECOND_MS)
+        self._second.timeout.connect(self._each_second)
+        self._second.start()
+        self._dress()
+        self._session_changed()
+        self.show_place(_BENCH)
+        self._restore_geometry()
+
+    # --- making --------------------------------------------------------------------------------
+
+    def _make_body(self) -> None:
+        body = QWidget(self)
+        self.setCentralWidget(body)
+        columns = QHBoxLayout(body)
+        gap = current_look().gap
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addWidget(self._make_rail())
+        column = QVBoxLayout()
+        column.setContentsMargins(gap, current_look().px(8), gap, current_look().px(8))
+        column.setSpacing(current_look().px(4))
+        columns.addLayout(column, 1)
+        self.next_line = label(size="title")
+        self.next_line.setAccessibleName(self.tr("What to do next"))
+        self.safety = SafetyRow(body)
+        self.safety.type_residual.connect(self._ask_residual)
+        self.stage = QStackedWidget(body)
+        self.entry = EntryRow(body)
+        self.entry.entered.connect(self._line_entered)
+        self.entry.closed.connect(self._line_closed)
+        self.hands = HandsStrip(body)
+        self.hands.do.connect(self.workplace.do_by_hand)
+        self.hands.use_label.connect(self._use_label)
+        self.replay = ReplayStrip(body)
+        self.pulses = PulseStrip(body)
+        self.notices = NoticeBar(body)
+        self.bench = BenchPlace(self.workplace, self)
+        self._places: list[Place | None] = [None] * 5
+        self._waiting = QWidget(self.stage)
+        self.stage.addWidget(self._waiting)
+        self._take_place(_BENCH, self.bench)
+        column.addWidget(self.next_line)
+        column.addWidget(self.safety)
+        column.addWidget(self.stage, 1)
+        for widget in (self.entry, self.hands, self.replay, self.pulses, self.notices):
+            column.addWidget(widget)
+
+    def _make_rail(self) -> QWidget:
+        rail = QWidget(self)
+        rows = QVBoxLayout(rail)
+        pad = current_look().px(8)
+        rows.setContentsMargins(pad, pad, pad, pad)
+        rows.setSpacing(pad)
+        self.place_buttons: list[KeyButton] = []
+        for title, key, slot in (
+            (self.tr("Bench"), "F1", self.show_bench),
+            (self.tr("Unit"), "F2", self.show_unit),
+            (self.tr("Record"), "F3", self.show_record),
+            (self.tr("Connections"), "F4", self.show_connections),
+            (self.tr("Settings"), "F5", self.show_settings),
+        ):
+            button = KeyButton(title, key, rail, stacked=True)
+            button.setCheckable(True)
+            button.clicked.connect(slot)
+            self.place_buttons.append(button)
+            rows.addWidget(button)
+        rows.addStretch(1)
+        self.session_words = label(size="small")
+        self.session_words.setAccessibleName(self.tr("Session"))
+        rows.addWidget(self.session_words)
+        self.end = KeyButton(self.tr("End"), "Ctrl+E", rail, stacked=True)
+        self.end.clicked.connect(self.workplace.end_session)
+        rows.addWidget(self.end)
+        self.light = KeyButton("", "F9", rail, stacked=True)
+        self.light.clicked.connect(self._next_palette)
+        rows.addWidget(self.light)
+        self._rail = QScrollArea(self)
+        self._rail.setWidgetResizable(True)
+        self._rail.setFrameShape(QFrame.Shape.NoFrame)
+        self._rail.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._rail.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._rail.setWidget(rail)
+        return self._rail
+
+    def _make_shortcuts(self) -> None:
+        for keys, slot in (
+            ((QKeySequence("Ctrl++"), QKeySequence("Ctrl+=")), self._larger),
+            ((QKeySequence("Ctrl+-"),), self._smaller),
+            ((QKeySequence("Ctrl+0"),), self._plain_size),
+        ):
+            for key in keys:
+                QShortcut(key, self).activated.connect(slot)
+
+    def _make_place(self, number: int) -> Place:
+        """Places are made when they are first wanted; the first window holds the bench alone."""
+        from benchmeter.gui.screens.connections import ConnectionsPlace
+        from benchmeter.gui.screens.record import RecordPlace
+        from benchmeter.gui.screens.settings import SettingsPlace
+        from benchmeter.gui.screens.unit import UnitPlace
+
+        makers: dict[int, Callable[[Workplace, QWidget], Place]] = {
+            _UNIT: UnitPlace,
+            _RECORD: RecordPlace,
+            _CONNECTIONS: ConnectionsPlace,
+            _SETTINGS: SettingsPlace,
+        }
+        place = makers[number](self.workplace, self)
+        self._take_place(number, place)
+        return place
+
+    def _take_place(self, number: int, place: Place) -> None:
+        self._places[number] = place
+        self.stage.addWidget(place)
+        place.next_step.connect(self._next_step)
+        place.ask_line.connect(self._ask_line)
+        place.simulate.connect(self.start_simulated)
+        place.connect_meter.connect(self.show_connections)
+        place.type_only.connect(self._type_only)
+
+    # --- places --------------------------------------------------------------------------------
+
+    def place(self, number: int) -> Place:
+        """The place at that number of the rail, made now if it was not there yet."""
+        return self._places[number] or self._make_place(number)
+
+    def show_place(self, number: int) -> None:
+        """Bring a place to the front."""
+        place = self.place(number)
+        self.stage.setCurrentWidget(place)
+        for other, button in enumerate(self.place_buttons):
+            button.setChecked(other == number)
+        place.entered()
+        self.next_line.setText(place.next_words())
+        self._show_safety()
+
+    @Slot()
+    def show_bench(self) -> None:
+        self.show_place(_BENCH)
+
+    @Slot()
+    def show_unit(self) -> None:
+        self.show_place(_UNIT)
+
+    @Slot()
+    def show_record(self) -> None:
+        self.show_place(_RECORD)
+
+    @Slot()
+    def show_connections(self) -> None:
+        self.show_place(_CONNECTIONS)
+
+    @Slot()
+    def show_settings(self) -> None:
+        self.show_place(_SETTINGS)
+
+    def _current(self) -> Place | None:
+        place = self.stage.currentWidget()
+        return place if isinstance(place, Place) else None
+
+    @Slot(str)
+    def _next_step(self, words: str) -> None:
+        if self.sender() is self.stage.currentWidget():
+            self.next_line.setText(words)
+
+    # --- the first paint and after -------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self._painted:
+            self._painted = True
+            QTimer.singleShot(0, self, self._after_first_paint)
+
+    @Slot()
+    def _after_first_paint(self) -> None:
+        self.first_painted.emit()
+        self.workplace.warm_up()
+        self.workplace.ask_store(lambda store: store.cut_off(), self._cut_off_found)
+        self.workplace.ask(_import_plot, self._plot_imported)
+
+    def _plot_imported(self, _done: object) -> None:
+        from benchmeter.gui.screens.unit import UnitPlace
+
+        unit = self.place(_UNIT)
+        assert isinstance(unit, UnitPlace)
+        unit.plot_ready()
+
+    def _cut_off_found(self, summaries: "tuple[SessionSummary, ...]") -> None:
+        from benchmeter.gui.screens.record import cut_off_words
+
+        session_id, words = cut_off_words(summaries)
+        for steps in (self.bench.first_steps,):
+            steps.offer_cut_off(session_id, words)
+            steps.view.connect(self._view_cut_off)
+            steps.finish.connect(self._finish_cut_off)
+        if words:
+            self.notices.add(Notice(Severity.WARNING, words, self.tr("Look at it in the record.")))
+
+    @Slot(str)
+    def _view_cut_off(self, session_id: str) -> None:
+        self.workplace.start_replay(session_id)
+
+    @Slot(str)
+    def _finish_cut_off(self, session_id: str) -> None:
+        def done(_done: object) -> None:
+            self.bench.first_steps.offer_cut_off("", "")
+            self.workplace.say(self.tr("The record of that session is closed; nothing is lost."))
+            self.workplace.record_changed.emit()
+
+        self.workplace.ask_store(lambda store: store.finish(session_id), done)
+
+    # --- the session ---------------------------------------------------------------------------
+
+    @Slot()
+    def start_simulated(self, scenario: str = DEFAULT_SCENARIO) -> None:
+        """Start the simulated bench."""
+        self.workplace.start_simulated(scenario)
+
+    @Slot()
+    def _type_only(self) -> None:
+        self.workplace.start_live(())
+
+    @Slot()
+    def _session_changed(self) -> None:
+        session = self.workplace.session
+        self.hands.show_hands(session.hands if session is not None else None)
+        self.replay.show_replay(session.replay if session is not None else None)
+        self.end.setVisible(session is not None)
+        self.end.set_title(
+            self.tr("End replay") if self.workplace.replaying else self.tr("End\nrecording")
+        )
+        self._show_session_words()
+        self._show_pulses()
+        self._show_safety()
+        connections = self._places[_CONNECTIONS]
+        if session is not None and self.stage.currentWidget() in (
+            connections,
+            self._places[_RECORD],
+        ):
+            self.show_place(_BENCH)
+        elif (place := self._current()) is not None and session is not None:
+            place.entered()
+
+    @Slot(object)
+    def _folded(self, changes: Changes) -> None:
+        self._show_pulses()
+        if changes.made_safe or changes.restarted:
+            self._show_safety()
+        self.replay.refresh()
+        for check in changes.judged:
+            if check.verdict is not None and not self.workplace.replaying:
+                self.sound.play(rhythm_of(check.verdict.verdict))
+                self._announce(self.bench.plate.accessibleDescription())
+
+    @Slot()
+    def _each_second(self) -> None:
+        self.hands.refresh()
+        self.replay.refresh()
+        self._show_session_words()
+
+    def _show_pulses(self) -> None:
+        view = self.workplace.view
+        if view is None or self.workplace.session is None:
+            self.pulses.show_pulses({}, None, 0)
+        else:
+            self.pulses.show_pulses(view.pulses, view.setup, view.now_ns)
+
+    def _show_safety(self) -> None:
+        view, session = self.workplace.view, self.workplace.session
+        near_live_parts = self.stage.currentWidget() in (self._places[_BENCH], self._places[_UNIT])
+        self.safety.setVisible(near_live_parts)
+        self.safety.show_residual(
+            view.made_safe if view is not None and session is not None else None,
+            can_type=session is not None and not self.workplace.replaying,
+        )
+
+    def _show_session_words(self) -> None:
+        at = self.workplace.began_at
+        if self.workplace.session is None or at is None:
+            words, tone = self.tr("Not recording"), "faint"
+        elif self.workplace.replaying:
+            words, tone = self.tr("Replay from the record"), "faint"
+        else:
+            words = self.tr("Recording since {time}, on disk").format(time=at.strftime("%H:%M"))
+            tone = ""
+        if words != self.session_words.text():
+            self.session_words.setText(words)
+            restyle(self.session_words, "tone", tone)
+
+    @Slot(str)
+    def _use_label(self, text: str) -> None:
+        self.show_place(_BENCH)
+        self.bench.use_label(text)
+
+    # --- notices -------------------------------------------------------------------------------
+
+    @Slot(object)
+    def _noticed(self, notice: Notice) -> None:
+        self.notices.add(notice)
+        if notice.severity is not Severity.INFO:
+            self.sound.play(Rhythm.LOOK)
+
+    def _announce(self, text: str) -> None:
+        if QAccessible.isActive() and text:
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, text))
+
+    # --- lines of text -------------------------------------------------------------------------
+
+    @Slot(object)
+    def _ask_line(self, wanted: LineWanted) -> None:
+        place = self.sender()
+        self._asking = place if isinstance(place, Place) else self._current()
+        self.entry.ask(wanted)
+
+    @Slot()
+    def _ask_residual(self) -> None:
+        self._asking = self.bench
+        self.entry.ask(
+            LineWanted(
+                f"type:{Role.RESIDUAL.value}",
+                self.tr("DC volts left on the part, as your meter shows"),
+                "0.4 V",
+            )
+        )
+
+    @Slot(str, str)
+    def _line_entered(self, purpose: str, text: str) -> None:
+        if self._asking is not None:
+            self._asking.take_line(purpose, text)
+
+    @Slot()
+    def _line_closed(self) -> None:
+        if (place := self._current()) is not None:
+            place.entered()
+
+    # --- looks ---------------------------------------------------------------------------------
+
+    @Slot()
+    def _preferences_changed(self) -> None:
+        self._apply_look()
+        self._dress()
+
+    def _apply_look(self) -> None:
+        preferences = self.workplace.preferences
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        chosen = palette.palette(preferences.palette)
+        look = current_look()
+        wanted = (chosen, preferences.zoom / 100, preferences.decimal_sign)
+        if (look.palette, look.zoom, look.decimal_sign) != wanted or not app.styleSheet():
+            palette.apply(app, chosen, preferences.zoom / 100, preferences.decimal_sign)
+        self.sound.on = preferences.sound
+
+    def _dress(self) -> None:
+        names = {
+            "day": self.tr("Day"),
+            "night": self.tr("Night"),
+            "sunlight": self.tr("Sunlight"),
+        }
+        self.light.set_title(names[self.workplace.preferences.palette])
+        widest = max(button.sizeHint().width() for button in self._rail_buttons())
+        self._rail.setFixedWidth(
+            widest
+            + 2 * current_look().px(8)
+            + self._rail.verticalScrollBar().sizeHint().width() // 2
+        )
+
+    def _rail_buttons(self) -> tuple[KeyButton, ...]:
+        return (*self.place_buttons, self.end, self.light)
+
+    @Slot()
+    def _next_palette(self) -> None:
+        now = _PALETTES.index(self.workplace.preferences.palette)
+        self.workplace.prefer(palette=_PALETTES[(now + 1) % len(_PALETTES)])
+
+    def _zoom(self, percent: int) -> None:
+        self.workplace.prefer(zoom=min(max(percent, 100), 200))
+
+    @Slot()
+    def _larger(self) -> None:
+        self._zoom(self.workplace.preferences.zoom + _ZOOM_STEP)
+
+    @Slot()
+    def _smaller(self) -> None:
+        self._zoom(self.workplace.preferences.zoom - _ZOOM_STEP)
+
+    @Slot()
+    def _plain_size(self) -> None:
+        self._zoom(100)
+
+    # --- coming and going ----------------------------------------------------------------------
+
+    def _settings(self) -> QSettings:
+        path = self.workplace.entrances.folders.data / "window.ini"
+        return QSettings(str(path), QSettings.Format.IniFormat)
+
+    def _restore_geometry(self) -> None:
+        geometry = self._settings().value("geometry")
+        if geometry is None or not self.restoreGeometry(geometry):
+            self.resize(1280, 800)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leaving is always safe: the record is closed, which takes about a second at most."""
+        self._second.stop()
+        settings = self._settings()
+        settings.setValue("geometry", self.saveGeometry())
+        settings.sync()
+        self.workplace.shut()
+        super().closeEvent(event)
+
+
+def _import_plot() -> None:
+    import pyqtgraph  # noqa: F401

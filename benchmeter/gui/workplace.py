@@ -1,0 +1,270 @@
+"""What is under way in the window: preferences, store, the one session, its view."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import msgspec
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtGui import QUndoStack
+
+from benchmeter.chain.outcome import Notice, Outcome, Severity
+from benchmeter.errors import InputError
+from benchmeter.gui.background import Background, notice_of
+from benchmeter.gui.entrances import Entrances
+from benchmeter.gui.model import BenchView, Changes
+from benchmeter.gui.relay import OutcomeRelay
+from benchmeter.readings.inputs import Command
+from benchmeter.settings.preferences import Preferences, load_preferences, save_preferences
+
+if TYPE_CHECKING:
+    from benchmeter.chain.running import RunningSession
+    from benchmeter.storage.store import Store
+
+__all__ = ["Workplace"]
+
+_T = TypeVar("_T")
+
+
+class Workplace(QObject):
+    """Joins the screens with the session. Every method is for the GUI thread and returns at once.
+
+    Signals:
+        session_changed: a session has begun, or the one that was has ended.
+        folded: a Changes, after outcomes were folded into `view`.
+        noticed: a Notice for the bar.
+        preferences_changed: `preferences` is another one.
+        record_changed: sessions were added, ended, renamed, removed.
+    """
+
+    session_changed = Signal()
+    folded = Signal(object)
+    noticed = Signal(object)
+    preferences_changed = Signal()
+    record_changed = Signal()
+
+    def __init__(self, entrances: Entrances, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.entrances = entrances
+        loaded = load_preferences(entrances.folders)
+        self.preferences: Preferences = loaded.preferences
+        self._settings_problem = loaded.problem
+        self.background = Background(self)
+        self.undo = QUndoStack(self)
+        self.session: RunningSession | None = None
+        self.view: BenchView | None = None
+        self.began_at: datetime | None = None
+        self.opening = False
+        self._relay: OutcomeRelay | None = None
+        self._store: Store | None = None  # touched on the worker only
+        self._shut = False
+
+    # --- from the start to the end of the window ----------------------------------------------
+
+    def warm_up(self) -> None:
+        """After the first paint: say what was wrong with the settings, import, open the store."""
+        if self._settings_problem is not None:
+            self.report(self._settings_problem)
+        self.ask(self._open_store, self._store_opened)
+
+    def shut(self) -> None:
+        """Stop everything and wait for it, about a second at most."""
+        if self._shut:
+            return
+        self._shut = True
+        session, self.session = self.session, None
+        if self._relay is not None:
+            self._relay.stop()
+        self.background.shut(lambda: self._shut_on_worker(session))
+
+    def _shut_on_worker(self, session: "RunningSession | None") -> None:
+        try:
+            if session is not None:
+                session.stop()
+        finally:
+            if self._store is not None:
+                self._store.close()
+
+    def _open_store(self) -> "Store":
+        if self._store is None:
+            self._store = self.entrances.open_store()
+        return self._store
+
+    @Slot()
+    def _store_opened(self, _store: object) -> None:
+        self.record_changed.emit()
+
+    # --- asking, telling -----------------------------------------------------------------------
+
+    def ask(self, work: Callable[[], _T], then: Callable[[_T], None]) -> None:
+        """Let the worker do something; a fault becomes a notice."""
+        self.background.run(work, then, self.report)
+
+    def ask_store(self, work: "Callable[[Store], Any]", then: Callable[[Any], None]) -> None:
+        """Let the worker do something with the store."""
+        self.ask(lambda: work(self._open_store()), then)
+
+    def report(self, fault: Exception) -> None:
+        """Tell the user of a fault."""
+        self.noticed.emit(notice_of(fault))
+
+    def say(self, text: str, advice: str = "", severity: Severity = Severity.INFO) -> None:
+        """Tell the user something."""
+        self.noticed.emit(Notice(severity, text, advice))
+
+    def prefer(self, **changes: Any) -> None:
+        """Change preferences and keep them."""
+        fresh = msgspec.structs.replace(self.preferences, **changes)
+        self.set_preferences(fresh)
+
+    def set_preferences(self, fresh: Preferences) -> None:
+        """Take these preferences and keep them."""
+        if fresh == self.preferences:
+            return
+        self.preferences = fresh
+        self.preferences_changed.emit()
+        self.ask(lambda: save_preferences(self.entrances.folders, fresh), _nothing)
+
+    # --- the session ---------------------------------------------------------------------------
+
+    @property
+    def replaying(self) -> bool:
+        return self.session is not None and self.session.replay is not None
+
+    @property
+    def recording(self) -> bool:
+        return self.session is not None and self.session.replay is None and self.session.running
+
+    def start_live(self, addresses: tuple[str, ...]) -> None:
+        """Connect and record."""
+        self._begin(
+            lambda publish: self.entrances.open_live(self._open_store(), addresses, publish)
+        )
+
+    def start_simulated(self, scenario: str) -> None:
+        """Start the simulated bench; it is recorded like any other."""
+        self._begin(
+            lambda publish: self.entrances.open_simulated(self._open_store(), scenario, publish)
+        )
+
+    def start_replay(self, session_id: str, then: Callable[[], None] | None = None) -> None:
+        """Show a session of the record again."""
+        self._begin(
+            lambda publish: self.entrances.open_replay(self._open_store(), session_id, publish),
+            then,
+        )
+
+    def end_session(self) -> None:
+        """End the session on purpose and close its record."""
+        session = self.session
+        if session is None:
+            return
+        self.ask(session.stop, lambda _done: self._ended(session))
+
+    def send(self, command: Command) -> None:
+        """Let the technician do something in the session."""
+        if self.session is None or not self.session.running:
+            self.say(
+                self.tr("Nothing is being recorded, so this was not noted."),
+                self.tr("Connect a meter or start the simulated bench first."),
+                Severity.WARNING,
+            )
+            return
+        self.session.send(command)
+
+    def do_by_hand(self, name: str) -> None:
+        """Let the hands at the simulated bench do something."""
+        if self.session is not None and self.session.hands is not None:
+            try:
+                self.session.hands.do(name)
+            except InputError as fault:
+                self.report(fault)
+
+    def _begin(
+        self,
+        opening: "Callable[[Callable[[Outcome], None]], RunningSession]",
+        then: Callable[[], None] | None = None,
+    ) -> None:
+        if self.opening:
+            return
+        if self.recording:
+            self.say(
+                self.tr("A recording is going on, and it goes on."),
+                self.tr("End it with Ctrl+E before you begin something else."),
+                Severity.WARNING,
+            )
+            return
+        self.opening = True
+        before = self.session
+        relay = OutcomeRelay(self)
+
+        def work() -> "RunningSession":
+            if before is not None:
+                before.stop()
+            session = opening(relay.publish)
+            session.start()
+            return session
+
+        def opened(session: "RunningSession") -> None:
+            self.opening = False
+            self._let_go()
+            self.session, self.view = session, BenchView(session.setup)
+            self.began_at = datetime.now().astimezone()
+            self._relay = relay
+            relay.batch.connect(self._fold)
+            relay.start()
+            self.session_changed.emit()
+            self.record_changed.emit()
+            if then is not None:
+                then()
+
+        def failed(fault: Exception) -> None:
+            self.opening = False
+            relay.deleteLater()
+            if before is not None and not before.running and self.session is before:
+                self._ended(before)
+            self.session_changed.emit()
+            self.report(fault)
+
+        self.session_changed.emit()
+        self.background.run(work, opened, failed)
+
+    def _let_go(self) -> None:
+        if self._relay is not None:
+            self._relay.stop()
+            self._relay.deleteLater()
+            self._relay = None
+
+    def _ended(self, session: "RunningSession") -> None:
+        if self.session is not session:
+            return
+        self._let_go()
+        self.session = None
+        self.session_changed.emit()
+        self.record_changed.emit()
+
+    @Slot(list)
+    def _fold(self, outcomes: list[Outcome]) -> None:
+        if self.view is None:
+            return
+        changes: Changes = self.view.take(outcomes)
+        for notice in changes.notices:
+            self.noticed.emit(notice)
+        self.folded.emit(changes)
+        session = self.session
+        if session is not None and not session.running and session.replay is None:
+            self._ended(session)
+
+    # --- the record ----------------------------------------------------------------------------
+
+    def write_report(self, session_id: str, path: Path) -> None:
+        """Write the report of a session, and say so when it is there."""
+        self.ask_store(
+            lambda store: self.entrances.write_report(store, session_id, path),
+            lambda _done: self.say(self.tr("The report is written: {path}").format(path=path)),
+        )
+
+
+def _nothing(_result: object) -> None:
+    pass
