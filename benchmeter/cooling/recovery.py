@@ -51,6 +51,7 @@ class Phase(StrEnum):
     NO_START = "no start"  # longer than any usual restart delay
     RISING = "rising"  # started, not settled
     SETTLED = "settled"
+    STOPPED = "stopped"  # it rose, and has fallen back by more than half
 
 
 class RiseJudgement(StrEnum):
