@@ -1,5 +1,6 @@
 """The two ways to the database: one connection that writes, and others that only read."""
 
+import os
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -69,19 +70,9 @@ def _reading_mode(path: Path) -> str:
     # Without a write-ahead log and without the right to make one, SQLite reads a file of this
     # journal mode only when told that nobody changes it.
     log = path.with_name(path.name + "-wal")
-    if not log.exists() and not _can_make_files(path.parent):
+    if not log.exists() and not os.access(path.parent, os.W_OK):
         return "ro&immutable=1"
     return "ro"
-
-
-def _can_make_files(folder: Path) -> bool:
-    probe = folder / ".benchmeter-probe"
-    try:
-        probe.touch()
-        probe.unlink()
-    except OSError:
-        return False
-    return True
 
 
 def _engine(path: Path, mode: str, pool_size: int) -> Engine:

@@ -132,11 +132,12 @@ class Ledger:
             if channel is not None:
                 sealed = seal_channel(connection, self._session, channel)
             else:
-                merged = merge_packs(connection, self._session, self._merged)
+                merged, after = merge_packs(connection, self._session, self._merged)
         if channel is not None:
             self._unsealed[channel] -= sealed
         else:
-            self._merged, self._packs = merged, 0
+            self._packs -= merged
+            self._merged = after
 
     def _full_channel(self) -> str | None:
         return next((c for c, n in self._unsealed.items() if n >= BLOCK_SAMPLES), None)
@@ -198,10 +199,10 @@ def end_session(engine: Engine, session: UUID, state: SessionState) -> None:
         while sealed == BLOCK_SAMPLES:
             with engine.begin() as connection:
                 sealed = seal_channel(connection, session, channel)
-    before, after = -1, 0
-    while after != before:
+    merged, after = 1, 0
+    while merged:
         with engine.begin() as connection:
-            before, after = after, merge_packs(connection, session, after)
+            merged, after = merge_packs(connection, session, after)
     with engine.begin() as connection:
         connection.execute(
             update(sessions)

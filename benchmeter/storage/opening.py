@@ -34,7 +34,9 @@ def open_for_writing(path: Path) -> Engine:
         from benchmeter.storage.migrations.runner import migrate
 
         migrate(path, path.parent / "backups", version)
-    return writing_engine(path)
+    engine = writing_engine(path)
+    _write_something(engine)
+    return engine
 
 
 def open_for_reading(path: Path) -> tuple[Engine, bool]:
@@ -92,6 +94,12 @@ def _create(path: Path) -> None:
             connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
     finally:
         engine.dispose()
+
+
+def _write_something(engine: Engine) -> None:
+    """SQLite opens what it may not write without a word: find out now, not at the first reading."""
+    with engine.begin() as connection:
+        connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
 
 
 def _quick_check(path: Path) -> None:

@@ -166,7 +166,7 @@ class Recorder:
                 now = time.monotonic()
                 if now >= self._due and (self._waiting or self._closing):
                     # What is taken while this is being written makes its own due time.
-                    self._due = now + _COMMIT_EVERY_S
+                    self._due = now if self._closing else now + _COMMIT_EVERY_S
                     return list(islice(self._waiting, _MOST_IN_A_COMMIT)), self._closing
                 wakes = [self._due] if self._waiting or self._closing else []
                 if self._ledger.has_chore():

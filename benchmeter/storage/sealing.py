@@ -79,11 +79,11 @@ def seal_channel(connection: Connection, session: UUID, channel: str) -> int:
     return block.count
 
 
-def merge_packs(connection: Connection, session: UUID, first_input: int) -> int:
+def merge_packs(connection: Connection, session: UUID, first_input: int) -> tuple[int, int]:
     """Merge small packs from `first_input` on into one.
 
     Returns:
-        the first input after it; `first_input` if there was nothing to merge.
+        how many packs that were, and the first input after them.
     """
     columns = packs.c
     lines: list[bytes] = []
@@ -99,10 +99,12 @@ def merge_packs(connection: Connection, session: UUID, first_input: int) -> int:
         taken.append(row)
         if size >= _MERGED_BYTES:
             break
-    if len(taken) < 2:
-        return taken[0].first_input + taken[0].input_count if taken else first_input
+    if not taken:
+        return 0, first_input
     first, last = taken[0], taken[-1]
     after: int = last.first_input + last.input_count
+    if len(taken) == 1:
+        return 1, after
     connection.execute(
         delete(packs).where(
             columns.session_id == session,
@@ -120,7 +122,7 @@ def merge_packs(connection: Connection, session: UUID, first_input: int) -> int:
             digest=last.digest,
         )
     )
-    return after
+    return len(taken), after
 
 
 def seal_of(connection: Connection, session: UUID) -> bytes:
