@@ -1,73 +1,262 @@
-"""The check of one part, section by section, as the readings come in."""
+"""The check of one part, section by section, as the readings come in.
 
-from dataclasses import dataclass
+A fold: each function takes a check and gives the next one. A section is taken by itself when its
+reading has settled, looks like that section, and the leads have been seen lifted since the section
+before; everything else is taken by hand only.
+"""
+
+from dataclasses import replace
 from decimal import Decimal
-from enum import StrEnum
 
-from benchmeter.conformity.verdict import (
-    Accuracy,
-    PartVerdict,
-    Rating,
-    Rule,
-    Section,
-    SectionVerdict,
+from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.conformity.judge import judge_part, judge_section, without_value
+from benchmeter.conformity.label import parse_label
+from benchmeter.conformity.leads import (
+    ON_SOMETHING,
+    armed,
+    is_like_other,
+    is_nothing,
+    refuse_lead_offset,
+    watch_leads,
 )
+from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
+from benchmeter.conformity.sight import Sight, SightState
+from benchmeter.conformity.typed import parse_typed
+from benchmeter.conformity.verdict import Reason, Rule, Section, SectionVerdict
+from benchmeter.errors import InputError
+from benchmeter.readings.inputs import BeginCheck
 
-__all__ = ["PartCheck", "SectionCheck", "Step", "Taken"]
+__all__ = [
+    "PartCheck",
+    "SectionCheck",
+    "Sight",
+    "SightState",
+    "Step",
+    "Taken",
+    "begin_check",
+    "follow",
+    "repeat",
+    "select",
+    "take_by_hand",
+    "typed",
+]
+
+_STEP_OF_STATE = {
+    SightState.WAITING: Step.METER_SILENT,
+    SightState.STALE: Step.METER_SILENT,
+    SightState.LOST: Step.METER_SILENT,
+    SightState.WRONG_FUNCTION: Step.SET_FUNCTION,
+    SightState.OVERLOAD: Step.OVERLOAD,
+    SightState.NO_CONTACT: Step.CLIP_ON,
+    SightState.NO_VALUE: Step.CLIP_ON,
+    SightState.SUSPECT: Step.UNLIKELY,
+}
+_REASON_OF_STATE = {
+    SightState.WAITING: Reason.STALE,
+    SightState.STALE: Reason.STALE,
+    SightState.LOST: Reason.STALE,
+    SightState.WRONG_FUNCTION: Reason.WRONG_FUNCTION,
+    SightState.OVERLOAD: Reason.OVERLOAD,
+    SightState.NO_CONTACT: Reason.NO_CONTACT,
+    SightState.NO_VALUE: Reason.NO_VALUE,
+    SightState.MOVING: Reason.STILL_MOVING,
+}
 
 
-class Step(StrEnum):
-    """What the technician should do next; the words are made in `reporting.wording`."""
+def begin_check(
+    number: int, command: BeginCheck, lead_offset_f: Decimal, before: PartCheck | None = None
+) -> PartCheck:
+    """A new check.
 
-    CLIP_ON = "clip on"  # leads on C and the expected section
-    HOLD = "hold"  # still moving
-    LIFT_LEADS = "lift leads"  # still on the section that was taken last
-    NOTHING_BETWEEN_LEADS = "nothing between leads"  # check the clips; take it by hand if open
-    LOOKS_LIKE_OTHER_SECTION = "looks like other section"
-    SET_FUNCTION = "set function"
-    OVERLOAD = "overload"  # a higher range, or the part is shorted
-    METER_SILENT = "meter silent"
-    DONE = "done"
+    Args:
+        lead_offset_f: reading of the open leads, subtracted from every reading.
+        before: the check that it follows. Unless the leads were seen lifted since its last
+            taking, they may still be on that part: its readings never count for the new one.
+            A check after the first one whose predecessor is not given waits for it too.
 
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """One taking of a section. `by_hand`: taken by key, not by the settle rule."""
-
-    time_ns: int
-    by_hand: bool
-    verdict: SectionVerdict
-
-
-@dataclass(frozen=True, slots=True)
-class SectionCheck:
-    """A section and all that was taken of it; the last one counts."""
-
-    section: Section
-    taken: tuple[Taken, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PartCheck:
-    """The state of a check.
-
-    Attributes:
-        number: 1, 2, ... within the session.
-        part: own name of the part.
-        channel: whose readings are judged.
-        expected: section that is measured next; None when all are taken.
-        step: what to do next.
-        verdict: as soon as each section has been taken.
+    Raises:
+        ToleranceMissing: neither label nor command give a tolerance.
+        InputError: label, tolerance, accuracy or rule are not understood, or the lead offset is
+            no reading of open leads.
     """
+    rating = parse_label(command.label, command.tolerance)
+    accuracy = parse_accuracy(command.accuracy) if command.accuracy.strip() else None
+    refuse_lead_offset(rating, lead_offset_f)
+    lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
+    return PartCheck(
+        number=number,
+        part=command.part.strip() or f"part {number}",
+        channel=command.channel,
+        rating=rating,
+        accuracy=accuracy,
+        rule=_rule(command.rule),
+        lead_offset_f=lead_offset_f,
+        sections=tuple(SectionCheck(s) for s in rating.sections),
+        expected=rating.sections[0].name,
+        step=Step.CLIP_ON if lifted else Step.LIFT_LEADS,
+        moved=lifted,
+        lifted=lifted,
+    )
 
-    number: int
-    part: str
-    channel: str
-    rating: Rating
-    accuracy: Accuracy | None
-    rule: Rule
-    lead_offset_f: Decimal
-    sections: tuple[SectionCheck, ...]
-    expected: str | None
-    step: Step
-    verdict: PartVerdict | None = None
+
+def follow(check: PartCheck, sight: Sight) -> PartCheck:
+    """Take in what the meter shows now; the same object if nothing has changed."""
+    check = watch_leads(check, sight)
+    section = check.section
+    if section is None:
+        return check
+    step = _step(check, section, sight)
+    if step is None:
+        return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, False)
+    return check if step is check.step else replace(check, step=step)
+
+
+def take_by_hand(check: PartCheck, sight: Sight) -> PartCheck:
+    """Take what the meter shows now for the expected section, whatever it is.
+
+    A settled or suspect value is judged as it stands; anything else is a finding "no reading"
+    with its reason.
+
+    Raises:
+        InputError: every section has been taken.
+    """
+    check = watch_leads(check, sight)
+    section = _section_to_take(check)
+    return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, True)
+
+
+def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
+    """Take a reading that was typed in for the expected section.
+
+    Raises:
+        InputError: not a reading, or every section has been taken.
+    """
+    section = _section_to_take(check)
+    reading = parse_typed(text)
+    if reading.reason is not None or reading.value_f is None:
+        verdict = without_value(section, reading.reason or Reason.NOT_MEASURED)
+    else:
+        verdict = _judge(check, section, (reading.value_f,), reading.resolution_f)
+    # What was typed need not come from the meter of this channel: where the leads are is unknown.
+    return replace(_take(check, time_ns, verdict, text.strip(), True), held_f=None)
+
+
+def select(check: PartCheck, section: str) -> PartCheck:
+    """Measure this section next; what was taken of it stays in the record and counts until then.
+
+    Raises:
+        InputError: the part has no such section.
+    """
+    names = {s.section.name.upper(): s.section.name for s in check.sections}
+    name = names.get(section.strip().upper())
+    if name is None:
+        raise InputError(f"This part has no section “{section}”.", f"It has {_listed(check)}.")
+    step = Step.CLIP_ON if armed(check) else Step.LIFT_LEADS
+    return replace(check, expected=name, step=step)
+
+
+def repeat(check: PartCheck, section: str) -> PartCheck:
+    """Measure this section again; as `select`."""
+    return select(check, section)
+
+
+def _rule(text: str) -> Rule:
+    try:
+        return Rule(text.strip().lower())
+    except ValueError:
+        rules = " or ".join(r.value for r in Rule)
+        raise InputError(f"“{text}” is no decision rule.", f"Write {rules}.") from None
+
+
+def _listed(check: PartCheck) -> str:
+    return " and ".join(s.section.name for s in check.sections)
+
+
+def _section_to_take(check: PartCheck) -> Section:
+    section = check.section
+    if section is None:
+        raise InputError(
+            "Every section of this part has been taken.",
+            f"Choose the one to repeat ({_listed(check)}), or begin the next part.",
+        )
+    return section
+
+
+def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
+    """What keeps the expected section from being taken by itself; None: nothing."""
+    if sight.state in ON_SOMETHING and not armed(check):
+        return Step.LIFT_LEADS
+    if sight.state in _STEP_OF_STATE or not _readings(sight):
+        return _STEP_OF_STATE.get(sight.state, Step.METER_SILENT)
+    settled = sight.state is SightState.SETTLED
+    readings = _readings(sight)
+    value = sum(readings, Decimal(0)) / len(readings) - check.lead_offset_f
+    if is_nothing(section, value, sight.resolution_f):
+        return Step.NOTHING_BETWEEN_LEADS if settled else Step.CLIP_ON
+    if not settled:
+        return Step.HOLD
+    if value < 0:
+        return Step.UNLIKELY
+    if is_like_other(check, section, value):
+        return Step.LOOKS_LIKE_OTHER_SECTION
+    return None
+
+
+def _judged(check: PartCheck, section: Section, sight: Sight) -> SectionVerdict:
+    reason = _REASON_OF_STATE.get(sight.state)
+    if reason is not None or not _readings(sight):
+        return without_value(section, reason or Reason.NO_VALUE)
+    return _judge(check, section, _readings(sight), sight.resolution_f)
+
+
+def _readings(sight: Sight) -> tuple[Decimal, ...]:
+    """The repeated readings: all of a settled window, otherwise the last one."""
+    if sight.state is SightState.SETTLED and sight.window_f:
+        return sight.window_f
+    return () if sight.value_f is None else (sight.value_f,)
+
+
+def _judge(
+    check: PartCheck,
+    section: Section,
+    readings_f: tuple[Decimal, ...],
+    resolution_f: Decimal | None,
+) -> SectionVerdict:
+    return judge_section(
+        section,
+        readings_f,
+        resolution_f=resolution_f,
+        accuracy=check.accuracy,
+        rule=check.rule,
+        lead_offset_f=check.lead_offset_f,
+    )
+
+
+def _take(
+    check: PartCheck, time_ns: int, verdict: SectionVerdict, text: str, by_hand: bool
+) -> PartCheck:
+    taken = Taken(time_ns, by_hand, verdict, text)
+    sections = tuple(
+        replace(s, taken=(*s.taken, taken)) if s.section == verdict.section else s
+        for s in check.sections
+    )
+    here = next(s for s in sections if s.section == verdict.section)
+    waiting = [here] if not here.finished else [s for s in sections if not s.finished]
+    expected = waiting[0].section.name if waiting else None
+    last = [s.taken[-1].verdict for s in sections if s.taken]
+    complete = len(last) == len(sections)
+    after = replace(
+        check,
+        sections=sections,
+        expected=expected,
+        verdict=judge_part(check.rating, check.rule, check.accuracy, last) if complete else None,
+    )
+    if not here.finished:
+        return after
+    return replace(
+        after,
+        step=Step.DONE if expected is None else Step.LIFT_LEADS,
+        held_f=verdict.reading_f,
+        moved=False,
+        lifted=False,
+    )

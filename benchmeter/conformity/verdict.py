@@ -47,11 +47,14 @@ class Reason(StrEnum):
     BELOW_ACCURACY_UNKNOWN = "below, accuracy unknown"
     ABOVE_ACCURACY_UNKNOWN = "above, accuracy unknown"
     METER_TOO_COARSE = "meter too coarse"
+    COUNT_UNKNOWN = "worth of a count unknown"  # the accuracy line cannot be used
     NO_CAPACITANCE = "no capacitance"  # open
     NO_RESISTANCE = "no resistance"  # shorted
     OVERLOAD = "overload"
     WRONG_FUNCTION = "wrong function"
     NO_CONTACT = "no contact"
+    NO_VALUE = "no value"  # the meter shows dashes
+    NOT_A_CAPACITANCE = "not a capacitance"  # below zero
     STILL_MOVING = "still moving"
     STALE = "stale"
     NOT_MEASURED = "not measured"

@@ -1,0 +1,221 @@
+"""The verdict on a section and on a part. Total: every input has an answer.
+
+Decision rule of ILAC-G8:09/2019 cl. 4.2.3 with guard band w = U: pass up to w inside a limit,
+conditional pass up to the limit, conditional fail up to w outside, fail beyond. The limits belong
+to the band and each zone holds its bounds, compared with a relative slack of 1e-9, so that no
+verdict hangs on a binary fraction.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from benchmeter.conformity.uncertainty import (
+    COVERAGE_FACTOR,
+    conformance_probability,
+    half_width,
+    mean_deviation,
+    standard_uncertainty,
+)
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Section,
+    SectionVerdict,
+    Word,
+)
+
+__all__ = [
+    "WORST_FIRST",
+    "expected_f",
+    "judge_part",
+    "judge_section",
+    "open_below_f",
+    "without_value",
+]
+
+WORST_FIRST = (
+    Word.SHORTED,
+    Word.OPEN,
+    Word.FAIL,
+    Word.NO_READING,
+    Word.UNDECIDABLE,
+    Word.CONDITIONAL_FAIL,
+    Word.CONDITIONAL_PASS,
+    Word.PASS,
+)
+"""A part is as bad as its worst section. A bad section settles it whatever is still unmeasured;
+otherwise what was not measured keeps the part from any better verdict."""
+
+_OPEN_FRACTION = Decimal("0.01")
+_SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    """What the readings give: farad."""
+
+    y: float
+    low: float
+    high: float
+    a: float | None = None
+    deviation: float = 0.0
+    u: float | None = None
+
+
+def expected_f(section: Section) -> Decimal:
+    """The rated value; the low limit where the label gives a range. Farad."""
+    return section.low_f if section.rated_f is None else section.rated_f
+
+
+def open_below_f(section: Section) -> Decimal:
+    """A capacitance up to this, farad, is an open section: 1 % of the rated value.
+
+    IEC 60252-1, class S3: open with a residual capacitance below 1 % (from memory).
+    """
+    return expected_f(section) * _OPEN_FRACTION
+
+
+def judge_section(
+    section: Section,
+    readings_f: Sequence[Decimal],
+    *,
+    resolution_f: Decimal | None,
+    accuracy: Accuracy | None,
+    rule: Rule,
+    lead_offset_f: Decimal = Decimal(0),
+) -> SectionVerdict:
+    """The verdict on one section.
+
+    Args:
+        readings_f: repeated readings as shown, farad; the mean is judged.
+        resolution_f: worth of the last digit, farad; None if unknown.
+        accuracy: the meter's; None accepts simply by the limits and says so.
+        lead_offset_f: subtracted from the mean; taken as exact.
+    """
+    if not readings_f:
+        return without_value(section, Reason.NOT_MEASURED)
+    shown_f = sum(readings_f, Decimal(0)) / len(readings_f)
+    reading_f = shown_f - lead_offset_f
+    if reading_f < -open_below_f(section):
+        finding = without_value(section, Reason.NOT_A_CAPACITANCE)
+        return replace(finding, readings_f=tuple(readings_f), lead_offset_f=lead_offset_f)
+    measured = _measure(section, readings_f, shown_f, reading_f, resolution_f, accuracy)
+    u = measured.u
+    expanded = None if u is None else COVERAGE_FACTOR * u
+    guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
+    word, reason = _decide(section, reading_f, measured, guard, accuracy)
+    return SectionVerdict(
+        section=section,
+        readings_f=tuple(readings_f),
+        lead_offset_f=lead_offset_f,
+        reading_f=reading_f,
+        resolution_f=resolution_f,
+        half_width_f=measured.a,
+        standard_uncertainty_f=u,
+        expanded_uncertainty_f=expanded,
+        guard_band_f=guard,
+        conformance_probability=(
+            None
+            if u is None
+            else conformance_probability(measured.y, u, measured.low, measured.high)
+        ),
+        verdict=word,
+        reason=reason,
+        needed_half_width_f=_needed(measured) if reason is Reason.METER_TOO_COARSE else None,
+    )
+
+
+def without_value(section: Section, reason: Reason) -> SectionVerdict:
+    """The finding where there is no value: open, shorted, or no reading and why."""
+    word = {Reason.NO_CAPACITANCE: Word.OPEN, Reason.NO_RESISTANCE: Word.SHORTED}
+    return SectionVerdict(
+        section=section,
+        readings_f=(),
+        lead_offset_f=Decimal(0),
+        reading_f=None,
+        resolution_f=None,
+        half_width_f=None,
+        standard_uncertainty_f=None,
+        expanded_uncertainty_f=None,
+        guard_band_f=None,
+        conformance_probability=None,
+        verdict=word.get(reason, Word.NO_READING),
+        reason=reason,
+    )
+
+
+def judge_part(
+    rating: Rating, rule: Rule, accuracy: Accuracy | None, sections: Sequence[SectionVerdict]
+) -> PartVerdict:
+    """The verdict on the part: the worst of its sections, by `WORST_FIRST`."""
+    worst = min((s.verdict for s in sections), key=WORST_FIRST.index, default=Word.NO_READING)
+    return PartVerdict(rating, rule, accuracy, tuple(sections), worst)
+
+
+def _measure(
+    section: Section,
+    readings_f: Sequence[Decimal],
+    shown_f: Decimal,
+    reading_f: Decimal,
+    resolution_f: Decimal | None,
+    accuracy: Accuracy | None,
+) -> _Measured:
+    plain = _Measured(float(reading_f), float(section.low_f), float(section.high_f))
+    a = None if accuracy is None else half_width(shown_f, accuracy, resolution_f)
+    if a is None:
+        return plain
+    deviation = mean_deviation(readings_f)
+    u = standard_uncertainty(a, deviation)
+    return _Measured(plain.y, plain.low, plain.high, a, deviation, u)
+
+
+def _decide(
+    section: Section,
+    reading_f: Decimal,
+    measured: _Measured,
+    guard: float | None,
+    accuracy: Accuracy | None,
+) -> tuple[Word, Reason]:
+    # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
+    seen = guard is None or not _at_least(measured.y, measured.low - guard)
+    if reading_f <= open_below_f(section) and seen:
+        return Word.OPEN, Reason.NO_CAPACITANCE
+    if guard is not None:
+        return _zone(measured, guard)
+    if accuracy is not None:
+        return Word.UNDECIDABLE, Reason.COUNT_UNKNOWN
+    if not _at_least(measured.y, measured.low):
+        return Word.FAIL, Reason.BELOW_ACCURACY_UNKNOWN
+    if not _at_least(measured.high, measured.y):
+        return Word.FAIL, Reason.ABOVE_ACCURACY_UNKNOWN
+    return Word.PASS, Reason.INSIDE_ACCURACY_UNKNOWN
+
+
+def _zone(m: _Measured, w: float) -> tuple[Word, Reason]:
+    if not _at_least(m.y, m.low - w):
+        return Word.FAIL, Reason.BELOW
+    if not _at_least(m.high + w, m.y):
+        return Word.FAIL, Reason.ABOVE
+    if not _at_least(m.high - m.low, 2 * w):
+        return Word.UNDECIDABLE, Reason.METER_TOO_COARSE
+    if not (_at_least(m.y, m.low) and _at_least(m.high, m.y)):
+        return Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE
+    if not (_at_least(m.y, m.low + w) and _at_least(m.high - w, m.y)):
+        return Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE
+    return Word.PASS, Reason.INSIDE if w else Reason.INSIDE_SIMPLE
+
+
+def _at_least(a: float, b: float) -> bool:
+    return a >= b - _SLACK * max(abs(a), abs(b))
+
+
+def _needed(m: _Measured) -> float | None:
+    """The half-width with which 2U is as wide as the band; None if the scatter alone is wider."""
+    u = (m.high - m.low) / (2 * COVERAGE_FACTOR)
+    rest = u**2 - m.deviation**2
+    return math.sqrt(3 * rest) if rest > 0 else None

@@ -1,0 +1,103 @@
+"""Where the leads are: still on what was taken last, in the air, or on something else.
+
+All widths are common practice, no source: how far a reading strays while the leads stay put, and
+how near to its rated value a section that is worth a second look still reads.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from benchmeter.conformity.judge import expected_f, open_below_f
+from benchmeter.conformity.part_check import PartCheck
+from benchmeter.conformity.sight import Sight, SightState
+from benchmeter.conformity.verdict import Rating, Section
+from benchmeter.errors import InputError
+
+__all__ = [
+    "ON_SOMETHING",
+    "armed",
+    "is_like_other",
+    "is_nothing",
+    "refuse_lead_offset",
+    "watch_leads",
+]
+
+ON_SOMETHING = {SightState.MOVING, SightState.SETTLED, SightState.OVERLOAD, SightState.SUSPECT}
+"""States in which the leads may be on a part."""
+
+_STRAY = Decimal("0.05")
+_STRAY_COUNTS = 10
+_NOTHING_COUNTS = 5
+_NOTHING_AT_MOST = Decimal("0.1")
+_LIKE = Decimal("0.2")
+_LARGEST_OFFSET = Decimal("0.1")
+
+
+def watch_leads(check: PartCheck, sight: Sight) -> PartCheck:
+    """Notice whether the leads have left what was taken last."""
+    if check.lifted:
+        return check
+    if sight.state is SightState.NO_CONTACT:
+        return replace(check, lifted=True, moved=True)
+    if sight.value_f is None or sight.state not in ON_SOMETHING:
+        return check
+    value = sight.value_f - check.lead_offset_f
+    if all(is_nothing(s.section, value, sight.resolution_f) for s in check.sections):
+        return replace(check, lifted=True, moved=True)
+    if check.held_f is None:
+        return replace(check, held_f=value)
+    counts = _STRAY_COUNTS * (sight.resolution_f or Decimal(0))
+    strayed = abs(value - check.held_f) > max(_STRAY * abs(check.held_f), counts)
+    return replace(check, moved=True) if strayed and not check.moved else check
+
+
+def armed(check: PartCheck) -> bool:
+    """Whether the next settled reading may be taken by itself.
+
+    A bad contact may look like a move. Where what was held could pass for the section that is
+    expected now, or belongs to the part before, the leads must have been seen lifted.
+    """
+    if check.lifted:
+        return True
+    section, held = check.section, check.held_f
+    begun = any(s.taken for s in check.sections)
+    if not check.moved or not begun or section is None or held is None:
+        return False
+    return not _near(held, expected_f(section), _LIKE)
+
+
+def is_nothing(section: Section, value_f: Decimal, resolution_f: Decimal | None) -> bool:
+    """Whether this may be the bare leads: an open section, or a few counts from zero."""
+    counts = _NOTHING_COUNTS * (resolution_f or Decimal(0))
+    most = _NOTHING_AT_MOST * expected_f(section)
+    return abs(value_f) <= max(open_below_f(section), min(counts, most))
+
+
+def is_like_other(check: PartCheck, section: Section, value_f: Decimal) -> bool:
+    """Whether this looks like another section of the part: its rating, or what was read of it."""
+    if _near(value_f, expected_f(section), _LIKE):
+        return False
+    for other in check.sections:
+        if other.section == section:
+            continue
+        if _near(value_f, expected_f(other.section), _LIKE):
+            return True
+        read_f = other.taken[-1].verdict.reading_f if other.taken else None
+        if read_f is not None and _near(value_f, read_f, _STRAY):
+            return True
+    return False
+
+
+def refuse_lead_offset(rating: Rating, lead_offset_f: Decimal) -> None:
+    """Raise InputError if the offset is so large that it was taken with the leads on a part."""
+    smallest = min(expected_f(s) for s in rating.sections)
+    if abs(lead_offset_f) > _LARGEST_OFFSET * smallest:
+        raise InputError(
+            f"A lead offset of {lead_offset_f.scaleb(6).normalize():f} µF is more than a tenth of "
+            "the part: the leads were not open.",
+            "Hold the open leads apart and take their reading again.",
+        )
+
+
+def _near(value: Decimal, other: Decimal, within: Decimal) -> bool:
+    return abs(value - other) <= within * abs(other)

@@ -1,0 +1,108 @@
+"""The values of a part check: its sections, what was taken of them, and what to do next."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Section,
+    SectionVerdict,
+    Word,
+)
+
+__all__ = ["PartCheck", "SectionCheck", "Step", "Taken"]
+
+_FINAL = {Reason.OVERLOAD, Reason.NOT_MEASURED}
+
+
+class Step(StrEnum):
+    """What the technician should do next; the words are made in `reporting.wording_verdict`."""
+
+    CLIP_ON = "clip on"  # leads on C and the expected section
+    HOLD = "hold"  # still moving
+    LIFT_LEADS = "lift leads"  # still on what was taken last
+    NOTHING_BETWEEN_LEADS = "nothing between leads"  # check the clips; take it by hand if open
+    LOOKS_LIKE_OTHER_SECTION = "looks like other section"
+    UNLIKELY = "unlikely"  # suspect or negative: by hand only
+    SET_FUNCTION = "set function"
+    OVERLOAD = "overload"  # a higher range, or the part is shorted
+    METER_SILENT = "meter silent"
+    DONE = "done"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One taking of a section.
+
+    Attributes:
+        by_hand: taken by key or typed, not by the settle rule.
+        text: as the meter or the person wrote it.
+    """
+
+    time_ns: int
+    by_hand: bool
+    verdict: SectionVerdict
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionCheck:
+    """A section and all that was taken of it; the last one counts."""
+
+    section: Section
+    taken: tuple[Taken, ...] = ()
+
+    @property
+    def finished(self) -> bool:
+        """Whether the last taking says something about the part, and the next one may follow.
+
+        A reading that was still moving, stale or of the wrong function does not: the section
+        stays expected, and is taken by itself once it settles.
+        """
+        if not self.taken:
+            return False
+        last = self.taken[-1].verdict
+        return last.verdict is not Word.NO_READING or last.reason in _FINAL
+
+
+@dataclass(frozen=True, slots=True)
+class PartCheck:
+    """The state of a check.
+
+    Attributes:
+        number: 1, 2, ... within the session.
+        part: own name of the part.
+        channel: whose readings are judged.
+        expected: section that is measured next; None when all are taken.
+        step: what to do next.
+        verdict: as soon as each section has been taken.
+        held_f: reading at which the leads are still held since the last taking.
+        moved: the reading has left it.
+        lifted: nothing, or no contact, was seen between the leads since then.
+    """
+
+    number: int
+    part: str
+    channel: str
+    rating: Rating
+    accuracy: Accuracy | None
+    rule: Rule
+    lead_offset_f: Decimal
+    sections: tuple[SectionCheck, ...]
+    expected: str | None
+    step: Step
+    verdict: PartVerdict | None = None
+    held_f: Decimal | None = None
+    moved: bool = True
+    lifted: bool = True
+
+    @property
+    def section(self) -> Section | None:
+        """The section that is measured next."""
+        found = (s.section for s in self.sections if s.section.name == self.expected)
+        return next(found, None)

@@ -1,0 +1,67 @@
+"""Measurement uncertainty of a reading (JCGM 100:2008), conformance probability (JCGM 106:2012)."""
+
+import math
+from collections.abc import Sequence
+from decimal import Decimal
+
+from benchmeter.conformity.verdict import Accuracy
+
+__all__ = [
+    "COVERAGE_FACTOR",
+    "conformance_probability",
+    "half_width",
+    "mean_deviation",
+    "standard_uncertainty",
+]
+
+COVERAGE_FACTOR = 2
+"""k in U = k·u."""
+
+
+def half_width(
+    reading_f: Decimal, accuracy: Accuracy, resolution_f: Decimal | None
+) -> float | None:
+    """Half-width a = |reading| · percent + counts · worth of a count, farad.
+
+    None if the line has counts and nothing says what one is worth.
+    """
+    count_f = accuracy.count_f if accuracy.count_f is not None else resolution_f
+    if accuracy.counts and not count_f:
+        return None
+    relative = float(abs(reading_f)) * float(accuracy.percent) / 100
+    return relative + float(accuracy.counts) * float(count_f or 0)
+
+
+def mean_deviation(readings_f: Sequence[Decimal]) -> float:
+    """Type A: experimental standard deviation of the mean, s/√n; 0 for a single reading.
+
+    JCGM 100 cl. 4.2.3.
+    """
+    number = len(readings_f)
+    if number < 2:
+        return 0.0
+    values = [float(r) for r in readings_f]
+    mean = math.fsum(values) / number
+    squares = math.fsum((v - mean) ** 2 for v in values)
+    return math.sqrt(squares / (number - 1) / number)
+
+
+def standard_uncertainty(half_width_f: float, deviation_f: float) -> float:
+    """u: type B of a rectangular ±a (a/√3, JCGM 100 cl. 4.3.7) combined with type A."""
+    return math.hypot(half_width_f / math.sqrt(3), deviation_f)
+
+
+def conformance_probability(y: float, u: float, low: float, high: float) -> float:
+    """Φ((high - y)/u) - Φ((low - y)/u), 0..1 (JCGM 106 cl. 7); all in one unit."""
+    if u == 0:
+        return 1.0 if low <= y <= high else 0.0
+    below, above = (low - y) / u, (high - y) / u
+    if below > 0:
+        return _tail(below) - _tail(above)
+    if above < 0:
+        return _tail(-above) - _tail(-below)
+    return 1 - _tail(-below) - _tail(above)
+
+
+def _tail(z: float) -> float:
+    return math.erfc(z / math.sqrt(2)) / 2
