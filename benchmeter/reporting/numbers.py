@@ -1,0 +1,284 @@
+"""Numbers as people read them: the digits that are known, the person's units and decimal sign.
+
+Exact: values go through decimals and round once, half to even. The minus sign is U+2212, as wide
+as a plus, so that columns of figures stand still.
+"""
+
+import math
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Context, Decimal
+from functools import cache
+from typing import Literal
+
+from benchmeter.errors import InputError
+from benchmeter.readings.numbers import parse_number
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.registry import unit_registry
+from benchmeter.readings.units import UNITS, find_unit, kind_of, split_value, to_si
+from benchmeter.settings.resources import resource
+
+__all__ = [
+    "NOTHING",
+    "TemperatureUnit",
+    "capacitance_text",
+    "difference_text",
+    "duration_text",
+    "number_text",
+    "reading_text",
+    "temperature_text",
+]
+
+TemperatureUnit = Literal["°C", "°F"]
+DecimalSign = Literal[".", ","]
+
+NOTHING = "– – –"
+"""Stands where there is no value."""
+
+_MINUS = "\u2212"
+_EXACT = Context(prec=60, rounding=ROUND_HALF_EVEN)
+_SIGNIFICANT = 4  # digits of a value whose resolution is not known
+
+_SI = {
+    "capacitance": "farad",
+    "resistance": "ohm",
+    "voltage": "volt",
+    "current": "ampere",
+    "frequency": "hertz",
+    "ratio": "dimensionless",
+    "temperature": "kelvin",
+    "temperature difference": "delta_degree_Celsius",
+}
+# Units of a kind by the least value that they are used for, in SI. Capacitance of motor parts is
+# written in µF, however large.
+_LADDER: dict[str, tuple[tuple[float, str], ...]] = {
+    "capacitance": ((1e-9, "µF"), (1e-12, "nF"), (0, "µF")),
+    "resistance": ((1e9, "GΩ"), (1e6, "MΩ"), (1e3, "kΩ"), (0, "Ω")),
+    "voltage": ((1e3, "kV"), (0.1, "V"), (1e-9, "mV"), (0, "V")),
+    "current": ((0.1, "A"), (1e-9, "mA"), (0, "A")),
+    "frequency": ((1e6, "MHz"), (1e3, "kHz"), (0, "Hz")),
+    "ratio": ((0, "%"),),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """The way from SI to a unit: number = SI × scale + offset."""
+
+    scale: Decimal
+    offset: Decimal
+
+    def __call__(self, si: Decimal) -> Decimal:
+        return _EXACT.add(_EXACT.multiply(si, self.scale), self.offset)
+
+
+@cache
+def _way(kind: str, symbol: str) -> _Line:
+    quantity = unit_registry(resource("units/units.txt")).Quantity
+    unit = UNITS[symbol].definition or "dimensionless"
+    zero, one, base = (
+        Decimal(quantity(Decimal(n), _SI[kind]).to(unit).magnitude) for n in (0, 1000, 0)
+    )
+    return _Line(_tidy((one - zero) / 1000), _tidy(base))
+
+
+def _tidy(number: Decimal) -> Decimal:
+    """Without the last digits, where the division of a definition has left its rounding."""
+    return Context(prec=24).plus(number)
+
+
+def number_text(value: float | Decimal, decimals: int, *, decimal_sign: DecimalSign = ".") -> str:
+    """A number with so many decimals; negative `decimals` round to tens, hundreds.
+
+    >>> number_text(-0.25, 1), number_text(-0.04, 1), number_text(1250.0, -2)
+    ('−0.2', '0.0', '1200')
+    """
+    number = _decimal(value)
+    if not number.is_finite():
+        return NOTHING
+    rounded = number.quantize(Decimal(1).scaleb(-decimals), context=_EXACT)
+    text = format(abs(rounded), "f").replace(".", decimal_sign)
+    return f"{_MINUS}{text}" if rounded < 0 else text
+
+
+def temperature_text(
+    kelvin: float,
+    unit: TemperatureUnit,
+    *,
+    decimals: int | None = None,
+    uncertainty_k: float | None = None,
+    decimal_sign: DecimalSign = ".",
+) -> str:
+    """A temperature: "34.2 °C", "93.6 °F ± 1.1".
+
+    Args:
+        decimals: of the text; else as the uncertainty supports; else one.
+        uncertainty_k: expanded uncertainty or half of an interval, a difference.
+    """
+    value = _way("temperature", unit)(_decimal(kelvin))
+    return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
+
+
+def difference_text(
+    kelvin: float,
+    unit: TemperatureUnit,
+    *,
+    decimals: int | None = None,
+    uncertainty_k: float | None = None,
+    decimal_sign: DecimalSign = ".",
+) -> str:
+    """A difference of temperatures, in degrees of the person's scale: 10 K is "18.0 °F"."""
+    value = _way("temperature difference", f"Δ{unit}")(_decimal(kelvin))
+    return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
+
+
+def capacitance_text(
+    farad: float | Decimal,
+    *,
+    resolution_f: float | Decimal | None = None,
+    uncertainty_f: float | Decimal | None = None,
+    decimal_sign: DecimalSign = ".",
+) -> str:
+    """A capacitance in µF: "44.10 µF", "44.10 µF ± 0.99".
+
+    The meter's digits, if `resolution_f` is told; else those that the uncertainty supports; else
+    four.
+    """
+    to_microfarad = _way("capacitance", "µF")
+    value = to_microfarad(_decimal(farad))
+    spread = None if uncertainty_f is None else to_microfarad(_decimal(uncertainty_f))
+    decimals = None
+    if resolution_f is not None:
+        decimals = _decimals_of(to_microfarad(_decimal(resolution_f)))
+    elif spread is None or spread <= 0:
+        decimals = _significant(value)
+    return _with_uncertainty(value, "µF", spread, decimals, decimal_sign)
+
+
+def duration_text(seconds: float) -> str:
+    """A span of time: "40 s", "about 6 min", "about 1 h 20 min"."""
+    if not math.isfinite(seconds):
+        return NOTHING
+    whole = round(max(seconds, 0))
+    if whole < 90:
+        return f"{whole} s"
+    minutes = round(seconds / 60)
+    if minutes < 60:
+        return f"about {minutes} min"
+    minutes = round(seconds / 300) * 5
+    hours, rest = divmod(minutes, 60)
+    return f"about {hours} h {rest} min" if rest else f"about {hours} h"
+
+
+def reading_text(
+    reading: Reading,
+    quantity: Quantity,
+    temperature_unit: TemperatureUnit,
+    *,
+    decimal_sign: DecimalSign = ".",
+) -> tuple[str, str]:
+    """A reading as digits and unit: ("44.10", "µF").
+
+    The meter's own digits and unit where it wrote them; a temperature in the other unit has the
+    digits that its resolution supports. "OL" for an overload; `NOTHING` without a value.
+    """
+    if reading.status is Status.OVERLOAD:
+        return "OL", ""
+    if reading.value is None or not math.isfinite(reading.value):
+        return NOTHING, ""
+    kind = kind_of(quantity)
+    own = _as_written(reading, kind)
+    if own is not None and (kind != "temperature" or own[1] == temperature_unit):
+        number, symbol = own
+        exponent = number.as_tuple().exponent
+        decimals = max(-exponent, 0) if isinstance(exponent, int) else 0
+        return number_text(number, decimals, decimal_sign=decimal_sign), symbol
+    if kind == "temperature":
+        value = _way(kind, temperature_unit)(_decimal(reading.value))
+        decimals = _temperature_decimals(reading.resolution, temperature_unit)
+        return number_text(value, decimals, decimal_sign=decimal_sign), temperature_unit
+    size = abs(reading.value)
+    symbol = next(name for least, name in _LADDER[kind] if size >= least)
+    way = _way(kind, symbol)
+    value = way(_decimal(reading.value))
+    known = reading.resolution is not None and reading.resolution > 0
+    decimals = (
+        _decimals_of(way(_decimal(reading.resolution or 0))) if known else _significant(value)
+    )
+    return number_text(value, decimals, decimal_sign=decimal_sign), symbol
+
+
+def _as_written(reading: Reading, kind: str) -> tuple[Decimal, str] | None:
+    """Number and unit of the meter's own text, if they say the same as the reading's value."""
+    digits, name = split_value(reading.text)
+    try:
+        number, unit = parse_number(digits), find_unit(name, kind)
+    except InputError:
+        return None
+    same = reading.value is not None and math.isclose(
+        to_si(number, unit), reading.value, rel_tol=1e-9, abs_tol=1e-15
+    )
+    return (number, unit.symbol) if same else None
+
+
+def _decimal(value: float | Decimal) -> Decimal:
+    """The shortest decimal that is this float: what the meter showed, not its binary neighbour."""
+    return value if isinstance(value, Decimal) else Decimal(repr(float(value)))
+
+
+def _degrees(kelvin: float | None, unit: TemperatureUnit) -> Decimal | None:
+    if kelvin is None:
+        return None
+    return _way("temperature difference", f"Δ{unit}")(_decimal(kelvin))
+
+
+def _with_uncertainty(
+    value: Decimal,
+    unit: str,
+    spread: Decimal | None,
+    decimals: int | None,
+    decimal_sign: DecimalSign,
+) -> str:
+    if not value.is_finite():
+        return NOTHING
+    told = spread is not None and spread.is_finite() and spread > 0
+    if decimals is None:
+        decimals = _supported(spread) if told and spread is not None else 1
+    text = f"{number_text(value, decimals, decimal_sign=decimal_sign)} {unit}"
+    if not told or spread is None:
+        return text
+    digits = max(decimals, _supported(spread))
+    return f"{text} ± {number_text(spread, digits, decimal_sign=decimal_sign)}"
+
+
+def _supported(spread: Decimal) -> int:
+    """Decimals that leave one digit of an uncertainty, two if it begins with 1 (GUM 7.2.6)."""
+    leading = spread.adjusted()
+    first = int(spread.scaleb(-leading))
+    return min(max(-leading + (first == 1), 0), 3)
+
+
+def _significant(value: Decimal) -> int:
+    return max(_SIGNIFICANT - 1 - value.adjusted(), 0) if value else _SIGNIFICANT - 1
+
+
+def _decimals_of(resolution: Decimal) -> int:
+    """Decimals of one digit of a display: 0.1 -> 1, 0.05 -> 2, 10 -> 0."""
+    exponent = Context(prec=10).plus(resolution).normalize().as_tuple().exponent
+    return max(-exponent, 0) if isinstance(exponent, int) and resolution > 0 else 0
+
+
+def _temperature_decimals(resolution_k: float | None, unit: TemperatureUnit) -> int:
+    if resolution_k is None or not resolution_k > 0 or not math.isfinite(resolution_k):
+        return 1
+    in_unit = {u: _short(_degrees(resolution_k, u)) for u in ("°C", "°F")}
+    # The scale on which one digit is the shorter number is the meter's own.
+    own = min(("°C", "°F"), key=lambda u: len(in_unit[u].as_tuple().digits))
+    if own == unit:
+        return min(_decimals_of(in_unit[unit]), 3)
+    # The finest decimal that is not below half of what one digit is worth.
+    return min(max(math.floor(-math.log10(float(in_unit[unit]) / 2)), 0), 3)
+
+
+def _short(number: Decimal | None) -> Decimal:
+    return Context(prec=9).plus(number or Decimal(0)).normalize()
