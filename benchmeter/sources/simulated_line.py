@@ -143,8 +143,7 @@ class Wire:
                 time_ns=now_ns,
                 link=self._line.name,
                 up=False,
-                identity=self._line.identity,
-                reason=f"The cable of “{self._line.name}” has come off.",
+                reason="The cable has come off.",
                 advice="Plug it in again; reading goes on by itself.",
             )
         ]

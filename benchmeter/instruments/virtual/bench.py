@@ -20,6 +20,7 @@ from benchmeter.instruments.virtual.measuring import (
 )
 from benchmeter.instruments.virtual.modbus_probes import ModbusProbes
 from benchmeter.instruments.virtual.probes import AirProbe, Probe
+from benchmeter.instruments.virtual.scenario import Scenario
 from benchmeter.instruments.virtual.scenario_plan import (
     HandheldPlan,
     InstrumentPlan,
@@ -28,7 +29,6 @@ from benchmeter.instruments.virtual.scenario_plan import (
     ScpiMeterPlan,
     TextProbesPlan,
 )
-from benchmeter.instruments.virtual.scenario import Scenario
 from benchmeter.instruments.virtual.scpi_meter import ScpiMeter
 from benchmeter.instruments.virtual.story import BeginCheckStep, Step, taken_in
 from benchmeter.instruments.virtual.text_probes import TextProbes
@@ -66,7 +66,7 @@ def open_scenario(
                 conversation=conversation_for(profile),
                 instrument=virtual_instrument(plan, instrument, profile, world),
                 byte_ns=byte_ns(profile.line),
-                identity=f"simulated, {profile.title}",
+                identity="simulated",
                 unplugged=tuple(
                     Unplugged(span.from_ns, span.until_ns)
                     for span in _spans(plan, instrument)

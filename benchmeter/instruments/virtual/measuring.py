@@ -58,7 +58,7 @@ class CapacitanceMeasuring:
         self._gain = gain
         self._noise_counts = noise_counts
         self._contact = world.contact()
-        self._range = 0
+        self._range = _CAPACITANCE.index_for(self._indicated_f())
         self._ranged_ns = 0
 
     def function(self, now_ns: int) -> Quantity:

@@ -1,0 +1,249 @@
+"""Scenario files: each loads, each mistake is told with file and field."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.conformity.label import parse_label
+from benchmeter.errors import DataFileError, InputError
+from benchmeter.instruments.profile import LineSettings
+from benchmeter.instruments.setup import Role
+from benchmeter.instruments.virtual.bench import byte_ns, open_scenario, world_of
+from benchmeter.instruments.virtual.scenario import load_scenario, scenarios
+from benchmeter.readings.inputs import BeginCheck, Chunk, Command, LinkChange
+from benchmeter.settings.folders import Folders
+
+WHOLE = """
+title = "A bench"
+about = "For a test."
+place = "Workshop"
+seed = 1
+length_s = 20.0
+start = 2026-01-02T03:04:05Z
+
+[[parts]]
+name = "one"
+label = "30.5 µF ±5 % 440 VAC"
+sections.single.true_uf = 30.0
+
+[[parts]]
+name = "two"
+label = "21/4 µF ±5 % 440 VAC"
+sections.HERM.true_uf = 21.0
+sections.FAN.open = true
+
+[[instruments]]
+name = "meter"
+profile = "scpi-meter"
+virtual = { kind = "scpi meter", measures = "capacitance" }
+channels = [{ name = "capacitor", accuracy = "1 % + 2 x 0.01 uF" }]
+
+[[instruments]]
+name = "thermometer"
+profile = "text-two-probes"
+channels = [{ name = "discharge", field = "T1" }, { name = "outdoor", field = "T2" }]
+
+[instruments.virtual]
+kind = "text probes"
+probes.T1 = { air = "discharge" }
+probes.T2 = { air = "outdoor" }
+
+[unit]
+outdoor_c = 20.0
+rise_k = 12.0
+time_constant_s = 100.0
+
+[[faults]]
+instrument = "meter"
+kind = "unplugged"
+from_s = 5.0
+until_s = 6.0
+
+[[story]]
+at_s = 1.0
+do = "hands"
+act = "leads: single"
+
+[[story]]
+at_s = 2.0
+do = "begin check"
+part = "one"
+
+[[story]]
+at_s = 3.0
+do = "hands"
+act = "part: two"
+
+[[story]]
+at_s = 4.0
+do = "hands"
+act = "leads: FAN"
+
+[[story]]
+at_s = 9.0
+do = "take reading"
+"""
+
+
+@pytest.fixture
+def write(tmp_path: Path) -> Callable[[str], str]:
+    def written(text: str) -> str:
+        path = tmp_path / "mine.toml"
+        path.write_text(text, encoding="utf-8")
+        return str(path)
+
+    return written
+
+
+def test_the_scenarios_of_the_program_are_there() -> None:
+    assert set(scenarios()) >= {
+        "walk-in-cooler",
+        "short-visit",
+        "handheld-and-modbus",
+        "troubled-links",
+    }
+
+
+@pytest.mark.parametrize("name", scenarios())
+def test_every_scenario_loads_and_its_labels_and_accuracies_can_be_read(
+    name: str, folders: Folders
+) -> None:
+    scenario = load_scenario(name, folders)
+    assert scenario.name == name
+    assert scenario.title and scenario.plan.about and scenario.plan.place
+    for part in scenario.plan.parts:
+        rating = parse_label(part.label, part.tolerance)
+        assert {section.name for section in rating.sections} == set(part.sections)
+    for instrument in scenario.plan.instruments:
+        for channel in instrument.channels:
+            if channel.accuracy:
+                parse_accuracy(channel.accuracy)
+
+
+@pytest.mark.parametrize("name", scenarios())
+def test_every_story_can_be_done_by_hands_at_its_times(name: str, folders: Folders) -> None:
+    plan = load_scenario(name, folders).plan
+    world = world_of(plan)
+    for step in plan.story:
+        act = getattr(step, "act", "")
+        if act:
+            world.do(act, round(step.at_s * 1e9))  # raises what cannot be done
+
+
+@pytest.mark.parametrize("name", ["short-visit", "troubled-links"])
+def test_the_same_scenario_gives_the_same_stream(name: str, folders: Folders) -> None:
+    first, again = (
+        list(open_scenario(load_scenario(name, folders), None)[1].inputs()) for _ in "ab"
+    )
+    assert first == again
+    assert len([i for i in first if isinstance(i, Chunk) and i.data]) > 500
+
+
+def test_a_scenario_may_be_any_file(write: Callable[[str], str], folders: Folders) -> None:
+    scenario = load_scenario(write(WHOLE), folders)
+    setup, source = open_scenario(scenario, None)
+    assert scenario.name == "mine"
+    items = list(source.inputs())
+    (begun,) = [i for i in items if isinstance(i, BeginCheck)]
+    assert (begun.label, begun.accuracy) == ("30.5 µF ±5 % 440 VAC", "1 % + 2 x 0.01 uF")
+    assert [i.up for i in items if isinstance(i, LinkChange) and i.link == "meter"] == [1, 0, 1]
+    assert [c.role for c in setup.channels] == [Role.CAPACITOR, Role.DISCHARGE, Role.OUTDOOR]
+    assert setup.origin == "simulated"
+    assert setup.channels[0].accuracy == "1 % + 2 x 0.01 uF"
+    assert {link.address for link in setup.links} == {"simulated:mine"}
+
+
+def test_without_its_story_a_scenario_waits_for_hands(
+    write: Callable[[str], str], folders: Folders
+) -> None:
+    _, source = open_scenario(load_scenario(write(WHOLE), folders), None, story=False)
+    assert not source.story_plays()
+    for item in source.inputs():
+        assert not isinstance(item, Command)
+        if item.time_ns > 25_000_000_000:
+            source.close()
+
+
+def test_a_name_that_is_no_scenario_is_told_with_those_that_are(folders: Folders) -> None:
+    with pytest.raises(InputError) as told:
+        load_scenario("walk-in-freezer", folders)
+    assert "walk-in-freezer" in told.value.user_text()
+    assert "walk-in-cooler" in told.value.advice()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field", "what"),
+    [
+        ('title = "A bench"\n', "", "", "title"),
+        ("seed = 1", "sead = 1", "", "sead"),
+        ("seed = 1", 'seed = "1"', "seed", "whole number"),
+        ("length_s = 20.0", "length_s = 0.0", "length_s", "> 0"),
+        ("length_s = 20.0", "length_s = [", "", "TOML"),
+        ("start = 2026-01-02T03:04:05Z", "start = 2026-01-02T03:04:05", "start", "timezone"),
+        ('name = "two"', 'name = "one"', "parts[0].name", "two parts"),
+        ("single.true_uf = 30.0", "single.true_uf = -30.0", "parts[0].sections", ">= 0"),
+        ("single.true_uf = 30.0", "single.true_uf = 0.0", "parts[0].sections.single", "one of"),
+        ("FAN.open = true", "FAN.broken = true", "parts[1].sections", "broken"),
+        ('profile = "scpi-meter"', 'profile = "none"', "instruments[0].profile", "none"),
+        ('profile = "scpi-meter"', 'profile = "lcd-handheld"', "instruments[0].virtual.kind", ""),
+        (
+            'measures = "capacitance"',
+            'measures = "luck"',
+            "instruments[0].virtual.measures",
+            "luck",
+        ),
+        ('kind = "scpi meter"', 'kind = "oracle"', "instruments[0].virtual", "oracle"),
+        ('name = "thermometer"', 'name = "meter"', "instruments[1].name", "two instruments"),
+        ('name = "outdoor"', 'name = "discharge"', "channels[1].name", "two channels"),
+        ('field = "T2"', 'field = "T3"', "instruments[1].channels[1].field", "T3"),
+        ('probes.T2 = { air = "outdoor" }', "", "instruments[1].virtual.probes", "T2"),
+        ('air = "outdoor"', 'air = "supply"', "probes[...].air", "supply"),
+        ("rise_k = 12.0\n", "", "unit", "rise_k"),
+        ("time_constant_s = 100.0", "time_constant_s = 0.0", "unit.time_constant_s", "> 0"),
+        ('instrument = "meter"', 'instrument = "metre"', "faults[0].instrument", "metre"),
+        ('kind = "unplugged"', 'kind = "haunted"', "faults[0].kind", "haunted"),
+        ('kind = "unplugged"', 'kind = "open probe"', "faults[0].kind", "probes"),
+        ("until_s = 6.0", "until_s = 5.0", "faults[0].until_s", "later"),
+        ("until_s = 6.0", 'until_s = 6.0\nfield = "T1"', "faults[0].field", "T1"),
+        ("at_s = 2.0", "at_s = 0.5", "story[1].at_s", "before"),
+        ("at_s = 9.0", "at_s = 21.0", "story[4].at_s", "after"),
+        ('act = "leads: single"', 'act = "leads: HERM"', "story[0].act", "leads: HERM"),
+        ('act = "part: two"', 'act = "part: three"', "story[2].act", "part: three"),
+        ('do = "take reading"', 'do = "take tea"', "story[4]", "take tea"),
+        ('do = "take reading"', 'do = "take reading"\ntext = "x"', "story[4]", "text"),
+        ('part = "one"', 'part = "three"', "story[1].part", "three"),
+        ('part = "one"', 'part = "one"\nchannel = "x"', "story[1].channel", "x"),
+    ],
+)
+def test_a_mistake_is_told_with_file_and_field(
+    old: str,
+    new: str,
+    field: str,
+    what: str,
+    write: Callable[[str], str],
+    folders: Folders,
+) -> None:
+    assert old in WHOLE
+    with pytest.raises(DataFileError) as told:
+        load_scenario(write(WHOLE.replace(old, new)), folders)
+    text = told.value.user_text()
+    assert "mine.toml" in text
+    assert field in text
+    assert what in text
+    assert told.value.advice()
+
+
+def test_a_file_that_is_no_text_is_told(tmp_path: Path, folders: Folders) -> None:
+    path = tmp_path / "odd.toml"
+    path.write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(DataFileError, match="odd"):
+        load_scenario(str(path), folders)
+
+
+def test_a_byte_takes_its_start_parity_and_stop_bits() -> None:
+    # 10 bits at 2400 bit/s = 4.1667 ms; 11 bits (even parity) at 9600 = 1.1458 ms (arithmetic;
+    # Modbus serial line guide V1.02 counts 11 bits a character).
+    assert byte_ns(LineSettings(baud=2400)) == pytest.approx(4_166_667, abs=1)
+    assert byte_ns(LineSettings(baud=9600, parity="even")) == pytest.approx(1_145_833, abs=1)
