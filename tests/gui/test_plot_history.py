@@ -164,3 +164,39 @@ def test_memory_stays_below_1_15_of_two_doubles_a_sample():
         if start == 500_000:
             assert history.nbytes <= 1.15 * 16 * len(history)
     assert history.nbytes <= 1.15 * 16 * len(history)
+
+
+@settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 2**32 - 1), gaps=st.floats(0, 0.2))
+def test_strokes_cover_each_column_and_touch_where_the_line_goes_on(seed, gaps):
+    random = np.random.default_rng(seed)
+    times = np.cumsum(random.exponential(0.25, 4000))
+    values = np.cumsum(random.normal(0, 1, 4000))
+    for start in random.integers(0, 4000, int(gaps * 40)):
+        values[start : start + random.integers(1, 200)] = np.nan
+    history = ChannelHistory()
+    history.add(times, values)
+    t1 = float(times[-1])
+    dense = history.spans(0, t1, 100)
+    step, expected = brute_force(times, values, 0, t1, 100)
+
+    x, y = dense.strokes()
+
+    low = dict(zip(np.floor(x[::2] / step).astype(int), y[::2], strict=True))
+    high = dict(zip(np.floor(x[::2] / step).astype(int), y[1::2], strict=True))
+    assert low.keys() == expected.keys()
+    places = sorted(low)
+    for before, column in zip([None, *places], places, strict=False):
+        least, greatest = expected[column]
+        assert low[column] <= least and high[column] >= greatest
+        if before is None:
+            continue
+        seen = (times >= before * step) & (times < (column + 1) * step)
+        inside = values[seen]
+        border = np.count_nonzero(times[seen] < column * step)
+        # Broken on either side of the border, or in columns without a value between them.
+        broken = np.isnan(inside[border]) or np.isnan(inside[border - 1])
+        if broken:
+            assert (low[column], high[column]) == (least, greatest)
+        else:
+            assert low[column] <= high[before] and high[column] >= low[before]

@@ -7,7 +7,7 @@ columns are anchored in time, so that a curve does not shimmer while the view mo
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["ChannelHistory"]
+__all__ = ["ChannelHistory", "Columns"]
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -68,7 +68,7 @@ class ChannelHistory:
         self._times, self._values = _Growing(), _Growing()
         self._levels: list[_Level] = []
         self._changed_from = 0  # index of the first sample that the kept columns do not know
-        self._kept: _Columns | None = None
+        self._kept: Columns | None = None
 
     def __len__(self) -> int:
         return self._times.count
@@ -162,24 +162,34 @@ class ChannelHistory:
         maximum of each column; a column is `(t1 - t0) / columns` wide and begins at a multiple of
         that. NaN stands where the line breaks.
         """
-        columns = max(columns, 1)
+        dense = self.spans(t0, t1, columns)
+        if dense is not None:
+            return dense.points()
         if not t1 > t0:
             return np.empty(0), np.empty(0)
         times = self._times.all
         start, end = (int(i) for i in np.searchsorted(times, (t0, t1), side="left"))
+        some = slice(max(start - 1, 0), end + 1)
+        return times[some].copy(), self._values.all[some].copy()
+
+    def spans(self, t0: float, t1: float, columns: int) -> "Columns | None":
+        """The pixel columns, where there are many samples; None where there are few."""
+        columns = max(columns, 1)
+        if not t1 > t0:
+            return None
+        start, end = (int(i) for i in np.searchsorted(self._times.all, (t0, t1), side="left"))
         if end - start <= 2 * columns:
-            some = slice(max(start - 1, 0), end + 1)
-            return times[some].copy(), self._values.all[some].copy()
+            return None
         step = (t1 - t0) / columns
         first = int(np.floor(t0 / step + 1e-9))
-        return self._columns(step, first, columns + 1).points()
+        return self._columns(step, first, columns + 1)
 
-    def _columns(self, step: float, first: int, count: int) -> "_Columns":
+    def _columns(self, step: float, first: int, count: int) -> "Columns":
         """The columns; those that nothing was added to are taken from the last time."""
         kept = self._kept
         asked = (step, first, count)
         if kept is None or (kept.step, kept.first, len(kept.low)) != asked:
-            kept = self._kept = _Columns(step, first, count)
+            kept = self._kept = Columns(step, first, count)
             begin = 0
         elif self._changed_from == len(self):
             return kept
@@ -245,7 +255,7 @@ def _fold(
     high[rows] = np.fmax(high[rows], greatest)
 
 
-class _Columns:
+class Columns:
     """The pixel columns of one view, kept from frame to frame."""
 
     def __init__(self, step: float, first: int, count: int) -> None:
@@ -276,3 +286,25 @@ class _Columns:
         wanted[:, 1] = wanted[:, 2] = valid
         wanted[:, 3] = self.ends_broken & valid
         return np.repeat(middles, 4).reshape(count, 4)[wanted], y[wanted]
+
+    def strokes(self) -> tuple[Floats, Floats]:
+        """x and y of upright strokes, two points each, one a column.
+
+        A stroke reaches to the one before it where the line is not broken between them: upright
+        strokes are drawn several times as fast as the slanting lines of `points`.
+        """
+        valid = np.flatnonzero((self.ends > self.starts) & ~np.isnan(self.low))
+        low, high = self.low[valid], self.high[valid]
+        breaks = np.cumsum(self.ends_broken)  # breaks up to the end of each column
+        broken = self.opens_broken[valid][1:] | (breaks[valid[1:] - 1] > _before(breaks, valid))
+        joined = ~broken
+        reach_low, reach_high = low.copy(), high.copy()
+        reach_low[1:][joined] = np.fmin(low[1:], high[:-1])[joined]
+        reach_high[1:][joined] = np.fmax(high[1:], low[:-1])[joined]
+        x = (self.first + valid + 0.5) * self.step
+        return np.repeat(x, 2), np.column_stack((reach_low, reach_high)).ravel()
+
+
+def _before(counts: Indices, valid: Indices) -> Indices:
+    """The running count just before each valid column but the last."""
+    return np.where(valid[:-1] > 0, counts[np.maximum(valid[:-1] - 1, 0)], 0)

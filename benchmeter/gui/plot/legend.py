@@ -37,7 +37,7 @@ class Legend(Painted):
     def _places(self, width: float) -> tuple[list[tuple[QPointF, WrappedText]], float]:
         look = self.look
         swatch = look.px(44)
-        x = y = row = 0.0
+        x, y, row = 0.0, float(look.px(4)), 0.0
         places = []
         for entry in self._entries:
             text = WrappedText(entry.text, look.body, max(width - swatch, 1))
@@ -58,7 +58,7 @@ class Legend(Painted):
 
     def minimumSizeHint(self) -> QSize:
         width = self.look.px(260)
-        return QSize(width, self.heightForWidth(width))
+        return QSize(width, self.sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = self.look

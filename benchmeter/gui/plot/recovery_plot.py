@@ -10,9 +10,10 @@ import pyqtgraph as pg
 from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from benchmeter.cooling.recovery import Recovery, StepFit
+from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.palette import Look, Palette, current_look
 from benchmeter.gui.plot.history import ChannelHistory
 from benchmeter.gui.plot.legend import Legend, LegendEntry
@@ -65,6 +66,8 @@ class RecoveryPlot(QWidget):
         self._y_range = (0.0, 1.0)
         self._new = True
         self._overlays: list[Any] = []
+        self._overlaid: object = None  # what the overlays were made from
+        self._forecast: object = None  # what fit and forecast were drawn from
 
         self._axis = ElapsedAxis()
         self._plot = pg.PlotWidget(axisItems={"bottom": self._axis})
@@ -86,10 +89,9 @@ class RecoveryPlot(QWidget):
 
         self._legend = Legend(self)
         self._buttons = self._make_buttons()
-        row = QHBoxLayout()
+        row = FlowLayout()
         for button in self._buttons:
             row.addWidget(button)
-        row.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._legend)
@@ -99,19 +101,22 @@ class RecoveryPlot(QWidget):
 
     def _make_buttons(self) -> tuple[QPushButton, ...]:
         made = []
-        for text, slot in (
-            (self.tr("Everything (Home)"), self.show_everything),
-            (self.tr("Follow (F)"), self.follow),
-            (self.tr("Closer (+)"), self.zoom_in),
-            (self.tr("Farther (−)"), self.zoom_out),
-            (self.tr("Earlier (←)"), self.move_earlier),
-            (self.tr("Later (→)"), self.move_later),
+        for text, spoken, slot in (
+            (self.tr("Everything (Home)"), self.tr("Show everything"), self.show_everything),
+            (self.tr("Follow (F)"), self.tr("Follow the present"), self.follow),
+            ("+", self.tr("Closer"), self.zoom_in),
+            ("−", self.tr("Farther"), self.zoom_out),
+            ("←", self.tr("Earlier"), self.move_earlier),
+            ("→", self.tr("Later"), self.move_later),
         ):
             button = QPushButton(text, self)
+            button.setAccessibleName(spoken)
+            button.setToolTip(spoken)
             button.clicked.connect(slot)
             made.append(button)
         made[0].setCheckable(True)
         made[1].setCheckable(True)
+        made[0].setChecked(True)
         return tuple(made)
 
     # --- what is shown -------------------------------------------------------------------------
@@ -168,7 +173,7 @@ class RecoveryPlot(QWidget):
             item.removeItem(channel.symbols)
         self._channels.clear()
         self._marks.clear()
-        self._recovery = None
+        self._recovery = self._overlaid = self._forecast = None
         self._x_range, self._y_range = (0.0, _SHORTEST_S), (0.0, 1.0)
         self._set_view("everything")
 
@@ -358,14 +363,18 @@ class RecoveryPlot(QWidget):
         label = {"color": look.palette.ink, "font-size": f"{look.px(14)}px"}
         item.setLabel("bottom", self.tr("Elapsed time"), **label)
         item.setLabel("left", self.tr("Temperature in {unit}").format(unit=self._unit), **label)
-        item.showGrid(x=False, y=False)
-        self._fit.setPen(pg.mkPen(look.colour("ink"), width=look.px(2)))
+        item.getAxis("left").setStyle(maxTickLevel=0)
+        item.getAxis("left").setTickPen(pg.mkPen(look.colour("rule"), width=look.px(1)))
+        item.showGrid(x=False, y=True, alpha=1.0)
+        self._fit.setPen(pg.mkPen(look.colour("ink"), width=look.px(1.5)))
         self._band.setBrush(pg.mkBrush(look.colour("forecast")))
         self._band.setPen(pg.mkPen(None))
         self._settled.setPen(QPen(look.colour("ink"), look.px(4), c=Qt.PenCapStyle.FlatCap))
         self._settled.opts["pen"].setCosmetic(True)
         for channel in self._channels.values():
             self._dress_channel(channel)
+        item.layout.setContentsMargins(0, look.px(12), look.px(12), 0)
+        self._overlaid = self._forecast = None
         layout = self.layout()
         if layout is not None:
             layout.setSpacing(look.px(8))
@@ -377,7 +386,7 @@ class RecoveryPlot(QWidget):
         look = self._look
         colour = look.palette.series[channel.series]
         # Opaque and solid: anything else costs seconds a frame on a noisy curve.
-        channel.curve.setPen(pg.mkPen(colour, width=min(look.px(2), 4)))
+        channel.curve.setPen(pg.mkPen(colour, width=min(look.px(3), 4)))
         channel.symbols.setBrush(pg.mkBrush(colour))
         channel.symbols.setPen(pg.mkPen(look.palette.panel, width=1))
         channel.symbols.setSymbol(_SYMBOLS[channel.series])
@@ -437,18 +446,28 @@ class RecoveryPlot(QWidget):
         size = max(self._box.width(), 50)
         step = self._axis.step(low, high, size)
         for channel in self._channels.values():
-            x, y = channel.history.query(low, high, self._pixel_columns())
-            channel.curve.setData(x, self._degrees(y), antialias=len(x) < _DENSE)
+            dense = channel.history.spans(low, high, self._pixel_columns())
+            if dense is not None:
+                x, y = dense.strokes()
+                channel.curve.setData(x, self._degrees(y), connect="pairs", antialias=False)
+            else:
+                x, y = channel.history.query(low, high, self._pixel_columns())
+                smooth = len(x) < _DENSE
+                channel.curve.setData(x, self._degrees(y), connect="finite", antialias=smooth)
             # Line markers at round times, the series apart from one another.
             shift = (channel.series + 0.5) / len(_SYMBOLS) * step
             first = math.floor(low / step)
-            places = np.arange(first, math.ceil(high / step) + 1) * step + shift
+            places = np.arange(first, math.ceil(high / step) + 1, dtype=float) * step + shift
             values = channel.history.near(places, within=step / 8)
             there = ~np.isnan(values)
             channel.symbols.setData(places[there], self._degrees(values[there]))
 
     def _draw_recovery(self) -> None:
         recovery = self._recovery
+        shown = (recovery, self._x_range, self._fahrenheit, self._box.width())
+        if shown == self._forecast:
+            return
+        self._forecast = shown
         fit = recovery.fit if recovery is not None else None
         start = recovery.start_ns if recovery is not None else None
         if recovery is None or fit is None or start is None:
@@ -519,43 +538,52 @@ class RecoveryPlot(QWidget):
         return [min(max(end, least - reach), most + reach) for end in ends]
 
     def _draw_overlays(self) -> None:
-        item = self._plot.getPlotItem()
-        for thing in self._overlays:
-            item.removeItem(thing)
-        self._overlays.clear()
-        look, recovery = self._look, self._recovery
-        words: list[tuple[float, str]] = []
-        if recovery is not None and recovery.power_ns is not None:
-            power = recovery.power_ns / 1e9
-            start = recovery.start_ns
-            end = start / 1e9 if start is not None else recovery.time_ns / 1e9
-            if end > power:
-                span = pg.LinearRegionItem(
-                    (power, end),
-                    movable=False,
-                    brush=pg.mkBrush(look.colour("hold_off")),
-                    pen=pg.mkPen(look.colour("edge"), width=look.px(1)),
-                )
-                span.setZValue(1)
-                self._put(span)
-                length = elapsed(end - power)
-                words.append((power, self.tr("Restart delay {time}").format(time=length)))
+        """Restart delay, start and markers: made anew only when something of them has changed."""
+        recovery = self._recovery
+        words = list(self._marks)
+        delay: tuple[float, float] | None = None
         if recovery is not None and recovery.start_ns is not None:
             words.append((recovery.start_ns / 1e9, self.tr("Start")))
-        words += self._marks
-        for i, (time_s, text) in enumerate(sorted(words)):
-            self._put_word(time_s, text, i)
+        if recovery is not None and recovery.power_ns is not None:
+            power, start = recovery.power_ns / 1e9, recovery.start_ns
+            end = start / 1e9 if start is not None else recovery.time_ns / 1e9
+            if end > power:
+                delay = (power, end)
+                text = self.tr("Restart delay {time}").format(time=elapsed(end - power))
+                words.append((power, text))
+        look = self._look
+        shown = (delay, tuple(words), self._y_range, self._box.height(), look)
+        if shown == self._overlaid:
+            return
+        self._overlaid = shown
+        for thing in self._overlays:
+            self._plot.getPlotItem().removeItem(thing)
+        self._overlays.clear()
+        if delay is not None:
+            span = pg.LinearRegionItem(
+                delay,
+                movable=False,
+                brush=pg.mkBrush(look.colour("hold_off")),
+                pen=pg.mkPen(look.colour("edge"), width=look.px(1)),
+            )
+            span.setZValue(1)
+            self._put(span)
+        for row, (time_s, text) in enumerate(sorted(words)):
+            self._put_word(time_s, text, row)
 
     def _put_word(self, time_s: float, text: str, row: int) -> None:
         """A line with its word, right of it, in one of three rows so that words do not meet."""
         look = self._look
-        line = pg.InfiniteLine(time_s, angle=90, pen=pg.mkPen(look.colour("ink"), width=look.px(1)))
+        pen = pg.mkPen(look.colour("ink"), width=look.px(1))
+        line = pg.InfiniteLine(time_s, angle=90, pen=pen)
         line.setZValue(3)
         self._put(line)
-        word = pg.TextItem(text, color=look.colour("ink"), anchor=(0, 0))
+        word = pg.TextItem(
+            text, color=look.colour("ink"), anchor=(0, 0), fill=pg.mkBrush(look.colour("panel"))
+        )
         word.setFont(look.body)
         low, high = self._y_range
-        row_height = look.px(24) / max(self._box.height(), 50) * (high - low)
+        row_height = look.px(26) / max(self._box.height(), 50) * (high - low)
         word.setPos(time_s, high - (row % 3) * row_height)
         word.setZValue(8)
         self._put(word)

@@ -45,7 +45,7 @@ class CautionLines(Painted):
 
     def minimumSizeHint(self) -> QSize:
         width = self.look.px(260)
-        return QSize(width, self.heightForWidth(width))
+        return QSize(width, self.sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         look = self.look

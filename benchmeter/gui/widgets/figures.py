@@ -90,7 +90,7 @@ def with_uncertainty(
 def age(span_ns: int) -> str:
     """How long something lasts or is ago: "0.4 s", "12 s", "3 min", "2 h 5 min"."""
     seconds = max(span_ns, 0) / 1e9
-    if seconds < 9.95:
+    if seconds < 0.95:
         return f"{seconds:.1f} s"
     if seconds < 119.5:
         return f"{seconds:.0f} s"

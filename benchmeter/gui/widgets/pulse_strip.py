@@ -167,7 +167,7 @@ class PulseStrip(Painted):
 
     def minimumSizeHint(self) -> QSize:
         width = self.look.px(220)
-        return QSize(width, self.heightForWidth(width))
+        return QSize(width, self.sizeHint().height())
 
     # --- painting ------------------------------------------------------------------------------
 

@@ -2,19 +2,19 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Slot
-from PySide6.QtGui import QFont, QFontMetricsF, QPaintEvent
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Slot
+from PySide6.QtGui import QFont, QFontMetricsF, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.gui.icons import paint_icon, pulse_icon
 from benchmeter.gui.widgets.figures import age, reading_figures
-from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
+from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.readings.quantities import Quantity
 
 __all__ = ["ReadingView"]
 
-_CELLS = 7  # a sign and six digits: enough for meters of up to 999,999 counts
+_CELLS = 5  # a sign and four digits; more as soon as the meter has shown more
 _OLD = (PulseState.STALE, PulseState.LOST)
 _TONE = {
     PulseState.WAITING: "faint_ink",
@@ -44,10 +44,14 @@ _UNIT_OF = {
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """What stands on the widget: digits with their tone, unit, state, what to do."""
+    """What stands on the widget: digits with their tone, unit, state, what to do.
+
+    `struck`: a line through the digits, since they are old.
+    """
 
     digits: str
     digits_tone: str
+    struck: bool
     unit: str
     icon: str
     tone: str
@@ -110,6 +114,7 @@ class ReadingView(Painted):
             return _Shown(
                 "–––",
                 "faint_ink",
+                False,
                 unit,
                 "plug",
                 "faint_ink",
@@ -133,12 +138,22 @@ class ReadingView(Painted):
         elif pulse.state not in (PulseState.MOVING, PulseState.SETTLED):
             digits, tone = "–––", "faint_ink"
         raw = reading.text if reading is not None and self._raw else ""
-        state, hint = self._state_words(pulse, unit, now_ns)
+        state, hint = self._state_words(pulse, quantity, unit, now_ns)
         return _Shown(
-            digits, tone, unit, pulse_icon(pulse.state), _TONE[pulse.state], state, hint, raw
+            digits,
+            tone,
+            pulse.state in _OLD and digits != "–––",
+            unit,
+            pulse_icon(pulse.state),
+            _TONE[pulse.state],
+            state,
+            hint,
+            raw,
         )
 
-    def _state_words(self, pulse: Pulse, unit: str, now_ns: int) -> tuple[str, str]:
+    def _state_words(
+        self, pulse: Pulse, quantity: Quantity | None, unit: str, now_ns: int
+    ) -> tuple[str, str]:
         since = age(now_ns - pulse.since_ns)
         match pulse.state:
             case PulseState.WAITING:
@@ -150,8 +165,9 @@ class ReadingView(Painted):
             case PulseState.OVERLOAD:
                 return self.tr("Overload"), self.tr("Above the range: choose a higher one.")
             case PulseState.WRONG_FUNCTION:
-                hint = self.tr("Set the meter to {unit}.").format(unit=unit)
-                return self.tr("Wrong function"), hint if unit else ""
+                hint = self.tr("Set the meter to {quantity} ({unit}).")
+                hint = hint.format(quantity=quantity, unit=unit) if quantity else ""
+                return self.tr("Wrong function"), hint
             case PulseState.NO_CONTACT:
                 return self.tr("No contact"), self.tr("Check the clips or the probe's plug.")
             case PulseState.NO_VALUE:
@@ -188,8 +204,8 @@ class ReadingView(Painted):
 
     @staticmethod
     def _cell_width(font: QFont) -> float:
-        # A little wider than the glyph: the decimal point stands between two cells.
-        return QFontMetricsF(font).horizontalAdvance("0") * 1.04
+        # Wider than the glyph: the decimal point stands between two cells.
+        return QFontMetricsF(font).horizontalAdvance("0") * 1.13
 
     def _unit_width(self) -> float:
         metrics = QFontMetricsF(self.look.title)
@@ -227,7 +243,7 @@ class ReadingView(Painted):
         cells = self._cell_width(font) * self._cells + self._unit_width() + 2 * look.gap
         words = longest_word(self._shown.state, look.title) + look.px(44) + 2 * look.gap
         width = int(max(cells, words))
-        return QSize(width, self.heightForWidth(width))
+        return QSize(width, self.sizeHint().height())
 
     def _words_height(self, width: float) -> float:
         return sum(text.height for text in self._word_blocks(width)) + self.look.px(4)
@@ -254,8 +270,18 @@ class ReadingView(Painted):
         baseline = metrics.ascent()
         painter.setFont(font)
         painter.setPen(look.colour(shown.digits_tone))
-        for x, sign in self._placed_signs(cells, metrics):
-            painter.drawText(QPointF(x, baseline), sign)
+        point_font = QFont(look.title)  # the point of the text font is the narrower one
+        point_font.setPixelSize(font.pixelSize())
+        for centre, sign in self._placed_signs(cells):
+            if sign == look.decimal_sign:
+                centred(painter, point_font, centre, baseline, sign)
+            else:
+                centred(painter, font, centre, baseline, sign)
+        if shown.struck:  # faint alone is not enough in the sun
+            y = baseline - metrics.capHeight() / 2
+            painter.setPen(QPen(look.colour(shown.tone), look.px(4), c=Qt.PenCapStyle.FlatCap))
+            painter.drawLine(QPointF(cells[0].left(), y), QPointF(cells[-1].right(), y))
+            painter.setPen(look.colour(shown.digits_tone))
         painter.setFont(look.title)
         unit_x = cells[-1].right() + look.gap
         painter.drawText(QPointF(unit_x, baseline), shown.unit)
@@ -275,16 +301,14 @@ class ReadingView(Painted):
             y = block.draw(painter, x, y, look.colour("ink"))
         painter.end()
 
-    def _placed_signs(self, cells: list[QRectF], metrics: QFontMetricsF) -> list[tuple[float, str]]:
-        """Left edge and character: right-aligned in the cells, the point between two of them."""
-        point = self.look.decimal_sign
+    def _placed_signs(self, cells: list[QRectF]) -> list[tuple[float, str]]:
+        """Middle and character: right-aligned in the cells, the point between two of them."""
         placed = []
         cell = len(cells)
         for sign in reversed(self._shown.digits):
-            width = metrics.horizontalAdvance(sign)
-            if sign == point:
-                placed.append((cells[cell].left() - width / 2, sign))
+            if sign == self.look.decimal_sign:
+                placed.append((cells[cell].left(), sign))
                 continue
             cell -= 1
-            placed.append((cells[cell].center().x() - width / 2, sign))
+            placed.append((cells[cell].center().x(), sign))
         return placed

@@ -183,7 +183,7 @@ class ToleranceRuler(Painted):
 
     def minimumSizeHint(self) -> QSize:
         width = self.look.px(320)
-        return QSize(width, self.heightForWidth(width))
+        return QSize(width, self.sizeHint().height())
 
     # --- painting ------------------------------------------------------------------------------
 

@@ -68,7 +68,7 @@ def _figures(verdict: SectionVerdict, sign: str) -> str:
         )
         parts.insert(0, f"{digits} µF")
     if verdict.conformance_probability is not None:
-        chance = QCoreApplication.translate("VerdictPlate", "{percent} % likely within them")
+        chance = QCoreApplication.translate("VerdictPlate", "{percent} % chance inside")
         parts.append(chance.format(percent=_percent(verdict.conformance_probability)))
     return name + ", ".join(parts)
 
@@ -204,7 +204,7 @@ class VerdictPlate(Painted):
         look = self.look
         font = _word_font(look, self._text.judged)
         width = max(int(longest_word(self._text.word, font)) + look.px(32), look.px(260)) + 1
-        return QSize(width, self.heightForWidth(width))
+        return QSize(width, self.sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = self.painter()
