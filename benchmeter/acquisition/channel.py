@@ -2,19 +2,11 @@
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.acquisition.settling import SettleWindow
-from benchmeter.instruments.setup import ChannelSetup, Role
+from benchmeter.instruments.setup import ChannelSetup
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Indication, Reading, Status
 
 __all__ = ["ChannelTrack"]
-
-_ROLE_QUANTITY = {
-    Role.CAPACITOR: Quantity.CAPACITANCE,
-    Role.DISCHARGE: Quantity.TEMPERATURE,
-    Role.OUTDOOR: Quantity.TEMPERATURE,
-    Role.RESIDUAL: Quantity.VOLTAGE_DC,
-}
 
 _STALE_NS = 3_000_000_000
 _LONGEST_STALE_NS = 30_000_000_000
@@ -39,7 +31,7 @@ class ChannelTrack:
 
     def __init__(self, setup: ChannelSetup) -> None:
         self.name = setup.name
-        self._quantity = setup.quantity or _ROLE_QUANTITY.get(setup.role)
+        self._quantity = setup.quantity or setup.role.quantity
         self._window = SettleWindow(self._quantity)
         self._state = PulseState.WAITING
         self._since_ns = 0
@@ -62,9 +54,7 @@ class ChannelTrack:
         if self._quantity is None and indication.quantity is not None:
             self._quantity = indication.quantity
             self._window = SettleWindow(self._quantity)
-            events.append(
-                Event(EventKind.FUNCTION, time_ns, self.name, text=self._quantity.value)
-            )
+            events.append(Event(EventKind.FUNCTION, time_ns, self.name, text=self._quantity.value))
         reading = self._reading_of(indication, time_ns)
         events.extend(self._gap_before(time_ns))
         if self._reading is not None:
@@ -119,9 +109,7 @@ class ChannelTrack:
         value, status = indication.value, indication.status
         if indication.quantity not in (None, self._quantity):
             value, status = None, Status.WRONG_FUNCTION
-        return Reading(
-            self.name, time_ns, value, status, indication.resolution, indication.text
-        )
+        return Reading(self.name, time_ns, value, status, indication.resolution, indication.text)
 
     def _gap_before(self, time_ns: int) -> tuple[Event, ...]:
         last = self._reading

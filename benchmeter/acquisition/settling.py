@@ -12,6 +12,7 @@ The settle rule. A channel is settled when the last readings
 Common practice, no source: wait until the last digit stops walking.
 """
 
+import itertools
 from collections import deque
 
 from benchmeter.readings.quantities import Quantity
@@ -79,6 +80,6 @@ class SettleWindow:
 
 
 def _creeps(values: list[float]) -> bool:
-    steps = [b - a for a, b in zip(values, values[1:], strict=False)]
+    steps = [b - a for a, b in itertools.pairwise(values)]
     one_way = all(s >= 0 for s in steps) or all(s <= 0 for s in steps)
     return one_way and len(set(values)) >= 3

@@ -1,10 +1,11 @@
-"""The measuring chain (VIM 2.10): what one session's stream leads to, without a window."""
+"""What one input of a session's stream led to."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 
 from benchmeter.acquisition.pulse import Pulse
 from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.readings.events import Event
 from benchmeter.readings.reading import Reading
@@ -45,6 +46,8 @@ class Outcome:
         check: the part check, when it has changed.
         judged: a check that has just reached a verdict (or a new one).
         recovery: when it was renewed: once a second of session time.
+        recovered: a recovery that belongs into the record: settled, or at the end.
+        made_safe: the residual voltage, when newly seen; `residual_v` None after power came back.
         notices: for the bar.
     """
 
@@ -55,4 +58,11 @@ class Outcome:
     check: PartCheck | None = None
     judged: PartCheck | None = None
     recovery: Recovery | None = None
+    recovered: Recovery | None = None
+    made_safe: MadeSafe | None = None
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def verdicts(self) -> tuple[PartCheck | Recovery, ...]:
+        """What the record keeps as verdicts."""
+        return tuple(v for v in (self.judged, self.recovered) if v is not None)

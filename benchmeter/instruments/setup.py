@@ -22,6 +22,19 @@ class Role(StrEnum):
     RESIDUAL = "residual"  # volts left on the part
     OTHER = "other"
 
+    @property
+    def quantity(self) -> Quantity | None:
+        """What a channel of this role must measure; None: whatever its meter says."""
+        return _QUANTITY.get(self)
+
+
+_QUANTITY = {
+    Role.CAPACITOR: Quantity.CAPACITANCE,
+    Role.DISCHARGE: Quantity.TEMPERATURE,
+    Role.OUTDOOR: Quantity.TEMPERATURE,
+    Role.RESIDUAL: Quantity.VOLTAGE_DC,
+}
+
 
 class LinkSetup(msgspec.Struct, frozen=True, kw_only=True):
     """One link. `address`: as the user gave it; `profile`: whole, as it was on that day."""

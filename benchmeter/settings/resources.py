@@ -2,7 +2,10 @@
 
 from pathlib import Path
 
-__all__ = ["demo_session", "demo_sessions", "resource"]
+__all__ = ["STANDARD_SCENARIO", "demo_session", "demo_sessions", "resource"]
+
+STANDARD_SCENARIO = "walk-in-cooler"
+"""The scenario that the simulated bench plays unless another is named."""
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 

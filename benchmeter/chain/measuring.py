@@ -1,0 +1,294 @@
+"""The fold over a session's stream: readings, part checks, recovery, safety."""
+
+from decimal import Decimal
+
+from benchmeter.acquisition.pulse import Batch, Pulse
+from benchmeter.acquisition.stream import Acquisition
+from benchmeter.chain.outcome import Notice, Outcome, Severity
+from benchmeter.conformity.check import (
+    PartCheck,
+    Sight,
+    SightState,
+    begin_check,
+    follow,
+    repeat,
+    select,
+    take_by_hand,
+    typed,
+)
+from benchmeter.conformity.safety import MadeSafe
+from benchmeter.cooling.recovery import Phase, Recovery
+from benchmeter.cooling.watch import RecoveryWatch
+from benchmeter.errors import InputError
+from benchmeter.instruments.setup import BenchSetup, Role
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.inputs import (
+    Annotate,
+    BeginCheck,
+    Command,
+    Ended,
+    Input,
+    Mark,
+    NullLeads,
+    PowerRestored,
+    RepeatSection,
+    SelectSection,
+    TakeReading,
+    TypeReading,
+)
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.units import kind_of, parse_value, resolution_of, to_si
+from benchmeter.reporting.wording_events import event_advice, event_words
+
+__all__ = ["MeasuringChain"]
+
+_RENEW_NS = 1_000_000_000
+
+_TYPED_QUANTITY = {
+    Role.RESIDUAL: (Quantity.VOLTAGE_DC, "V"),
+    Role.DISCHARGE: (Quantity.TEMPERATURE, ""),
+    Role.OUTDOOR: (Quantity.TEMPERATURE, ""),
+}
+
+_NOTICED = {
+    EventKind.LINK_LOST: Severity.ERROR,
+    EventKind.LINK_UP: Severity.INFO,
+    EventKind.CLOCK_STEP: Severity.WARNING,
+    EventKind.GARBLED: Severity.WARNING,
+    EventKind.GAP: Severity.WARNING,
+}
+
+
+class MeasuringChain:
+    """What a session's stream leads to.
+
+    Deterministic: the same stream gives the same outcomes, live, simulated, replayed and in a
+    recheck years later. No thread, no clock, no database. Not thread-safe: one thread feeds it.
+    """
+
+    def __init__(self, setup: BenchSetup) -> None:
+        self._roles = {c.name: c.role for c in setup.channels}
+        self._acquisition = Acquisition(setup)
+        self._watch = RecoveryWatch()
+        self._watched = False
+        self._recovery: Recovery | None = None
+        self._renewed_ns = 0
+        self._check: PartCheck | None = None
+        self._checks = 0
+        self._lead_offset_f = Decimal(0)
+        self._pulses: dict[str, Pulse] = {p.channel: p for p in self._acquisition.pulses()}
+
+    def feed(self, item: Input) -> Outcome:
+        """Take the next input in; `item.time_ns` never decreases."""
+        batch = self._acquisition.take(item)
+        self._pulses.update((p.channel, p) for p in batch.pulses)
+        before = self._check
+        made_safe = self._residual(batch)
+        events = list(batch.events)
+        readings = list(batch.readings)
+        notices: list[Notice] = []
+        for event in batch.events:
+            self._note_gap(event)
+        for reading in batch.readings:
+            self._watch_reading(reading)
+        self._follow_check(batch)
+        if isinstance(item, Command):
+            try:
+                more = self._command(item)
+            except InputError as error:
+                notices.append(Notice(Severity.ERROR, error.user_text(), error.advice()))
+            else:
+                events += more.events
+                readings += more.readings
+                made_safe = more.made_safe or made_safe
+        ended = isinstance(item, Ended)
+        recovery = self._renew(item.time_ns, at_once=ended)
+        recovered, more_events = self._recovery_events(recovery)
+        if ended:
+            recovered = recovery
+        events += more_events
+        notices += [
+            Notice(_NOTICED[e.kind], event_words(e), event_advice(e))
+            for e in events
+            if e.kind in _NOTICED
+        ]
+        changed = self._check is not before
+        return Outcome(
+            time_ns=item.time_ns,
+            readings=tuple(readings),
+            pulses=batch.pulses,
+            events=tuple(events),
+            check=self._check if changed else None,
+            judged=self._check if changed and _newly_judged(before, self._check) else None,
+            recovery=recovery,
+            recovered=recovered,
+            made_safe=made_safe,
+            notices=tuple(notices),
+        )
+
+    # --- readings ---------------------------------------------------------------------------
+
+    def _watch_reading(self, reading: Reading) -> None:
+        value = reading.value if reading.status is Status.OK else None
+        match self._roles.get(reading.channel):
+            case Role.DISCHARGE:
+                self._watched = True
+                self._watch.discharge(reading.time_ns, value)
+            case Role.OUTDOOR:
+                self._watch.outdoor(reading.time_ns, value)
+
+    def _note_gap(self, event: Event) -> None:
+        if event.kind is EventKind.GAP and event.until_ns is not None:
+            match self._roles.get(event.subject):
+                case Role.DISCHARGE:
+                    self._watch.discharge(event.time_ns, None)
+                case Role.OUTDOOR:
+                    self._watch.outdoor(event.time_ns, None)
+
+    def _residual(self, batch: Batch) -> MadeSafe | None:
+        found = [r for r in batch.readings if self._roles.get(r.channel) is Role.RESIDUAL]
+        if not found:
+            return None
+        last = found[-1]
+        value = last.value if last.status is Status.OK else None
+        return MadeSafe(last.time_ns, value, typed=False)
+
+    def _follow_check(self, batch: Batch) -> None:
+        for pulse in batch.pulses:
+            if self._check is not None and pulse.channel == self._check.channel:
+                self._check = follow(self._check, _sight(pulse, batch.time_ns))
+
+    # --- recovery ---------------------------------------------------------------------------
+
+    def _renew(self, time_ns: int, *, at_once: bool) -> Recovery | None:
+        due = at_once or time_ns - self._renewed_ns >= _RENEW_NS
+        if not self._watched or not due:
+            return None
+        self._renewed_ns = time_ns
+        return self._watch.renew(time_ns)
+
+    def _recovery_events(self, new: Recovery | None) -> tuple[Recovery | None, list[Event]]:
+        old = self._recovery
+        events: list[Event] = []
+        if new is None:
+            return None, events
+        self._recovery = new
+        if new.start_ns is not None and (old is None or old.start_ns != new.start_ns):
+            events.append(Event(EventKind.START_DETECTED, new.start_ns))
+        settled = new.phase is Phase.SETTLED and (old is None or old.phase is not Phase.SETTLED)
+        if settled:
+            events.append(Event(EventKind.SETTLED, new.time_ns))
+        return (new if settled else None), events
+
+    # --- the technician ---------------------------------------------------------------------
+
+    def _command(self, command: Command) -> Outcome:
+        now = command.time_ns
+        match command:
+            case BeginCheck():
+                check = begin_check(self._checks + 1, command, self._lead_offset_f)
+                self._checks += 1
+                self._check = self._seen(check, now)
+            case TakeReading():
+                self._check = take_by_hand(self._running_check(), self._sight_now(now))
+            case SelectSection():
+                self._check = select(self._running_check(), command.section)
+            case RepeatSection():
+                self._check = repeat(self._running_check(), command.section)
+            case NullLeads():
+                return Outcome(now, events=(self._null_leads(now),))
+            case TypeReading():
+                return self._typed(command)
+            case PowerRestored():
+                self._watch.power_restored(now)
+                live = MadeSafe(now, None, typed=False)
+                return Outcome(now, events=(Event(EventKind.POWER_RESTORED, now),), made_safe=live)
+            case Mark():
+                return Outcome(now, events=(Event(EventKind.MARK, now, text=command.text),))
+            case Annotate():
+                return Outcome(now, events=(Event(EventKind.REMARK, now, text=command.text),))
+        return Outcome(now)
+
+    def _running_check(self) -> PartCheck:
+        if self._check is None:
+            raise InputError("No part is being checked.", "Type the part's label first.")
+        return self._check
+
+    def _seen(self, check: PartCheck, time_ns: int) -> PartCheck:
+        pulse = self._pulses.get(check.channel)
+        return check if pulse is None else follow(check, _sight(pulse, time_ns))
+
+    def _sight_now(self, time_ns: int) -> Sight:
+        channel = self._running_check().channel
+        pulse = self._pulses.get(channel)
+        if pulse is None:
+            raise InputError(
+                f"No meter is connected as “{channel}”.",
+                "Connect one, or type the reading.",
+            )
+        return _sight(pulse, time_ns)
+
+    def _null_leads(self, time_ns: int) -> Event:
+        channel = self._check.channel if self._check else Role.CAPACITOR.value
+        pulse = self._pulses.get(channel)
+        sight = _sight(pulse, time_ns) if pulse else None
+        if sight is None or sight.state is not SightState.SETTLED or not sight.window_f:
+            raise InputError(
+                "The open leads have not settled.", "Hold the leads apart and still, then again."
+            )
+        mean = sum(sight.window_f, Decimal(0)) / len(sight.window_f)
+        self._lead_offset_f = mean
+        text = sight.text
+        return Event(EventKind.LEADS_NULLED, time_ns, channel, text, number=float(mean))
+
+    def _typed(self, command: TypeReading) -> Outcome:
+        now = command.time_ns
+        event = Event(EventKind.TYPED, now, command.channel, command.text)
+        check = self._check
+        if check is not None and command.channel == check.channel:
+            self._check = typed(check, now, command.text)
+            return Outcome(now, events=(event,))
+        role = self._roles.get(command.channel)
+        if role is None and command.channel in tuple(Role):
+            role = Role(command.channel)
+        if role not in _TYPED_QUANTITY:
+            raise InputError(
+                f"Nothing is expected to be typed in for “{command.channel}”.",
+                "Begin the check of a part first.",
+            )
+        quantity, default = _TYPED_QUANTITY[role]
+        number, unit = parse_value(command.text, kind_of(quantity), default)
+        value = to_si(number, unit)
+        if role is Role.RESIDUAL:
+            return Outcome(now, events=(event,), made_safe=MadeSafe(now, value, typed=True))
+        reading = Reading(
+            command.channel, now, value, Status.OK, resolution_of(number, unit), command.text
+        )
+        self._watch_reading(reading)
+        return Outcome(now, readings=(reading,), events=(event,))
+
+
+def _newly_judged(before: PartCheck | None, after: PartCheck | None) -> bool:
+    if after is None or after.verdict is None:
+        return False
+    return before is None or before.number != after.number or before.sections != after.sections
+
+
+def _sight(pulse: Pulse, time_ns: int) -> Sight:
+    reading = pulse.reading
+    return Sight(
+        time_ns=time_ns,
+        state=SightState(pulse.state.value),
+        value_f=None if reading is None or reading.value is None else _exact(reading.value),
+        resolution_f=(
+            None if reading is None or reading.resolution is None else _exact(reading.resolution)
+        ),
+        text="" if reading is None else reading.text,
+        window_f=tuple(_exact(r.value) for r in pulse.window if r.value is not None),
+    )
+
+
+def _exact(value: float) -> Decimal:
+    """The decimal that the meter showed: a correctly rounded float gives it back."""
+    return Decimal(repr(value))

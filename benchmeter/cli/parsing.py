@@ -1,0 +1,32 @@
+"""What all commands share: options, and errors that are one sentence."""
+
+import argparse
+import json
+import sys
+from typing import Any, NoReturn
+
+from benchmeter.errors import InputError
+
+__all__ = ["Parser", "common_options", "print_json"]
+
+
+class Parser(argparse.ArgumentParser):
+    """Raises InputError instead of printing usage and leaving."""
+
+    def error(self, message: str) -> NoReturn:
+        advice = f"See: {self.prog} --help"
+        raise InputError(f"{message[0].upper()}{message[1:].rstrip('.')}.", advice)
+
+
+def common_options() -> argparse.ArgumentParser:
+    """`--data DIR` and `--json`, which every command takes."""
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument("--data", metavar="DIR", help="data folder of its own")
+    common.add_argument("--json", action="store_true", help="one JSON document on standard output")
+    return common
+
+
+def print_json(document: Any) -> None:
+    """One JSON document on standard output; NaN is never written."""
+    json.dump(document, sys.stdout, ensure_ascii=False, allow_nan=False, indent=2)
+    sys.stdout.write("\n")

@@ -1,0 +1,171 @@
+"""`benchmeter record`: records a session without a window."""
+
+import argparse
+import signal
+import sys
+import threading
+import time
+from collections import Counter
+from typing import Any
+
+from benchmeter.chain.outcome import Outcome, Severity
+from benchmeter.chain.running import RunningSession
+from benchmeter.cli.parsing import print_json
+from benchmeter.cli.store import folders_of, open_store
+from benchmeter.errors import InputError, LinkError
+from benchmeter.readings.events import EventKind
+from benchmeter.readings.inputs import BeginCheck
+from benchmeter.readings.units import parse_value, to_si
+from benchmeter.reporting.wording_events import event_words
+from benchmeter.reporting.wording_verdict import verdict_in_words
+
+__all__ = ["Watch", "add_parser", "run_session"]
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(
+        name,
+        epilog="LINK is serial:PATH?profile=NAME&channel=NAME or simulated:SCENARIO.",
+        **options,
+    )
+    parser.add_argument(
+        "--from", dest="links", metavar="LINK", action="append", required=True, help="repeatable"
+    )
+    parser.add_argument("--for", dest="length", metavar="TIME", default="", help="e.g. 30s, 10min")
+    parser.add_argument("--as", dest="title", metavar="NAME", default="", help="session's name")
+    parser.add_argument("--check", metavar="LABEL", help="judge a part with this label")
+    parser.add_argument("--tolerance", default="", help="where the label gives none")
+    parser.add_argument("--accuracy", default="", help="the meter's accuracy line")
+    parser.add_argument("--rule", choices=["guarded", "simple"], default="guarded")
+    parser.add_argument(
+        "--pace", default="1", help="of a simulated bench: 1 to 100 times real time, or max"
+    )
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    length_ns = _length_ns(args.length)
+    with open_store(args, write=True) as store:
+        from benchmeter.chain.opening import open_link
+
+        watch = Watch()
+        session = open_link(
+            folders_of(args),
+            store,
+            args.links,
+            watch.take,
+            name=args.title,
+            pace=_pace(args.pace),
+        )
+        print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
+        if args.check:
+            session.send(
+                BeginCheck(
+                    time_ns=0,
+                    part="part",
+                    label=args.check,
+                    tolerance=args.tolerance,
+                    accuracy=args.accuracy,
+                    rule=args.rule,
+                )
+            )
+        run_session(session, watch, length_ns)
+        if session.failure is not None:
+            raise session.failure
+        if watch.never_opened:
+            text, advice = watch.never_opened
+            raise LinkError(text, advice)
+        _tell(args, session, watch)
+    return 0
+
+
+def run_session(session: RunningSession, watch: "Watch", length_ns: int | None) -> None:
+    """Until the source ends, the time is over, a link cannot be opened, or a signal comes."""
+    over = threading.Event()
+    before = {s: signal.signal(s, lambda *_: over.set()) for s in (signal.SIGINT, signal.SIGTERM)}
+    try:
+        session.start()
+        while session.running and not over.is_set():
+            if length_ns is not None and session.elapsed_ns() >= length_ns:
+                break
+            if watch.never_opened:
+                break
+            over.wait(0.02)
+    finally:
+        session.stop()
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _length_ns(text: str) -> int | None:
+    if not text:
+        return None
+    seconds = to_si(*parse_value(text, "time"))
+    if seconds <= 0:
+        raise InputError(f"“{text}” is no length of time.", "Write for example --for 30s.")
+    return round(seconds * 1e9)
+
+
+def _pace(text: str) -> float | None:
+    if text == "max":
+        return None
+    try:
+        pace = float(text)
+    except ValueError:
+        pace = 0
+    if not 1 <= pace <= 100:
+        raise InputError(f"“{text}” is no pace.", "Write a number from 1 to 100, or max.")
+    return pace
+
+
+class Watch:
+    """Follows the outcomes for the terminal. `take` runs on the measuring thread."""
+
+    def __init__(self) -> None:
+        self._ever_up: set[str] = set()
+        self.never_opened: tuple[str, str] | None = None
+        self.counts: Counter[str] = Counter()
+        self.without_value: Counter[str] = Counter()
+        self.verdicts: list[dict[str, str]] = []
+
+    def take(self, outcome: Outcome) -> None:
+        for reading in outcome.readings:
+            self.counts[reading.channel] += 1
+            if reading.value is None:
+                self.without_value[reading.channel] += 1
+        for event in outcome.events:
+            if event.kind is EventKind.LINK_UP:
+                self._ever_up.add(event.subject)
+            elif event.kind is EventKind.LINK_LOST and event.subject not in self._ever_up:
+                notice = next((n for n in outcome.notices if n.severity is Severity.ERROR), None)
+                self.never_opened = (event.text, notice.advice if notice else "")
+            self._say(outcome.time_ns, event_words(event))
+        if outcome.judged is not None and outcome.judged.verdict is not None:
+            word = outcome.judged.verdict.verdict
+            self.verdicts.append({"part": outcome.judged.part, "verdict": word.value})
+            self._say(outcome.time_ns, f"{outcome.judged.part}: {verdict_in_words(word)}")
+        for notice in outcome.notices:
+            if notice.severity is Severity.ERROR:
+                self._say(outcome.time_ns, f"{notice.text} {notice.advice}".strip())
+
+    def _say(self, time_ns: int, text: str) -> None:
+        stamp = time.strftime("%H:%M:%S", time.gmtime(time_ns / 1e9))
+        print(f"{stamp}  {text}", file=sys.stderr)
+
+
+def _tell(args: argparse.Namespace, session: RunningSession, watch: Watch) -> None:
+    if args.json:
+        print_json(
+            {
+                "id": session.session_id,
+                "duration_s": session.elapsed_ns() / 1e9,
+                "readings": dict(watch.counts),
+                "without_value": dict(watch.without_value),
+                "verdicts": watch.verdicts,
+            }
+        )
+        return
+    for channel, count in sorted(watch.counts.items()):
+        without = watch.without_value[channel]
+        print(f"{channel}: {count} readings" + (f", {without} without a value" if without else ""))
+    print(f"Look at it: benchmeter show {session.session_id}")

@@ -1,0 +1,41 @@
+"""`benchmeter report ID --to FILE`: a page for the customer."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from benchmeter.cli.parsing import print_json
+from benchmeter.cli.store import open_store
+from benchmeter.reporting.numbers import TemperatureUnit
+
+__all__ = ["add_parser"]
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(name, **options)
+    parser.add_argument("id", metavar="ID")
+    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf or .html")
+    parser.add_argument("--letter", action="store_true", help="US Letter instead of A4")
+    parser.add_argument("--fahrenheit", action="store_true", help="temperatures in °F")
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from benchmeter.gui.headless import drawing, session_picture
+    from benchmeter.reporting.report import write_report
+
+    unit: TemperatureUnit = "°F" if args.fahrenheit else "°C"
+    with open_store(args) as store, drawing():
+        write_report(
+            store,
+            args.id,
+            Path(args.to),
+            temperature_unit=unit,
+            letter=args.letter,
+            picture=session_picture(store, args.id, temperature_unit=unit),
+        )
+    if args.json:
+        print_json({"id": args.id, "file": str(Path(args.to).resolve())})
+    else:
+        print(f"Written: {Path(args.to).resolve()}")
+    return 0

@@ -1,0 +1,28 @@
+"""`benchmeter show ID`: one session, with its readings, events and verdicts."""
+
+import argparse
+from typing import Any
+
+from benchmeter.cli.parsing import print_json
+from benchmeter.cli.store import open_store
+
+__all__ = ["add_parser"]
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(name, **options)
+    parser.add_argument("id", metavar="ID", help="as `sessions` lists it; its beginning is enough")
+    parser.add_argument("--brief", action="store_true", help="with --json: without the readings")
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from benchmeter.reporting.record_json import record_json
+    from benchmeter.reporting.record_text import record_text
+
+    with open_store(args) as store:
+        if args.json:
+            print_json(record_json(store, args.id, readings=not args.brief))
+        else:
+            print(record_text(store, args.id))
+    return 0

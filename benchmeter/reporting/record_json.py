@@ -1,0 +1,143 @@
+"""A stored session as one JSON document, in the units that people use.
+
+Numbers are exact to the last digit that the meter showed: 44.1 µF is held as 4.41e-05 F and
+written as 44.1.
+"""
+
+from decimal import Decimal
+from typing import Any
+
+import msgspec
+import numpy as np
+
+from benchmeter.readings.events import Event
+from benchmeter.readings.quantities import SI_UNIT, Quantity
+from benchmeter.readings.units import UNITS, Unit
+from benchmeter.reporting.record import ChannelRecord, local_start, read_record
+from benchmeter.reporting.wording_events import event_words
+from benchmeter.storage.records import SessionSummary, StoredVerdict
+from benchmeter.storage.store import Store
+
+__all__ = ["record_json", "session_json"]
+
+_SHOWN: dict[Quantity, Unit] = {
+    Quantity.CAPACITANCE: UNITS["µF"],
+    Quantity.TEMPERATURE: UNITS["°C"],
+    Quantity.RESISTANCE: UNITS["Ω"],
+    Quantity.CONTINUITY: UNITS["Ω"],
+    Quantity.VOLTAGE_DC: UNITS["V"],
+    Quantity.VOLTAGE_AC: UNITS["V"],
+    Quantity.DIODE: UNITS["V"],
+    Quantity.CURRENT_DC: UNITS["A"],
+    Quantity.CURRENT_AC: UNITS["A"],
+    Quantity.FREQUENCY: UNITS["Hz"],
+    Quantity.DUTY: UNITS["%"],
+}
+
+
+def session_json(summary: SessionSummary) -> dict[str, Any]:
+    """A session without its content."""
+    return {
+        "id": summary.id,
+        "name": summary.name,
+        "remark": summary.remark,
+        "origin": summary.origin,
+        "started": summary.started.isoformat(),
+        "started_local": local_start(summary).isoformat(),
+        "zone": summary.zone,
+        "duration_s": summary.duration_ns / 1e9,
+        "state": summary.state.value,
+        "readings": summary.reading_count,
+        "verdicts": [
+            {"kind": f.kind.value, "subject": f.subject, "verdict": f.word}
+            for f in summary.findings
+        ],
+    }
+
+
+def record_json(store: Store, session_id: str, *, readings: bool = True) -> dict[str, Any]:
+    """A whole session.
+
+    Args:
+        readings: whether each reading is listed; else their number, lowest and highest only.
+
+    Raises:
+        NoSuchRecord: none of that id.
+    """
+    record = read_record(store, session_id)
+    document = session_json(record.summary)
+    document["channels"] = [_channel(c, readings=readings) for c in record.channels]
+    document["events"] = [_event(e) for e in record.events]
+    document["verdicts"] = [_verdict(v) for v in record.verdicts]
+    return document
+
+
+def _channel(channel: ChannelRecord, *, readings: bool) -> dict[str, Any]:
+    samples, quantity = channel.samples, channel.quantity
+    unit = _SHOWN[quantity] if quantity else None
+    with_value = samples.value[~np.isnan(samples.value)]
+    document: dict[str, Any] = {
+        "name": channel.name,
+        "role": channel.setup.role.value if channel.setup else None,
+        "link": channel.setup.link if channel.setup else None,
+        "quantity": quantity.value if quantity else None,
+        "unit": unit.symbol if unit else None,
+        "si_unit": SI_UNIT[quantity] if quantity else None,
+        "count": len(samples),
+        "without_value": len(samples) - len(with_value),
+        "lowest": _shown(float(with_value.min()), unit) if len(with_value) else None,
+        "highest": _shown(float(with_value.max()), unit) if len(with_value) else None,
+    }
+    if readings:
+        rows = zip(
+            samples.time_ns.tolist(),
+            samples.value.tolist(),
+            samples.statuses(),
+            samples.resolution.tolist(),
+            strict=True,
+        )
+        document["readings"] = [
+            {
+                "time_s": time_ns / 1e9,
+                "value": _shown(value, unit),
+                "si_value": None if value != value else value,
+                "status": status.value,
+                "resolution": _shown_step(resolution, unit),
+            }
+            for time_ns, value, status, resolution in rows
+        ]
+    return document
+
+
+def _shown(value_si: float, unit: Unit | None) -> float | None:
+    if unit is None or value_si != value_si:
+        return None
+    return float(Decimal(repr(value_si)) / unit.scale - unit.zero)
+
+
+def _shown_step(step_si: float, unit: Unit | None) -> float | None:
+    if unit is None or step_si != step_si:
+        return None
+    return float(Decimal(repr(step_si)) / unit.scale)
+
+
+def _event(event: Event) -> dict[str, Any]:
+    return {
+        "time_s": event.time_ns / 1e9,
+        "kind": event.kind.value,
+        "subject": event.subject,
+        "text": event.text,
+        "words": event_words(event),
+        "until_s": None if event.until_ns is None else event.until_ns / 1e9,
+        "number": event.number,
+    }
+
+
+def _verdict(verdict: StoredVerdict) -> dict[str, Any]:
+    return {
+        "kind": verdict.kind.value,
+        "time_s": verdict.time_ns / 1e9,
+        "subject": verdict.subject,
+        "verdict": verdict.word,
+        "finding": msgspec.to_builtins(verdict.finding),
+    }
