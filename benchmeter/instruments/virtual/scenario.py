@@ -248,8 +248,9 @@ def _plainly(message: str) -> tuple[str, str]:
         return field, f"the field “{found[1]}” is missing"
     if found := re.fullmatch(r"Object contains unknown field `(.+)`", complaint):
         return field, f"there is no field “{found[1]}”"
-    if found := re.fullmatch(r"Expected `(\w+)`, got `\w+`", complaint):
-        return field, f"{_TYPES.get(found[1], found[1])} is expected"
+    if found := re.fullmatch(r"Expected `(\w+)(?:`, got `\w+| (\S+ [\d.]+))`", complaint):
+        kind = _TYPES.get(found[1], found[1])
+        return field, f"{kind} {found[2]} is expected" if found[2] else f"{kind} is expected"
     return field, complaint[:1].lower() + complaint[1:].replace("`", "")
 
 
