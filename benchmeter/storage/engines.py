@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.pool import QueuePool
 
-__all__ = ["reading_engine", "writing_engine"]
+__all__ = ["reading_engine", "run_outside_transaction", "writing_engine"]
 
 _BUSY_S = 5.0
 
@@ -64,6 +64,16 @@ def reading_engine(path: Path) -> Engine:
         connection.exec_driver_sql("BEGIN")
 
     return engine
+
+
+def run_outside_transaction(engine: Engine, statement: str, *values: str) -> Any:
+    """Run what SQLite refuses or ignores inside a transaction; its first value, if any."""
+    connection = engine.raw_connection()
+    try:
+        row = connection.cursor().execute(statement, values).fetchone()
+    finally:
+        connection.close()
+    return row[0] if row else None
 
 
 def _reading_mode(path: Path) -> str:

@@ -1,15 +1,18 @@
 """Opening a database: is it ours, is it whole, is it of this version?"""
 
+import logging
 from pathlib import Path
 
 from sqlalchemy import Engine, create_engine, text
 from sqlalchemy.pool import StaticPool
 
-from benchmeter.storage.engines import reading_engine, writing_engine
+from benchmeter.storage.engines import reading_engine, run_outside_transaction, writing_engine
 from benchmeter.storage.faults import damaged, foreign, newer, older
 from benchmeter.storage.tables import APPLICATION_ID, SCHEMA_VERSION, metadata
 
 __all__ = ["empty_engine", "open_for_reading", "open_for_writing"]
+
+_log = logging.getLogger(__name__)
 
 
 def open_for_writing(path: Path) -> Engine:
@@ -35,6 +38,7 @@ def open_for_writing(path: Path) -> Engine:
 
         migrate(path, path.parent / "backups", version)
     engine = writing_engine(path)
+    _use_write_ahead_log(engine)
     _write_something(engine)
     return engine
 
@@ -86,14 +90,19 @@ def _version(path: Path) -> int | None:
 def _create(path: Path) -> None:
     engine = writing_engine(path, create=True)
     try:
-        with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-            connection.execute(text("PRAGMA journal_mode = WAL"))  # kept in the file
         with engine.begin() as connection:
             metadata.create_all(connection)
             connection.execute(text(f"PRAGMA application_id = {APPLICATION_ID}"))
             connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
     finally:
         engine.dispose()
+
+
+def _use_write_ahead_log(engine: Engine) -> None:
+    """Kept in the file, but not in a backup of it."""
+    mode = run_outside_transaction(engine, "PRAGMA journal_mode = WAL")
+    if mode != "wal":
+        _log.warning("no write-ahead log on this disk (%s): readers may have to wait", mode)
 
 
 def _write_something(engine: Engine) -> None:

@@ -1,9 +1,12 @@
 """What the tests of the record share: an open record, a bench, a stream to record."""
 
+import subprocess
+import sys
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
+from recordings import STARTED
 
 from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
@@ -11,8 +14,6 @@ from benchmeter.readings.quantities import Quantity
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.recorder import Recorder
 from benchmeter.storage.store import Store
-
-STARTED = datetime(2026, 3, 29, 0, 59, 59, 123456, tzinfo=UTC)  # a second before a zone's summer
 
 
 @pytest.fixture
@@ -39,3 +40,17 @@ def setup() -> BenchSetup:
 @pytest.fixture
 def recorder(store: Store, setup: BenchSetup) -> Recorder:
     return store.begin(setup, name="Compressor, back yard", started=STARTED, zone="Europe/Berlin")
+
+
+@pytest.fixture
+def disk(tmp_path: Path) -> Iterator[Path]:
+    """A disk of 8 MB of its own."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=8m", "tmpfs", str(folder)]
+    if sys.platform != "linux" or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("needs the right to mount a small file system")
+    try:
+        yield folder
+    finally:
+        subprocess.run(["umount", "-l", str(folder)], check=True)

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from recordings import SECOND, STARTED, chunk, reading
 
 from benchmeter.conformity.check import PartCheck, SectionCheck, Step, Taken
 from benchmeter.conformity.verdict import (
@@ -44,23 +45,11 @@ from benchmeter.readings.inputs import (
     TakeReading,
     TypeReading,
 )
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.recorder import Recorder
 from benchmeter.storage.records import Finding, SessionState, VerdictKind
 from benchmeter.storage.store import Store
-
-STARTED = datetime(2026, 3, 29, 0, 59, 59, 123456, tzinfo=UTC)
-SECOND = 1_000_000_000
-
-
-def reading(number: int, channel: str = "discharge", value: float | None = 300.25) -> Reading:
-    status = Status.OK if value is not None else Status.NO_CONTACT
-    return Reading(channel, number * SECOND, value, status, 0.1, "27.1 C")
-
-
-def chunk(number: int, data: bytes = b"27.1 C\r\n") -> Chunk:
-    return Chunk(time_ns=number * SECOND, link="probe", data=data)
 
 
 def part_check(word: Word | None = Word.FAIL, number: int = 1, part: str = "old part") -> PartCheck:

@@ -7,10 +7,10 @@ from pathlib import Path
 
 from alembic.migration import MigrationContext
 from alembic.operations import Operations
-from sqlalchemy import Connection, Engine, text
+from sqlalchemy import Connection, Engine
 
 from benchmeter.errors import StoreDamaged
-from benchmeter.storage.engines import writing_engine
+from benchmeter.storage.engines import run_outside_transaction, writing_engine
 from benchmeter.storage.faults import damaged
 from benchmeter.storage.migrations import STEPS, Step
 from benchmeter.storage.tables import SCHEMA_VERSION
@@ -57,8 +57,7 @@ def _back_up(engine: Engine, backups: Path, version: int) -> Path:
     backups.mkdir(mode=0o700, exist_ok=True)
     stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%fZ")
     backup = backups / f"benchmeter-version-{version}-{stamp}.sqlite"
-    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-        connection.execute(text("VACUUM INTO :path"), {"path": str(backup)})
+    run_outside_transaction(engine, "VACUUM INTO ?", str(backup))
     with backup.open("rb+") as copy:  # VACUUM INTO does not wait for the disk
         os.fsync(copy.fileno())
     return backup
