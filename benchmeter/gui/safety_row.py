@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
+from benchmeter.gui.text import label
 from benchmeter.gui.widgets.caution import CautionLines
 
 __all__ = ["SafetyRow", "residual_words"]
@@ -50,11 +51,16 @@ class SafetyRow(QWidget):
         self.button.clicked.connect(self.type_residual)
         row.addWidget(self.caution, 1, Qt.AlignmentFlag.AlignVCenter)
         row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+        self.plain = label(size="small")
+        row.insertWidget(1, self.plain, 1)
         self.words = ""
         self.show_residual(None, can_type=False)
 
     def show_residual(self, made_safe: MadeSafe | None, *, can_type: bool) -> None:
         """Show what is known; `can_type`: a session runs that would note it."""
         self.words = residual_words(made_safe)
-        self.caution.show_lines((self.words,))
-        self.button.setVisible(can_type and not (made_safe is not None and made_safe.safe))
+        safe = made_safe is not None and made_safe.safe
+        self.caution.show_lines(() if safe else (self.words,))
+        self.plain.setText(self.words if safe else "")
+        self.plain.setVisible(safe)
+        self.button.setVisible(can_type and not safe)

@@ -432,9 +432,9 @@ class Window(QMainWindow):
 
     def _dress(self) -> None:
         names = {
-            "day": self.tr("Day"),
-            "night": self.tr("Night"),
-            "sunlight": self.tr("Sunlight"),
+            "day": self.tr("Colours:\nday"),
+            "night": self.tr("Colours:\nnight"),
+            "sunlight": self.tr("Colours:\nsunlight"),
         }
         self.light.set_title(names[self.workplace.preferences.palette])
         widest = max(button.sizeHint().width() for button in self._rail_buttons())

@@ -1,8 +1,9 @@
 """The bench: is this part good?"""
 
 from PySide6.QtCore import Qt, Slot
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QGridLayout,
+    QBoxLayout,
     QListWidget,
     QSizePolicy,
     QStackedWidget,
@@ -37,6 +38,8 @@ from benchmeter.readings.quantities import Quantity
 
 __all__ = ["BenchPlace"]
 
+_TWO_COLUMNS = 860  # width from which they stand beside each other, at 100 %
+
 
 class BenchPlace(Place):
     """Reading, rulers, verdict; the form for the next part; what was checked before."""
@@ -62,32 +65,35 @@ class BenchPlace(Place):
 
     def _make_stage(self) -> QWidget:
         stage = QWidget(self)
-        rows = QVBoxLayout(stage)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(current_look().gap)
-        grid = QGridLayout()
-        grid.setSpacing(current_look().gap)
+        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight, stage)
+        self._columns.setContentsMargins(0, 0, 0, 0)
+        self._columns.setSpacing(current_look().gap)
+        left, right = QVBoxLayout(), QVBoxLayout()
         self.reading = ReadingView(stage)
         self.reading.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        grid.addWidget(self.reading, 0, 0)
-        self._rulers_box = QWidget(stage)
-        self._rulers_rows = QVBoxLayout(self._rulers_box)
-        self._rulers_rows.setContentsMargins(0, 0, 0, 0)
+        left.addWidget(self.reading)
+        self._rulers_rows = QVBoxLayout()
         self.rulers: dict[str, ToleranceRuler] = {}
-        grid.addWidget(self._rulers_box, 1, 0)
+        left.addLayout(self._rulers_rows)
+        left.addStretch(1)
         self._side = QStackedWidget(stage)
         self.form = PartForm(self.workplace.undo, stage)
         self.form.begin.connect(self._begin)
         self.form.put_off.connect(self._close_form)
         self._side.addWidget(self.form)
         self._side.addWidget(self._make_findings())
-        grid.addWidget(self._side, 0, 1, 2, 1)
-        grid.setColumnStretch(0, 3)
-        grid.setColumnStretch(1, 2)
-        grid.setRowStretch(1, 1)
-        rows.addLayout(grid, 1)
-        rows.addLayout(self._make_actions())
+        right.addWidget(self._side, 1)
+        right.addLayout(self._make_actions())
+        self._columns.addLayout(left, 3)
+        self._columns.addLayout(right, 2)
         return stage
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where two columns do not fit beside each other, one goes below the other."""
+        beside = self.viewport().width() >= current_look().px(_TWO_COLUMNS)
+        direction = QBoxLayout.Direction
+        self._columns.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
+        super().resizeEvent(event)
 
     def _make_findings(self) -> QWidget:
         findings = QWidget(self)
@@ -232,7 +238,7 @@ class BenchPlace(Place):
             ruler.deleteLater()
         self.rulers = {}
         for section in check.sections if check else ():
-            ruler = ToleranceRuler(self._rulers_box)
+            ruler = ToleranceRuler(self)
             self.rulers[section.section.name] = ruler
             self._rulers_rows.addWidget(ruler)
             ruler.show_section(section, None)

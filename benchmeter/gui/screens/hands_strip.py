@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
@@ -37,16 +37,12 @@ class HandsStrip(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(current_look().px(4))
-        top = QHBoxLayout()
         self.words = label(size="small", tone="faint")
-        top.addWidget(self.words, 1)
+        rows.addWidget(self.words)
+        self._flow = FlowLayout(spacing=current_look().px(6))
+        rows.addLayout(self._flow)
         self.label_button = KeyButton(self.tr("Use this part's label"), "Y", self)
         self.label_button.clicked.connect(self._use_label)
-        top.addWidget(self.label_button, 0, Qt.AlignmentFlag.AlignRight)
-        rows.addLayout(top)
-        self._groups = QVBoxLayout()
-        self._groups.setSpacing(current_look().px(4))
-        rows.addLayout(self._groups)
         self.hide()
 
     def show_hands(self, hands: Hands | None) -> None:
@@ -76,24 +72,24 @@ class HandsStrip(QWidget):
         )
 
     def _make(self, choices: Sequence[HandChoice]) -> None:
-        while (item := self._groups.takeAt(0)) is not None:
-            if (widget := item.widget()) is not None:
+        while (item := self._flow.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None and widget is not self.label_button:
                 widget.hide()
                 widget.deleteLater()
         self._buttons = {}
         for group in dict.fromkeys(choice.group for choice in choices):
-            row = QWidget(self)
-            flow = FlowLayout(row, spacing=current_look().px(6))
             pattern = _GROUP_KEYS.get(group, _OTHER_KEYS)
+            self._flow.addWidget(label(group.capitalize(), self, size="small", wrap=False))
             for number, choice in enumerate((c for c in choices if c.group == group), 1):
                 key = pattern.format(n=number) if number < 10 else ""
-                button = KeyButton(choice.title, key, row)
+                button = KeyButton(choice.title, key, self)
                 button.setCheckable(True)
                 button.setObjectName(choice.name)
                 button.clicked.connect(self._pressed)
                 self._buttons[choice.name] = button
-                flow.addWidget(button)
-            self._groups.addWidget(row)
+                self._flow.addWidget(button)
+        self._flow.addWidget(self.label_button)
 
     @Slot()
     def _pressed(self) -> None:

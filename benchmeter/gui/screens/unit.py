@@ -1,10 +1,12 @@
 """The unit: is it fixed?"""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
+from benchmeter.cooling.recovery import Recovery
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.model import Changes
@@ -14,7 +16,7 @@ from benchmeter.gui.screens.place import Place
 from benchmeter.gui.text import label
 from benchmeter.gui.workplace import Workplace
 from benchmeter.instruments.setup import Role
-from benchmeter.readings.events import EventKind
+from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import PowerRestored
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 
 __all__ = ["UnitPlace"]
 
-_MARKED = (EventKind.POWER_RESTORED, EventKind.START_DETECTED, EventKind.SETTLED, EventKind.MARK)
+_NOTHING = "–"
 
 
 class UnitPlace(Place):
@@ -49,10 +51,8 @@ class UnitPlace(Place):
         rows = QVBoxLayout(stage)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(current_look().px(8))
-        self.words = label(size="title")
-        self.words.setAccessibleName(self.tr("State of the recovery"))
+        rows.addLayout(self._make_figures())
         self.details = label()
-        rows.addWidget(self.words)
         rows.addWidget(self.details)
         self._plot_box = QVBoxLayout()
         self._plot_waits = label(self.tr("The plot is being prepared…"), tone="faint")
@@ -68,6 +68,29 @@ class UnitPlace(Place):
         flow.addWidget(self.marker)
         rows.addLayout(flow)
         return stage
+
+    def _make_figures(self) -> FlowLayout:
+        self.figures: dict[str, QLabel] = {}
+        flow = FlowLayout(spacing=2 * current_look().gap)
+        for name, title in (
+            ("discharge", self.tr("Discharge air")),
+            ("settled", self.tr("Settles at")),
+            ("left", self.tr("Time left")),
+            ("rise", self.tr("Over outdoor air")),
+            ("outdoor", self.tr("Outdoor air")),
+        ):
+            box = QWidget(self)
+            rows = QVBoxLayout(box)
+            rows.setContentsMargins(0, 0, 0, 0)
+            rows.setSpacing(0)
+            caption = label(title, size="small", tone="faint", wrap=False)
+            figure = label(_NOTHING, size="title", wrap=False)
+            figure.setAccessibleName(title)
+            rows.addWidget(caption)
+            rows.addWidget(figure)
+            self.figures[name] = figure
+            flow.addWidget(box)
+        return flow
 
     @Slot()
     def plot_ready(self) -> None:
@@ -103,13 +126,10 @@ class UnitPlace(Place):
         if view is not None and self.plot is not None:
             for name, first in changes.traces.items():
                 self._add(name, first)
-            for event in changes.events:
-                if event.kind in _MARKED:
-                    self.plot.mark(event)
+            self._mark(changes.events)
             if changes.recovery and view.recovery is not None:
                 self.plot.show_recovery(view.recovery)
-            if self.isVisible():
-                self.plot.tick(view.now_ns)
+            self.plot.tick()
         if changes.recovery or changes.pulses:
             self._show_words()
 
@@ -129,46 +149,78 @@ class UnitPlace(Place):
             return
         for name in view.traces:
             self._add(name, 0)
-        for event in view.events:
-            if event.kind in _MARKED:
-                plot.mark(event)
+        self._mark(view.events)
         if view.recovery is not None:
             plot.show_recovery(view.recovery)
-        plot.tick(view.now_ns)
+        plot.tick()
+
+    def _mark(self, events: Sequence[Event]) -> None:
+        for event in events:
+            if self.plot is not None and event.kind is EventKind.MARK:
+                self.plot.mark(event.time_ns / 1e9, event.text)
 
     def _add(self, name: str, first: int) -> None:
+        import numpy as np
+
         view, plot = self.workplace.view, self.plot
         if view is None or plot is None:
             return
         trace = view.traces[name]
-        plot.add_readings(name, trace.times_s[first:], trace.values_k[first:])
+        plot.add_readings(name, np.array(trace.times_s[first:]), np.array(trace.values_k[first:]))
 
     def _show_words(self) -> None:
-        from benchmeter.reporting.wording_recovery import phase_words
-
         view = self.workplace.view
         if view is None:
             self.say_next(self.tr("Connect a probe, or press B for the simulated bench"))
             return
-        unit = self.workplace.preferences.temperature_unit
-        if view.recovery is None:
-            if view.setup.channel(Role.DISCHARGE) is None:
-                self.words.setText(self.tr("No probe in the discharge air"))
-                self.details.setText(
-                    self.tr(
-                        "Connect a temperature probe as “discharge” (and one as “outdoor”) "
-                        "under Connections, F4."
-                    )
-                )
-                self.say_next(self.tr("Connect a probe in the discharge air (F4)"))
-            else:
-                self.words.setText(self.tr("Waiting for the first temperatures"))
-                self.details.setText("")
-                self.say_next(self.tr("Put the probes into the air and wait"))
+        if view.recovery is not None:
+            self._show_recovery(view.recovery)
             return
-        words = phase_words(view.recovery, unit)
-        self.words.setText(words)
-        self.say_next(words)
+        for figure in self.figures.values():
+            figure.setText(_NOTHING)
+        if view.setup.channel(Role.DISCHARGE) is None:
+            self.details.setText(
+                self.tr(
+                    "Connect a temperature probe as “discharge” (and one as “outdoor”) "
+                    "under Connections, F4."
+                )
+            )
+            self.say_next(self.tr("Connect a probe in the discharge air (F4)"))
+        else:
+            self.details.setText("")
+            self.say_next(self.tr("Put the probes into the air and wait"))
+
+    def _show_recovery(self, recovery: Recovery) -> None:
+        from benchmeter.reporting import numbers
+        from benchmeter.reporting.wording_recovery import judgement_words, phase_words
+
+        preferences = self.workplace.preferences
+        unit: numbers.TemperatureUnit = "°F" if preferences.temperature_unit == "degF" else "°C"
+        sign = preferences.decimal_sign
+        words = phase_words(recovery, unit, decimal_sign=sign)
+        first, _, rest = words.partition(". ")
+        self.say_next(first if not rest else f"{first}.")
+        judged = judgement_words(recovery, unit, decimal_sign=sign)
+        self.details.setText(" ".join(part for part in (rest, judged) if part))
+        settled, rise, left = recovery.settled_k, recovery.rise_k, recovery.time_left_s
+        texts = {
+            "discharge": recovery.discharge_k
+            and numbers.temperature_text(recovery.discharge_k, unit, decimal_sign=sign),
+            "outdoor": recovery.outdoor_k
+            and numbers.temperature_text(recovery.outdoor_k, unit, decimal_sign=sign),
+            "settled": settled
+            and numbers.temperature_text(
+                settled.value,
+                unit,
+                uncertainty_k=(settled.high - settled.low) / 2,
+                decimal_sign=sign,
+            ),
+            "rise": rise and numbers.difference_text(rise.value, unit, decimal_sign=sign),
+            "left": left and numbers.duration_text(left.value),
+        }
+        for name, text in texts.items():
+            if self.figures[name].text() != (text or _NOTHING):
+                self.figures[name].setText(text or _NOTHING)
 
     @Slot()
     def _power_restored(self) -> None:
@@ -176,6 +228,5 @@ class UnitPlace(Place):
 
     def entered(self) -> None:
         self._show_words()
-        view = self.workplace.view
-        if self.plot is not None and view is not None:
-            self.plot.tick(view.now_ns)
+        if self.plot is not None:
+            self.plot.tick()

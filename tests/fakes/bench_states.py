@@ -1,0 +1,307 @@
+"""States of a bench, made by hand, for tests and pictures of the screens. All invented."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from benchmeter.acquisition.pulse import Pulse, PulseState
+from benchmeter.chain.outcome import Outcome
+from benchmeter.conformity.check import PartCheck, SectionCheck, Step, Taken
+from benchmeter.conformity.safety import MadeSafe
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    CapacitorKind,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Section,
+    SectionVerdict,
+    Word,
+)
+from benchmeter.cooling.recovery import (
+    Estimate,
+    FitFailure,
+    Phase,
+    Recovery,
+    RiseJudgement,
+    StepFit,
+)
+from benchmeter.instruments.profile import ChannelOfProfile, Profile, ScpiFormat
+from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Reading, Status
+
+SECOND = 1_000_000_000
+MICRO = Decimal("1e-6")
+
+_PROFILE = Profile(
+    name="bench", title="Bench meter", format=ScpiFormat(), channels=(ChannelOfProfile(),)
+)
+
+SETUP = BenchSetup(
+    origin="serial",
+    links=(LinkSetup(name="link 1", address="serial:/dev/ttyUSB0?profile=bench", profile=_PROFILE),),
+    channels=(
+        ChannelSetup(
+            name="capacitor", role=Role.CAPACITOR, link="link 1", quantity=Quantity.CAPACITANCE
+        ),
+        ChannelSetup(
+            name="residual", role=Role.RESIDUAL, link="link 1", quantity=Quantity.VOLTAGE_DC
+        ),
+        ChannelSetup(
+            name="discharge", role=Role.DISCHARGE, link="link 1", quantity=Quantity.TEMPERATURE
+        ),
+        ChannelSetup(
+            name="outdoor", role=Role.OUTDOOR, link="link 1", quantity=Quantity.TEMPERATURE
+        ),
+    ),
+)
+
+HERM = Section("HERM", 45 * MICRO, Decimal("42.3") * MICRO, Decimal("47.7") * MICRO)
+FAN = Section("FAN", 5 * MICRO, Decimal("4.7") * MICRO, Decimal("5.3") * MICRO)
+RATING = Rating("45/5 µF ±6 % 440 V", CapacitorKind.RUN, (HERM, FAN), "±6 %", "label", (440,), (60,))
+ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), Decimal("0.01") * MICRO, "1.2 % + 2 x 0.01 uF")
+
+
+def reading(
+    channel: str,
+    time_s: float,
+    value: float | None,
+    status: Status = Status.OK,
+    resolution: float | None = None,
+    text: str = "",
+) -> Reading:
+    return Reading(channel, int(time_s * SECOND), value, status, resolution, text)
+
+
+def capacitor_pulse(state: PulseState, uf: float | None = 44.1, at_s: float = 20.0) -> Pulse:
+    """What the capacitance meter shows; the state began 4 s before."""
+    status = {
+        PulseState.OVERLOAD: Status.OVERLOAD,
+        PulseState.WRONG_FUNCTION: Status.WRONG_FUNCTION,
+        PulseState.NO_CONTACT: Status.NO_CONTACT,
+        PulseState.NO_VALUE: Status.NO_VALUE,
+        PulseState.SUSPECT: Status.SUSPECT,
+    }.get(state, Status.OK)
+    value = uf * 1e-6 if uf is not None and status.has_value else None
+    shown = (
+        None
+        if state is PulseState.WAITING
+        else reading("capacitor", at_s, value, status, 1e-8, f"{uf} µF")
+    )
+    lost = state is PulseState.LOST
+    return Pulse(
+        "capacitor",
+        state,
+        int((at_s - 4) * SECOND),
+        shown,
+        reason="The cable was pulled out." if lost else "",
+        advice="Plug it in again; recording goes on by itself." if lost else "",
+    )
+
+
+def pulses(
+    state: PulseState = PulseState.SETTLED, uf: float | None = 44.1, at_s: float = 20.0
+) -> tuple[Pulse, ...]:
+    """Every instrument, the capacitance meter in the given state."""
+    since = int(at_s * SECOND)
+    return (
+        capacitor_pulse(state, uf, at_s),
+        Pulse("residual", PulseState.SETTLED, since, reading("residual", at_s, 0.3)),
+        Pulse("discharge", PulseState.MOVING, since, reading("discharge", at_s, 308.1)),
+        Pulse("outdoor", PulseState.SETTLED, since, reading("outdoor", at_s, 303.4)),
+    )
+
+
+def finding(section: Section, uf: str | None, word: Word, reason: Reason) -> SectionVerdict:
+    """A finding on one section; the uncertainty is that of ACCURACY."""
+    if uf is None:
+        return SectionVerdict(
+            section, (), Decimal(0), None, None, None, None, None, None, None, word, reason
+        )
+    value = Decimal(uf) * MICRO
+    half = float(value) * 0.012 + 2 * 1e-8
+    standard = half / 3**0.5
+    return SectionVerdict(
+        section=section,
+        readings_f=(value,),
+        lead_offset_f=Decimal(0),
+        reading_f=value,
+        resolution_f=Decimal("1e-8"),
+        half_width_f=half,
+        standard_uncertainty_f=standard,
+        expanded_uncertainty_f=2 * standard,
+        guard_band_f=2 * standard,
+        conformance_probability={
+            Word.PASS: 0.999,
+            Word.CONDITIONAL_PASS: 0.86,
+            Word.CONDITIONAL_FAIL: 0.21,
+        }.get(word, 0.001),
+        verdict=word,
+        reason=reason,
+    )
+
+
+HERM_GOOD = finding(HERM, "44.10", Word.PASS, Reason.INSIDE)
+FAN_GOOD = finding(FAN, "5.02", Word.PASS, Reason.INSIDE)
+FAN_CLOSE = finding(FAN, "4.73", Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE)
+FAN_CLOSE_BAD = finding(FAN, "4.68", Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE)
+FAN_BAD = finding(FAN, "3.91", Word.FAIL, Reason.BELOW)
+FAN_OPEN = finding(FAN, None, Word.OPEN, Reason.NO_CAPACITANCE)
+FAN_SHORTED = finding(FAN, None, Word.SHORTED, Reason.NO_RESISTANCE)
+FAN_UNDECIDED = finding(FAN, "5.02", Word.UNDECIDABLE, Reason.METER_TOO_COARSE)
+FAN_UNREAD = finding(FAN, None, Word.NO_READING, Reason.OVERLOAD)
+
+FINDINGS = {
+    "good": FAN_GOOD,
+    "close": FAN_CLOSE,
+    "close_bad": FAN_CLOSE_BAD,
+    "bad": FAN_BAD,
+    "open": FAN_OPEN,
+    "shorted": FAN_SHORTED,
+    "undecided": FAN_UNDECIDED,
+    "unread": FAN_UNREAD,
+}
+
+
+def new_check(number: int = 1, part: str = "old part", step: Step = Step.CLIP_ON) -> PartCheck:
+    """A check of a dual run capacitor of which nothing has been taken."""
+    return PartCheck(
+        number=number,
+        part=part,
+        channel="capacitor",
+        rating=RATING,
+        accuracy=ACCURACY,
+        rule=Rule.GUARDED,
+        lead_offset_f=Decimal(0),
+        sections=(SectionCheck(HERM), SectionCheck(FAN)),
+        expected="HERM",
+        step=step,
+    )
+
+
+def half_check(number: int = 1, part: str = "old part") -> PartCheck:
+    """HERM has been taken, twice; FAN is next."""
+    before = finding(HERM, "43.90", Word.PASS, Reason.INSIDE)
+    taken = (Taken(8 * SECOND, False, before), Taken(12 * SECOND, False, HERM_GOOD))
+    return replace(
+        new_check(number, part),
+        sections=(SectionCheck(HERM, taken), SectionCheck(FAN)),
+        expected="FAN",
+        step=Step.LIFT_LEADS,
+    )
+
+
+def judged_check(fan: SectionVerdict, number: int = 1, part: str = "old part") -> PartCheck:
+    """Both sections have been taken; HERM is good."""
+    half = half_check(number, part)
+    return replace(
+        half,
+        sections=(half.sections[0], SectionCheck(FAN, (Taken(20 * SECOND, False, fan),))),
+        expected=None,
+        step=Step.DONE,
+        verdict=PartVerdict(RATING, Rule.GUARDED, ACCURACY, (HERM_GOOD, fan), fan.verdict),
+    )
+
+
+def _estimate(value: float, half: float) -> Estimate:
+    return Estimate(value, value - half, value + half)
+
+
+OUTDOOR_K, INITIAL_K, FINAL_K, TAU_S, START_S = 303.15, 303.4, 315.4, 150.0, 120.0
+
+
+def temperatures(until_s: float) -> list[Reading]:
+    """Discharge and outdoor air each second: a step response from START_S, as trade.md says."""
+    from math import exp
+
+    found = []
+    for second in range(int(until_s)):
+        rise = 0.0 if second < START_S else 1 - exp(-(second - START_S) / TAU_S)
+        wobble = 0.05 * ((second * 7919) % 13 - 6) / 6
+        found.append(
+            reading("discharge", second, INITIAL_K + (FINAL_K - INITIAL_K) * rise + wobble)
+        )
+        found.append(reading("outdoor", second, OUTDOOR_K - wobble))
+    return found
+
+
+def recovery(phase: Phase, at_s: float) -> Recovery:
+    """What is known of the recovery in that phase."""
+    blank = Recovery(
+        time_ns=int(at_s * SECOND),
+        phase=phase,
+        power_ns=None,
+        start_ns=None,
+        fit=None,
+        fit_failure=FitFailure.TOO_FEW,
+        settled_k=None,
+        time_left_s=None,
+        discharge_k=INITIAL_K,
+        outdoor_k=OUTDOOR_K,
+        rise_k=None,
+        judgement=RiseJudgement.NOT_YET,
+    )
+    if phase in (Phase.NO_READINGS, Phase.WAITING):
+        return blank
+    powered = replace(blank, power_ns=30 * SECOND)
+    if phase in (Phase.HELD_OFF, Phase.NO_START):
+        return powered
+    half = 0.2 if phase is Phase.SETTLED else 1.8
+    final = _estimate(FINAL_K, half)
+    fit = StepFit(_estimate(INITIAL_K, 0.1), final, _estimate(TAU_S, 20.0), 0.05, 200)
+    settled = phase is Phase.SETTLED
+    return replace(
+        powered,
+        start_ns=int(START_S * SECOND),
+        fit=fit,
+        fit_failure=None,
+        settled_k=final,
+        time_left_s=None if settled else Estimate(380.0, 300.0, 500.0),
+        discharge_k=FINAL_K if settled else 310.0,
+        rise_k=_estimate(FINAL_K - OUTDOOR_K, half),
+        judgement=RiseJudgement.USUAL if settled else RiseJudgement.NOT_YET,
+    )
+
+
+def safe(typed: bool = False) -> MadeSafe:
+    return MadeSafe(2 * SECOND, 0.3, typed)
+
+
+def bench_outcome(
+    state: PulseState = PulseState.SETTLED,
+    check: PartCheck | None = None,
+    *,
+    uf: float | None = 44.1,
+    at_s: float = 20.0,
+    made_safe: MadeSafe | None = None,
+) -> Outcome:
+    """One outcome that brings a bench into a state."""
+    return Outcome(
+        int(at_s * SECOND),
+        pulses=pulses(state, uf, at_s),
+        check=check,
+        judged=check if check is not None and check.verdict is not None else None,
+        made_safe=made_safe,
+    )
+
+
+def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:
+    """A recovery until then."""
+    readings = temperatures(until_s)
+    found = [Outcome(r.time_ns, readings=(r,)) for r in readings]
+    end = int(until_s * SECOND)
+    events = (
+        (Event(EventKind.MARK, 60 * SECOND, text="new fan motor in"),) if until_s > 60 else ()
+    )
+    found.append(
+        Outcome(
+            end,
+            pulses=pulses(PulseState.SETTLED, at_s=until_s),
+            events=events,
+            recovery=recovery(phase, until_s),
+            made_safe=safe(),
+        )
+    )
+    return found

@@ -1,0 +1,188 @@
+"""Small real stand-ins for what lies below the window."""
+
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from fakes.bench_states import SECOND, SETUP
+
+from benchmeter.chain.outcome import Outcome
+from benchmeter.errors import WorldError
+from benchmeter.gui.entrances import LinksFound
+from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.instruments.setup import BenchSetup
+from benchmeter.readings.inputs import Command
+from benchmeter.readings.quantities import Quantity
+from benchmeter.settings.folders import Folders
+from benchmeter.sources.source import HandChoice
+
+PROFILES = (
+    Profile(
+        name="capacitance-lines",
+        title="Capacitance meter that sends lines",
+        format=TextFormat(pattern=".*"),
+        channels=(ChannelOfProfile(quantity=Quantity.CAPACITANCE),),
+    ),
+    Profile(
+        name="two-probes",
+        title="Thermometer with two probes",
+        format=TextFormat(pattern=".*"),
+        channels=(
+            ChannelOfProfile(field="T1", quantity=Quantity.TEMPERATURE),
+            ChannelOfProfile(field="T2", quantity=Quantity.TEMPERATURE),
+        ),
+    ),
+)
+
+
+class FakeHands:
+    """Hands that remember what they did."""
+
+    def __init__(self) -> None:
+        self.done: list[str] = []
+        self._choices = [
+            HandChoice("leads air", "leads", "apart", True),
+            HandChoice("leads herm", "leads", "C and HERM", False),
+            HandChoice("leads fan", "leads", "C and FAN", False),
+            HandChoice("part old", "part", "old part", True, "45/5 µF ±6 % 440 V"),
+            HandChoice("part new", "part", "replacement", False, "45/5 µF ±6 % 440 V"),
+            HandChoice("unit on", "unit", "power on", False),
+        ]
+
+    def choices(self) -> tuple[HandChoice, ...]:
+        return tuple(self._choices)
+
+    def do(self, name: str) -> None:
+        self.done.append(name)
+        group = next(c.group for c in self._choices if c.name == name)
+        self._choices = [
+            replace(c, active=c.name == name) if c.group == group else c for c in self._choices
+        ]
+
+    def story_plays(self) -> bool:
+        return not self.done
+
+
+class FakeReplay:
+    """A replay of ten minutes that stands still until it is told."""
+
+    def __init__(self) -> None:
+        self.pace: float | None = 1.0
+        self.paused = False
+        self.position_ns = 60 * SECOND
+        self.length_ns = 600 * SECOND
+        self.steps = 0
+
+    def set_pace(self, pace: float | None) -> None:
+        self.pace = pace
+
+    def pause(self) -> None:
+        self.paused = True
+
+    def resume(self) -> None:
+        self.paused = False
+
+    def step(self) -> None:
+        self.steps += 1
+
+    def seek(self, time_ns: int) -> None:
+        self.position_ns = time_ns
+
+
+class FakeSession:
+    """A session that keeps what is sent to it, and publishes what it is given."""
+
+    session_id = "0192"
+
+    def __init__(
+        self,
+        publish: Callable[[Outcome], None],
+        setup: BenchSetup = SETUP,
+        hands: FakeHands | None = None,
+        replay: FakeReplay | None = None,
+    ) -> None:
+        self.publish, self.setup, self.hands, self.replay = publish, setup, hands, replay
+        self.sent: list[Command] = []
+        self.running = False
+        self.stopped_on = ""
+
+    def start(self) -> None:
+        self.running = True
+
+    def send(self, command: Command) -> None:
+        self.sent.append(command)
+
+    def stop(self) -> None:
+        self.running = False
+        self.stopped_on = threading.current_thread().name
+
+    def elapsed_ns(self) -> int:
+        return 0
+
+
+class FakeStore:
+    """A record with nothing in it."""
+
+    def __init__(self) -> None:
+        self.closed = False
+
+    def sessions(self) -> tuple[()]:
+        return ()
+
+    def cut_off(self) -> tuple[()]:
+        return ()
+
+    def close(self) -> None:
+        self.closed = True
+
+
+class FakeEntrances:
+    """Opens fake sessions."""
+
+    def __init__(self, folders: Folders) -> None:
+        self.folders = folders
+        self.store = FakeStore()
+        self.hands: FakeHands | None = None
+        self.replay: FakeReplay | None = None
+        self.setup = SETUP
+        self.opened: list[FakeSession] = []
+        self.addresses: tuple[str, ...] | None = None
+        self.fault: WorldError | None = None
+
+    def open_store(self) -> FakeStore:
+        return self.store
+
+    def _open(self, publish: Callable[[Outcome], None], **more: object) -> FakeSession:
+        if self.fault is not None:
+            raise self.fault
+        session = FakeSession(publish, self.setup, **more)  # type: ignore[arg-type]
+        self.opened.append(session)
+        return session
+
+    def open_live(
+        self, store: object, addresses: Sequence[str], publish: Callable[[Outcome], None]
+    ) -> FakeSession:
+        self.addresses = tuple(addresses)
+        return self._open(publish)
+
+    def open_simulated(
+        self, store: object, scenario: str, publish: Callable[[Outcome], None]
+    ) -> FakeSession:
+        self.hands = FakeHands()
+        return self._open(publish, hands=self.hands)
+
+    def open_replay(
+        self, store: object, session_id: str, publish: Callable[[Outcome], None]
+    ) -> FakeSession:
+        self.replay = FakeReplay()
+        return self._open(publish, replay=self.replay)
+
+    def find_links(self) -> LinksFound:
+        return LinksFound((), PROFILES)
+
+    def scenarios(self) -> tuple[str, ...]:
+        return ("walk-in-cooler",)
+
+    def write_report(self, store: object, session_id: str, path: Path) -> None:
+        path.write_text("report")

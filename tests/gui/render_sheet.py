@@ -1,0 +1,319 @@
+"""Renders every screen in every state, in three palettes and two sizes, to PNG files.
+
+Run it from the folder of the project: `python -m tests.gui.render_sheet OUTDIR [WORD ...]`
+(only states whose name contains one of the words). A contact sheet a palette and size is written
+beside the pictures. Needs no display.
+"""
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from fakes import bench_states as made
+from fakes.window_fakes import FakeEntrances
+from PySide6.QtCore import QEvent, QRect, Qt
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QApplication
+
+from benchmeter.acquisition.pulse import PulseState
+from benchmeter.chain.outcome import Notice, Outcome, Severity
+from benchmeter.conformity.check import Step
+from benchmeter.conformity.safety import MadeSafe
+from benchmeter.cooling.recovery import Phase
+from benchmeter.gui.window import Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.settings.folders import Folders
+
+SIZES = ((1280, 800), (1920, 1080))
+PALETTES = ("day", "night", "sunlight")
+
+
+class Scene:
+    """A window on fake rooms, and the means to bring it into a state."""
+
+    def __init__(self, folders: Folders) -> None:
+        self.entrances = FakeEntrances(folders)
+        self.window = Window(Workplace(self.entrances))  # type: ignore[arg-type]
+
+    def settle(self, *, frames: int = 3) -> None:
+        """Let the worker finish and the layout come to rest."""
+        app = QApplication.instance()
+        assert app is not None
+        end = time.monotonic() + 10
+        for _ in range(frames):
+            app.processEvents()
+            while not self.window.workplace.background.idle() and time.monotonic() < end:
+                app.processEvents()
+                time.sleep(0.005)
+            app.processEvents()
+
+    def live(self, *outcomes: Outcome) -> None:
+        """A live session in which this has happened."""
+        self.window.workplace.start_live(("serial:/dev/ttyUSB0?profile=bench",))
+        self.happen(*outcomes)
+
+    def simulated(self, *outcomes: Outcome) -> None:
+        self.window.start_simulated()
+        self.happen(*outcomes)
+
+    def replayed(self, *outcomes: Outcome) -> None:
+        self.window.workplace.start_replay("0192")
+        self.happen(*outcomes)
+
+    def happen(self, *outcomes: Outcome) -> None:
+        self.settle()
+        workplace = self.window.workplace
+        if outcomes:
+            workplace._fold(list(outcomes))
+        workplace.began_at = datetime(2026, 6, 3, 14, 2, tzinfo=UTC)
+        self.window._show_session_words()
+        self.settle()
+
+    def close(self) -> None:
+        self.window.close()
+        self.window.deleteLater()
+        app = QApplication.instance()
+        assert app is not None
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+State = Callable[[Scene], None]
+
+
+def _first_start(scene: Scene) -> None:
+    scene.settle()
+
+
+def _cut_off(scene: Scene) -> None:
+    scene.settle()
+    scene.window.bench.first_steps.offer_cut_off(
+        "0192", "The session of 2026-06-03 14:02 ended without close; all but its last second "
+        "is in the record."
+    )
+
+
+def _form(scene: Scene) -> None:
+    scene.live(made.bench_outcome(PulseState.MOVING, uf=0.02))
+
+
+def _form_tolerance(scene: Scene) -> None:
+    scene.live(made.bench_outcome(PulseState.MOVING, uf=0.02))
+    scene.window.bench.form.label_field.setText("45/5 µF 440 V")
+    scene.window.bench.form.start.click()
+
+
+def _bench(state: PulseState, *, half: bool = False, uf: float | None = 44.1) -> State:
+    def bring(scene: Scene) -> None:
+        check = made.half_check() if half else made.new_check(step=Step.HOLD)
+        scene.live(made.bench_outcome(state, check, uf=uf, made_safe=made.safe()))
+
+    return bring
+
+
+def _judged(name: str) -> State:
+    def bring(scene: Scene) -> None:
+        check = made.judged_check(made.FINDINGS[name])
+        scene.live(made.bench_outcome(PulseState.SETTLED, check, uf=4.9, made_safe=made.safe()))
+
+    return bring
+
+
+def _second_part(scene: Scene) -> None:
+    first = made.judged_check(made.FAN_BAD)
+    second = made.judged_check(made.FAN_GOOD, 2, "replacement 1")
+    third = made.half_check(3, "replacement 2")
+    scene.live(
+        *(made.bench_outcome(PulseState.MOVING, c, made_safe=made.safe(True))
+          for c in (first, second, third))
+    )
+
+
+def _charged(scene: Scene) -> None:
+    scene.live(
+        made.bench_outcome(
+            PulseState.MOVING, made.new_check(), uf=12.3, made_safe=MadeSafe(0, 212.4, False)
+        )
+    )
+
+
+def _entry(scene: Scene) -> None:
+    _bench(PulseState.MOVING)(scene)
+    scene.window.bench.marker.click()
+
+
+def _hands(scene: Scene) -> None:
+    scene.simulated(made.bench_outcome(PulseState.MOVING, made.half_check(), uf=4.1))
+
+
+def _replay(scene: Scene) -> None:
+    scene.replayed(made.bench_outcome(PulseState.SETTLED, made.judged_check(made.FAN_BAD)))
+
+
+def _notices(scene: Scene) -> None:
+    _bench(PulseState.LOST, half=True)(scene)
+    lost = Notice(
+        Severity.ERROR,
+        "The capacitance meter has stopped sending: the record has a gap from 14:32:05.",
+        "Check the plug; what else is connected goes on being recorded.",
+    )
+    for _ in range(3):
+        scene.window.notices.add(lost)
+
+
+def _ended(scene: Scene) -> None:
+    _judged("good")(scene)
+    scene.window.workplace.end_session()
+    scene.settle()
+
+
+def _unit(phase: Phase | None, until_s: float) -> State:
+    def bring(scene: Scene) -> None:
+        if phase is None:
+            scene.live(made.bench_outcome(PulseState.SETTLED))
+        else:
+            scene.live(*made.unit_outcomes(phase, until_s))
+        scene.window.show_unit()
+        scene.settle(frames=6)
+
+    return bring
+
+
+def _record_empty(scene: Scene) -> None:
+    scene.window.show_record()
+    scene.settle()
+
+
+def _connections(scene: Scene) -> None:
+    scene.window.show_connections()
+    scene.settle()
+
+
+def _connections_chosen(scene: Scene) -> None:
+    _connections(scene)
+    place = scene.window.place(3)
+    place.port.setEditText("/dev/ttyUSB0")  # type: ignore[attr-defined]
+    place.add.click()  # type: ignore[attr-defined]
+    place.kind.setCurrentIndex(1)  # type: ignore[attr-defined]
+    place.port.setEditText("/dev/ttyUSB1")  # type: ignore[attr-defined]
+    place.add.click()  # type: ignore[attr-defined]
+
+
+def _settings(scene: Scene) -> None:
+    scene.window.show_settings()
+    scene.settle()
+
+
+STATES: dict[str, State] = {
+    "first-start": _first_start,
+    "first-start-cut-off": _cut_off,
+    "bench-form": _form,
+    "bench-form-tolerance": _form_tolerance,
+    "bench-charged": _charged,
+    "bench-waiting": _bench(PulseState.WAITING),
+    "bench-moving": _bench(PulseState.MOVING, uf=31.7),
+    "bench-half": _bench(PulseState.SETTLED, half=True),
+    "bench-stale": _bench(PulseState.STALE, half=True),
+    "bench-lost": _bench(PulseState.LOST, half=True),
+    "bench-overload": _bench(PulseState.OVERLOAD, uf=None),
+    "bench-wrong-function": _bench(PulseState.WRONG_FUNCTION, uf=None),
+    "bench-no-contact": _bench(PulseState.NO_CONTACT, uf=None),
+    "bench-suspect": _bench(PulseState.SUSPECT, uf=9999.0),
+    **{f"bench-verdict-{name}": _judged(name) for name in made.FINDINGS},
+    "bench-third-part": _second_part,
+    "bench-entry": _entry,
+    "bench-hands": _hands,
+    "bench-replay": _replay,
+    "bench-notices": _notices,
+    "bench-ended": _ended,
+    "unit-no-temperatures": _unit(None, 0),
+    "unit-waiting": _unit(Phase.WAITING, 40),
+    "unit-held-off": _unit(Phase.HELD_OFF, 100),
+    "unit-no-start": _unit(Phase.NO_START, 115),
+    "unit-rising": _unit(Phase.RISING, 320),
+    "unit-settled": _unit(Phase.SETTLED, 1100),
+    "record-empty": _record_empty,
+    "connections": _connections,
+    "connections-chosen": _connections_chosen,
+    "settings": _settings,
+}
+
+
+def render(
+    out: Path, states: dict[str, State], palette: str, size: tuple[int, int], zoom: int = 100
+) -> list[Path]:
+    """One PNG a state; returns their paths."""
+    paths = []
+    for name, bring in states.items():
+        with tempfile.TemporaryDirectory() as folder:
+            scene = Scene(Folders(Path(folder)))
+            scene.window.workplace.prefer(palette=palette, zoom=zoom, sound=False)
+            scene.window.resize(*size)
+            scene.window.show()
+            scene.settle()
+            bring(scene)
+            scene.settle()
+            path = out / f"{name}-{palette}-{size[0]}-{zoom}.png"
+            scene.window.grab().save(str(path))
+            paths.append(path)
+            scene.close()
+    return paths
+
+
+def contact_sheet(paths: list[Path], target: Path, columns: int = 4, width: int = 640) -> None:
+    """All pictures on one sheet, with their names."""
+    pictures = [(path, QImage(str(path))) for path in paths]
+    height = max(p.height() * width // p.width() for _, p in pictures)
+    rows = -(-len(pictures) // columns)
+    sheet = QImage(columns * width, rows * (height + 28), QImage.Format.Format_RGB32)
+    sheet.fill(Qt.GlobalColor.white)
+    painter = QPainter(sheet)
+    for number, (path, picture) in enumerate(pictures):
+        x, y = number % columns * width, number // columns * (height + 28)
+        painter.drawText(x + 8, y + 20, path.stem)
+        painter.drawImage(
+            QRect(x, y + 28, width - 8, height - 8),
+            picture.scaled(
+                width - 8, height - 8, mode=Qt.TransformationMode.SmoothTransformation
+            ),
+        )
+    painter.end()
+    sheet.save(str(target))
+
+
+def sheets(out: Path, words: list[str]) -> Iterator[Path]:
+    """Render everything wanted; yields each contact sheet."""
+    wanted = {n: s for n, s in STATES.items() if not words or any(w in n for w in words)}
+    for size in SIZES:
+        for palette in PALETTES:
+            paths = render(out, wanted, palette, size)
+            target = out / f"sheet-{palette}-{size[0]}.png"
+            contact_sheet(paths, target)
+            yield target
+    paths = render(out, wanted, "day", SIZES[0], zoom=200)
+    target = out / "sheet-day-1280-zoom-200.png"
+    contact_sheet(paths, target)
+    yield target
+
+
+def main(arguments: list[str]) -> int:
+    if not arguments:
+        sys.stderr.write(f"{__doc__}\n")
+        return 2
+    out = Path(arguments[0])
+    out.mkdir(parents=True, exist_ok=True)
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    for sheet in sheets(out, arguments[1:]):
+        sys.stdout.write(f"{sheet}\n")
+    del app
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
