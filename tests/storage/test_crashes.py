@@ -22,7 +22,10 @@ from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
 
-pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and SIGKILL")
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and SIGKILL"),
+]
 
 ROUNDS = 100
 AT_ONCE = 12
