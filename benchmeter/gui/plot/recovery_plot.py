@@ -18,8 +18,8 @@ from benchmeter.gui.palette import Look, Palette, current_look
 from benchmeter.gui.plot.history import ChannelHistory
 from benchmeter.gui.plot.legend import Legend, LegendEntry
 from benchmeter.gui.plot.time_axis import ElapsedAxis, elapsed
-from benchmeter.gui.widgets.figures import number
 from benchmeter.readings.temperature import ZERO_CELSIUS_K
+from benchmeter.reporting.numbers import temperature_text
 
 __all__ = ["RecoveryPlot"]
 
@@ -623,7 +623,9 @@ class RecoveryPlot(QWidget):
         return tuple(entries)
 
     def _in_words(self, kelvin: float) -> str:
-        return f"{number(float(self._degrees(kelvin)), 1, self._look.decimal_sign)} {self._unit}"
+        return temperature_text(
+            kelvin, self._unit, decimals=1, decimal_sign=self._look.decimal_sign
+        )
 
 
 def _response(fit: StepFit, since_start_s: Floats) -> Floats:

@@ -8,9 +8,11 @@ from PySide6.QtWidgets import QWidget
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.gui.icons import paint_icon, pulse_icon
-from benchmeter.gui.widgets.figures import age, reading_figures
+from benchmeter.gui.widgets.figures import age
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import split_value
+from benchmeter.reporting.numbers import reading_text
 
 __all__ = ["ReadingView"]
 
@@ -125,9 +127,12 @@ class ReadingView(Painted):
         digits, tone = "–––", "faint_ink"
         reading = pulse.reading
         if reading is not None and reading.status.has_value:
-            digits, unit = reading_figures(
-                reading, quantity, temperature_unit, self.look.decimal_sign
-            )
+            if quantity is None:  # the meter has not told what it measures: its own words
+                digits, unit = split_value(reading.text)
+            else:
+                digits, unit = reading_text(
+                    reading, quantity, temperature_unit, decimal_sign=self.look.decimal_sign
+                )
             tone = "ink"
         if pulse.state is PulseState.OVERLOAD:
             digits, tone = "OL", "ink"

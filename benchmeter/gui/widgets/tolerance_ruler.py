@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.check import SectionCheck
 from benchmeter.conformity.verdict import Section, SectionVerdict, Word
-from benchmeter.gui.widgets.figures import microfarads, number, with_uncertainty
+from benchmeter.gui.widgets.figures import microfarads
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred
 from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
+from benchmeter.reporting.numbers import capacitance_text
 
 __all__ = ["Scale", "ToleranceRuler", "scale_of"]
 
@@ -94,13 +95,12 @@ class ToleranceRuler(Painted):
                 Word.OPEN: self.tr("open"),
                 Word.SHORTED: self.tr("shorted"),
             }.get(counting.verdict, self.tr("no value"))
-        digits = with_uncertainty(
+        return capacitance_text(
             counting.reading_f,
-            counting.expanded_uncertainty_f,
-            counting.resolution_f,
-            self.look.decimal_sign,
+            resolution_f=counting.resolution_f,
+            uncertainty_f=counting.expanded_uncertainty_f,
+            decimal_sign=self.look.decimal_sign,
         )
-        return f"{digits} µF"
 
     def _name(self, section: Section) -> str:
         return self.tr("Capacitance") if section.name == "single" else section.name
@@ -274,7 +274,7 @@ class ToleranceRuler(Painted):
                 ]
             )
         )
-        text = number(value_f * 1e6, 1 if abs(value_f) >= 1e-6 else 3, look.decimal_sign)
+        text = capacitance_text(value_f, decimal_sign=look.decimal_sign)
         metrics = QFontMetricsF(look.bold(look.body))
         width = metrics.horizontalAdvance(text)
         start = tip + turn * (3 * size)

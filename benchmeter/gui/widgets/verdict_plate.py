@@ -17,9 +17,10 @@ from benchmeter.conformity.check import PartCheck
 from benchmeter.conformity.verdict import PartVerdict, SectionVerdict
 from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import Look, Palette
-from benchmeter.gui.widgets.figures import microfarads, with_uncertainty
+from benchmeter.gui.widgets.figures import microfarads
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
 from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
+from benchmeter.reporting.numbers import capacitance_text
 from benchmeter.reporting.wording_verdict import step_text, verdict_in_words, verdict_word, why
 
 __all__ = ["PlateText", "VerdictPlate", "paint_plate", "plate_height", "plate_text"]
@@ -63,10 +64,13 @@ def _figures(verdict: SectionVerdict, sign: str) -> str:
     if verdict.reading_f is None:
         parts.insert(0, verdict_word(verdict.verdict))
     else:
-        digits = with_uncertainty(
-            verdict.reading_f, verdict.expanded_uncertainty_f, verdict.resolution_f, sign
+        reading = capacitance_text(
+            verdict.reading_f,
+            resolution_f=verdict.resolution_f,
+            uncertainty_f=verdict.expanded_uncertainty_f,
+            decimal_sign=sign,
         )
-        parts.insert(0, f"{digits} µF")
+        parts.insert(0, reading)
     if verdict.conformance_probability is not None:
         chance = QCoreApplication.translate("VerdictPlate", "{percent} % chance inside")
         parts.append(chance.format(percent=_percent(verdict.conformance_probability)))
