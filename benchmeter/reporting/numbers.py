@@ -1,14 +1,14 @@
 """Numbers as people read them: the digits that are known, the person's units and decimal sign.
 
-Exact: values go through decimals and round once, half to even. The minus sign is U+2212, as wide
-as a plus, so that columns of figures stand still.
+A temperature unit is "°C" or "°F", or as preferences write it, "degC" or "degF". A decimal sign is
+"." or ",". Exact: values go through decimals and round once, half to even. The minus sign is
+U+2212, as wide as a plus, so that columns of figures stand still.
 """
 
 import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from functools import cache
-from typing import Literal
 
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
@@ -20,7 +20,6 @@ from benchmeter.settings.resources import resource
 
 __all__ = [
     "NOTHING",
-    "TemperatureUnit",
     "capacitance_text",
     "difference_text",
     "duration_text",
@@ -29,14 +28,14 @@ __all__ = [
     "temperature_text",
 ]
 
-TemperatureUnit = Literal["°C", "°F"]
-DecimalSign = Literal[".", ","]
-
 NOTHING = "– – –"
 """Stands where there is no value."""
 
 _MINUS = "\u2212"
+_SCALE = {"°C": "°C", "°F": "°F", "degC": "°C", "degF": "°F"}
 _EXACT = Context(prec=60, rounding=ROUND_HALF_EVEN)
+_HUGE = Decimal(10) ** 15  # no such reading exists; it is written with its power of ten
+_MOST_DECIMALS = 12
 _SIGNIFICANT = 4  # digits of a value whose resolution is not known
 
 _SI = {
@@ -87,7 +86,7 @@ def _tidy(number: Decimal) -> Decimal:
     return Context(prec=24).plus(number)
 
 
-def number_text(value: float | Decimal, decimals: int, *, decimal_sign: DecimalSign = ".") -> str:
+def number_text(value: float | Decimal, decimals: int, *, decimal_sign: str = ".") -> str:
     """A number with so many decimals; negative `decimals` round to tens, hundreds.
 
     >>> number_text(-0.25, 1), number_text(-0.04, 1), number_text(1250.0, -2)
@@ -96,18 +95,23 @@ def number_text(value: float | Decimal, decimals: int, *, decimal_sign: DecimalS
     number = _decimal(value)
     if not number.is_finite():
         return NOTHING
-    rounded = number.quantize(Decimal(1).scaleb(-decimals), context=_EXACT)
-    text = format(abs(rounded), "f").replace(".", decimal_sign)
+    if abs(number) >= _HUGE:
+        rounded, text = number, f"{abs(number):.3E}"
+    else:
+        step = Decimal(1).scaleb(-min(decimals, _MOST_DECIMALS))
+        rounded = number.quantize(step, context=_EXACT)
+        text = format(abs(rounded), "f")
+    text = text.replace(".", decimal_sign)
     return f"{_MINUS}{text}" if rounded < 0 else text
 
 
 def temperature_text(
     kelvin: float,
-    unit: TemperatureUnit,
+    unit: str,
     *,
     decimals: int | None = None,
     uncertainty_k: float | None = None,
-    decimal_sign: DecimalSign = ".",
+    decimal_sign: str = ".",
 ) -> str:
     """A temperature: "34.2 °C", "93.6 °F ± 1.1".
 
@@ -115,19 +119,21 @@ def temperature_text(
         decimals: of the text; else as the uncertainty supports; else one.
         uncertainty_k: expanded uncertainty or half of an interval, a difference.
     """
+    unit = _SCALE[unit]
     value = _way("temperature", unit)(_decimal(kelvin))
     return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
 
 
 def difference_text(
     kelvin: float,
-    unit: TemperatureUnit,
+    unit: str,
     *,
     decimals: int | None = None,
     uncertainty_k: float | None = None,
-    decimal_sign: DecimalSign = ".",
+    decimal_sign: str = ".",
 ) -> str:
     """A difference of temperatures, in degrees of the person's scale: 10 K is "18.0 °F"."""
+    unit = _SCALE[unit]
     value = _way("temperature difference", f"Δ{unit}")(_decimal(kelvin))
     return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
 
@@ -137,7 +143,7 @@ def capacitance_text(
     *,
     resolution_f: float | Decimal | None = None,
     uncertainty_f: float | Decimal | None = None,
-    decimal_sign: DecimalSign = ".",
+    decimal_sign: str = ".",
 ) -> str:
     """A capacitance in µF: "44.10 µF", "44.10 µF ± 0.99".
 
@@ -173,9 +179,9 @@ def duration_text(seconds: float) -> str:
 def reading_text(
     reading: Reading,
     quantity: Quantity,
-    temperature_unit: TemperatureUnit,
+    temperature_unit: str,
     *,
-    decimal_sign: DecimalSign = ".",
+    decimal_sign: str = ".",
 ) -> tuple[str, str]:
     """A reading as digits and unit: ("44.10", "µF").
 
@@ -186,6 +192,7 @@ def reading_text(
         return "OL", ""
     if reading.value is None or not math.isfinite(reading.value):
         return NOTHING, ""
+    temperature_unit = _SCALE[temperature_unit]
     kind = kind_of(quantity)
     own = _as_written(reading, kind)
     if own is not None and (kind != "temperature" or own[1] == temperature_unit):
@@ -226,7 +233,7 @@ def _decimal(value: float | Decimal) -> Decimal:
     return value if isinstance(value, Decimal) else Decimal(repr(float(value)))
 
 
-def _degrees(kelvin: float | None, unit: TemperatureUnit) -> Decimal | None:
+def _degrees(kelvin: float | None, unit: str) -> Decimal | None:
     if kelvin is None:
         return None
     return _way("temperature difference", f"Δ{unit}")(_decimal(kelvin))
@@ -237,7 +244,7 @@ def _with_uncertainty(
     unit: str,
     spread: Decimal | None,
     decimals: int | None,
-    decimal_sign: DecimalSign,
+    decimal_sign: str,
 ) -> str:
     if not value.is_finite():
         return NOTHING
@@ -268,7 +275,7 @@ def _decimals_of(resolution: Decimal) -> int:
     return max(-exponent, 0) if isinstance(exponent, int) and resolution > 0 else 0
 
 
-def _temperature_decimals(resolution_k: float | None, unit: TemperatureUnit) -> int:
+def _temperature_decimals(resolution_k: float | None, unit: str) -> int:
     if resolution_k is None or not resolution_k > 0 or not math.isfinite(resolution_k):
         return 1
     in_unit = {u: _short(_degrees(resolution_k, u)) for u in ("°C", "°F")}

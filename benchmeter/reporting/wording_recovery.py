@@ -3,8 +3,6 @@
 from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
 from benchmeter.cooling.watch import USUAL_HIGH_K, USUAL_LOW_K
 from benchmeter.reporting.numbers import (
-    DecimalSign,
-    TemperatureUnit,
     difference_text,
     duration_text,
     number_text,
@@ -38,9 +36,7 @@ def fit_failure_words(failure: FitFailure) -> tuple[str, str]:
     return _FAILURES[failure]
 
 
-def phase_words(
-    recovery: Recovery, temperature_unit: TemperatureUnit, *, decimal_sign: DecimalSign = "."
-) -> str:
+def phase_words(recovery: Recovery, temperature_unit: str, *, decimal_sign: str = ".") -> str:
     """Where the recovery stands, in one to three sentences."""
     match recovery.phase:
         case Phase.NO_READINGS:
@@ -74,9 +70,7 @@ def phase_words(
             )
 
 
-def judgement_words(
-    recovery: Recovery, temperature_unit: TemperatureUnit, *, decimal_sign: DecimalSign = "."
-) -> str:
+def judgement_words(recovery: Recovery, temperature_unit: str, *, decimal_sign: str = ".") -> str:
     """The rise over outdoor air against what is usual; "" until it can be said."""
     rise = recovery.rise_k
     usual = f"usual is {_usual(temperature_unit)} (common practice)"
@@ -101,7 +95,7 @@ def judgement_words(
             return f"{over}, closer to a limit than can be told ({low} to {high}); {usual}."
 
 
-def _rising(recovery: Recovery, unit: TemperatureUnit, sign: DecimalSign) -> str:
+def _rising(recovery: Recovery, unit: str, sign: str) -> str:
     forecast, left = recovery.settled_k, recovery.time_left_s
     if recovery.fit is None or forecast is None:
         if recovery.fit_failure in (None, FitFailure.TOO_FEW, FitFailure.TOO_SHORT):
@@ -118,7 +112,7 @@ def _rising(recovery: Recovery, unit: TemperatureUnit, sign: DecimalSign) -> str
     return f"{moving}. Settles at about {at} in {about}{when}."
 
 
-def _settled(recovery: Recovery, unit: TemperatureUnit, sign: DecimalSign) -> str:
+def _settled(recovery: Recovery, unit: str, sign: str) -> str:
     value = recovery.settled_k
     if value is None:
         return "Settled."
@@ -131,11 +125,10 @@ def _half(interval: Estimate) -> float:
     return max(interval.high - interval.value, interval.value - interval.low)
 
 
-def _usual(unit: TemperatureUnit) -> str:
-    low, high = (
-        difference_text(k, unit, decimals=0).split(" ")[0] for k in (USUAL_LOW_K, USUAL_HIGH_K)
-    )
-    return f"{low} to {high} {unit}"
+def _usual(unit: str) -> str:
+    low, _ = difference_text(USUAL_LOW_K, unit, decimals=0).split(" ")
+    high = difference_text(USUAL_HIGH_K, unit, decimals=0)
+    return f"{low} to {high}"
 
 
 def _since_power(recovery: Recovery) -> str:
