@@ -136,8 +136,9 @@ class SerialPort:
             until = time.monotonic() + _DRAIN_S
             while self._port.out_waiting and time.monotonic() < until:
                 time.sleep(0.005)
-            # A driver may wait half a minute in close() for bytes that nobody takes.
-            self._port.reset_output_buffer()
+            if self._port.out_waiting:
+                # A driver may wait half a minute in close() for bytes that nobody takes.
+                self._port.reset_output_buffer()
         _close_quietly(self._port)
 
 

@@ -1,6 +1,7 @@
 """A serial line of the operating system's own making, and someone who listens to a source."""
 
 import os
+import select
 import threading
 import time
 import tty
@@ -40,6 +41,7 @@ class PtyInstrument:
         """The next bytes that were sent to the instrument; waits for them."""
         data = b""
         while len(data) < count:
+            assert select.select([self.master], [], [], 5)[0], f"heard only {data!r}"
             data += os.read(self.master, count - len(data))
         return data
 
