@@ -1,0 +1,233 @@
+"""`benchmeter judge RATING --read [SECTION=]VALUE …`: the verdict on a part without a session."""
+
+import argparse
+from decimal import Decimal
+from typing import Any
+
+from benchmeter.cli.parsing import print_json
+from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.conformity.judge import judge_part, judge_section, without_value
+from benchmeter.conformity.label import parse_label
+from benchmeter.conformity.leads import refuse_lead_offset
+from benchmeter.conformity.typed import TypedReading, parse_typed
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Section,
+    SectionVerdict,
+    Word,
+)
+from benchmeter.conformity.writing import EXACTLY, clip
+from benchmeter.errors import InputError
+from benchmeter.readings.units import parse_value
+from benchmeter.reporting.wording_verdict import (
+    microfarad,
+    part_why,
+    probability_words,
+    reading_words,
+    verdict_in_words,
+    verdict_word,
+    why,
+)
+
+__all__ = ["add_parser", "run"]
+
+_ASIDE = {"C", "COM", "COMMON"}
+
+
+def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
+    parser = commands.add_parser(name, **options)
+    parser.add_argument("rating", metavar="RATING", help='as on the label: "45/5 uF ±6%% 440 V"')
+    parser.add_argument(
+        "--read",
+        metavar="[SECTION=]VALUE",
+        action="append",
+        default=[],
+        help="what the meter shows: HERM=44.1uF, 5.02, OL, open; again for a repeated reading",
+    )
+    parser.add_argument("--accuracy", metavar="LINE", help='the meter\'s: "1.2%% + 2 x 0.1uF"')
+    parser.add_argument(
+        "--rule",
+        choices=[r.value for r in Rule],
+        default=Rule.GUARDED.value,
+        help="guarded (default): the meter's uncertainty is kept away from the limits",
+    )
+    parser.add_argument(
+        "--tolerance", metavar="TOLERANCE", default="", help='if the label gives none: "6 %%"'
+    )
+    parser.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Judge and print; any verdict is a success.
+
+    Raises:
+        InputError: rating, reading or accuracy are not understood.
+    """
+    rating = parse_label(args.rating, args.tolerance)
+    accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy)
+    offset_f = _lead_offset(args.lead_offset, rating)
+    shown = _by_section(args.read, rating)
+    rule = Rule(args.rule)
+    verdict = judge_part(
+        rating,
+        rule,
+        accuracy,
+        [_judge(s, shown[s.name], accuracy, rule, offset_f) for s in rating.sections],
+    )
+    if args.json:
+        print_json(_document(verdict, offset_f))
+    else:
+        print(_text(verdict, offset_f))
+    return 0
+
+
+def _lead_offset(text: str | None, rating: Rating) -> Decimal:
+    if text is None:
+        return Decimal(0)
+    number, unit = parse_value(text, "capacitance", "µF")
+    offset_f = EXACTLY.multiply(number, unit.scale)
+    refuse_lead_offset(rating, offset_f)
+    return offset_f
+
+
+def _by_section(texts: list[str], rating: Rating) -> dict[str, list[TypedReading]]:
+    found: dict[str, list[TypedReading]] = {s.name: [] for s in rating.sections}
+    for text in texts:
+        name, sign, value = text.rpartition("=")
+        found[_section_name(name, bool(sign), rating)].append(parse_typed(value))
+    for name, readings in found.items():
+        if len({r.reason for r in readings}) > 1:
+            raise InputError(
+                f"The readings of section {name} contradict each other.",
+                "Give either values or the one word that the meter shows.",
+            )
+    return found
+
+
+def _section_name(text: str, named: bool, rating: Rating) -> str:
+    """The section of a reading: `HERM`, `herm`, `C-HERM`; needless where there is one only."""
+    names = [s.name for s in rating.sections]
+    if not named and len(names) == 1:
+        return names[0]
+    words = [w for w in text.upper().replace("-", " ").replace("/", " ").split() if w not in _ASIDE]
+    match = [n for n in names if words == [n.upper()]]
+    if match:
+        return match[0]
+    if len(names) == 1:
+        raise InputError(
+            f"The part has one section only, and “{clip(text)}” is not its name.",
+            "Write the reading alone: --read 44.1uF.",
+        )
+    wanted = " or ".join(f"--read {n}=VALUE" for n in names)
+    what = f"“{clip(text)}” is no section of this part." if named else "This part has two sections."
+    raise InputError(what, f"Say which one: {wanted}.")
+
+
+def _judge(
+    section: Section,
+    shown: list[TypedReading],
+    accuracy: Accuracy | None,
+    rule: Rule,
+    offset_f: Decimal,
+) -> SectionVerdict:
+    values = [r.value_f for r in shown if r.value_f is not None]
+    if not values:
+        reasons = [r.reason for r in shown if r.reason is not None]
+        return without_value(section, reasons[0] if reasons else Reason.NOT_MEASURED)
+    return judge_section(
+        section,
+        values,
+        resolution_f=max(r.resolution_f for r in shown if r.resolution_f is not None),
+        accuracy=accuracy,
+        rule=rule,
+        lead_offset_f=offset_f,
+    )
+
+
+def _document(verdict: PartVerdict, offset_f: Decimal) -> dict[str, Any]:
+    return {
+        "verdict": verdict_word(verdict.verdict),
+        "why": part_why(verdict),
+        "sections": [
+            {
+                "name": s.section.name,
+                "unit": "µF",
+                "rated": _number(s.section.rated_f),
+                "low": _number(s.section.low_f),
+                "high": _number(s.section.high_f),
+                "reading": _number(s.reading_f),
+                "expanded_uncertainty": _number(s.expanded_uncertainty_f),
+                "conformance_probability": s.conformance_probability,
+                "verdict": verdict_word(s.verdict),
+                "why": why(s),
+            }
+            for s in verdict.sections
+        ],
+        "rule": verdict.rule.value,
+        "accuracy": None if verdict.accuracy is None else verdict.accuracy.text,
+        "assumes": _assumptions(verdict, offset_f),
+    }
+
+
+def _number(farad: Decimal | float | None) -> float | None:
+    """µF. A decimal keeps its digits: 4.7, not 4.699999999999999."""
+    if farad is None:
+        return None
+    return float(farad * 10**6)
+
+
+def _assumptions(verdict: PartVerdict, offset_f: Decimal) -> list[str]:
+    rating, accuracy = verdict.rating, verdict.accuracy
+    source = "label" if rating.tolerance_from == "label" else "command line"
+    found = [f"tolerance: {rating.tolerance}, from the {source}"]
+    if len(rating.sections) > 1:
+        found.append("HERM is the larger section, FAN the smaller one")
+    if accuracy is None:
+        found.append(
+            "the meter's accuracy is not known: the reading alone is compared with the limits"
+        )
+    else:
+        found.append(
+            "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
+        )
+        found.append("the accuracy holds for this range, temperature and date of calibration")
+        if accuracy.counts and accuracy.count_f is None:
+            for s in verdict.sections:
+                if s.resolution_f is not None:
+                    worth = microfarad(s.resolution_f)
+                    found.append(f"{s.section.name}: one count is {worth} µF, as the reading ends")
+    if offset_f:
+        found.append(f"the leads alone read {microfarad(offset_f)} µF, which is subtracted")
+    if any(s.verdict is Word.OPEN for s in verdict.sections):
+        found.append("a section that reads 1 % of its rated value or less is open")
+    return found
+
+
+def _text(verdict: PartVerdict, offset_f: Decimal) -> str:
+    lines = [f"{verdict_word(verdict.verdict).upper()}  {verdict_in_words(verdict.verdict)}"]
+    rows = [_row(s) for s in verdict.sections]
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    for row, s in zip(rows, verdict.sections, strict=True):
+        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
+        lines += ["", "  " + "   ".join(cells).rstrip(), f"    {why(s)}"]
+    lines += ["", f"Rule: {verdict.rule.value}. Taken for granted:"]
+    lines += [f"  - {assumed}" for assumed in _assumptions(verdict, offset_f)]
+    return "\n".join(lines)
+
+
+def _row(s: SectionVerdict) -> tuple[str, ...]:
+    rated = "" if s.section.rated_f is None else f"rated {microfarad(s.section.rated_f)} µF"
+    chance = s.conformance_probability
+    return (
+        "part" if s.section.name == "single" else s.section.name,
+        rated,
+        f"limits {microfarad(s.section.low_f)} to {microfarad(s.section.high_f)} µF",
+        f"reads {reading_words(s)}",
+        verdict_word(s.verdict),
+        "" if chance is None else f"{probability_words(chance)} chance inside",
+    )
