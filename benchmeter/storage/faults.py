@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError
 
 from benchmeter.errors import (
     StoreDamaged,
@@ -33,7 +33,9 @@ __all__ = [
 
 @contextmanager
 def telling(path: Path, *, of_newer: bool = False) -> Iterator[None]:
-    """Turn every database or file error inside into a StoreError.
+    """Turn what the database or the disk reports inside into a StoreError.
+
+    What only a fault of ours can cause, a broken constraint or a misused connection, passes.
 
     Args:
         path: the database, for the text.
@@ -41,10 +43,11 @@ def telling(path: Path, *, of_newer: bool = False) -> Iterator[None]:
     """
     try:
         yield
-    except DBAPIError as error:
-        raise _told(error.orig or error, path, of_newer) from error
-    except (sqlite3.Error, SQLAlchemyError, OSError) as error:
-        raise _told(error, path, of_newer) from error
+    except (DBAPIError, sqlite3.Error, OSError) as error:
+        told = _told(getattr(error, "orig", error), path, of_newer)
+        if told is None:
+            raise
+        raise told from error
 
 
 def locked(path: Path) -> StoreLocked:
@@ -128,17 +131,17 @@ def _lost(path: Path, detail: str) -> StoreError:
     )
 
 
-def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError:
+def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError | None:
     detail = f"{type(error).__name__}: {error}"
     if isinstance(error, OSError):
         return _told_of_os(error, path, detail)
-    code = getattr(error, "sqlite_errorcode", None)
-    match code & 0xFF if code is not None else None:
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_MISUSE)
+    match code & 0xFF:
         case sqlite3.SQLITE_FULL:
             return _full(path, detail)
         case sqlite3.SQLITE_READONLY | sqlite3.SQLITE_PERM | sqlite3.SQLITE_CANTOPEN:
             return read_only(path, detail)
-        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
+        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED | sqlite3.SQLITE_PROTOCOL:
             return StoreLocked(
                 f"Another program holds the record {path}, so nothing can be saved there.",
                 "Close the other program.",
@@ -152,6 +155,8 @@ def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError:
             return _lost(path, detail)
         case sqlite3.SQLITE_ERROR:  # no such table, no such column
             return newer(path, detail) if of_newer else damaged(path, detail)
+        case sqlite3.SQLITE_CONSTRAINT | sqlite3.SQLITE_MISUSE | sqlite3.SQLITE_MISMATCH:
+            return None
     return StoreError(f"The record {path} refused what should be saved.", "", detail)
 
 

@@ -178,6 +178,8 @@ class Recorder:
     def _attempt(self, work: Callable[[], None]) -> None:
         try:
             with telling(self._path):
+                if _identity(self._path) != self._file:
+                    raise vanished(self._path)
                 work()
         except StoreError as error:
             self._fail(error)
@@ -188,8 +190,6 @@ class Recorder:
             self._succeed()
 
     def _append(self, batch: list[Entry]) -> None:
-        if _identity(self._path) != self._file:
-            raise vanished(self._path)
         self._ledger.append(batch)
         with self._change:
             for _ in batch:
@@ -208,9 +208,8 @@ class Recorder:
         try:
             with telling(self._path):
                 self._ledger.do_chore()
-        except (StoreError, ValueError) as error:
-            # The small rows stay as they are and hold all that a block would.
-            _log.warning("sealing is put off: %r", error)
+        except Exception:  # noqa: BLE001  the small rows hold all that a block would
+            _log.warning("sealing is put off", exc_info=True)
             self._chores_from = time.monotonic() + _CHORE_RETRY_S
 
     def _fail(self, error: StoreError) -> None:

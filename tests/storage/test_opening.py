@@ -268,3 +268,23 @@ Store.open(Folders(Path(sys.argv[1])), write=True).close()
 assert "alembic" not in sys.modules
 """
     subprocess.run([sys.executable, "-c", script, str(filled.data)], check=True)
+
+
+def test_damage_is_found_after_a_crash(filled: Folders, setup: BenchSetup, tmp_path: Path) -> None:
+    """After an unclean end the pages are checked, not only the file's length."""
+    crashed = Folders(tmp_path / "crashed")
+    with Store.open(filled, write=True) as store:
+        recorder = store.begin(setup, name="cut", started=STARTED, zone="UTC")
+        recorder.take(Mark(time_ns=1, text="fan"))
+        recorder.flush()
+        # By another process: to open the file in this one would free SQLite's own locks.
+        subprocess.run(["cp", "-r", str(filled.data), str(crashed.data)], check=True)
+        recorder.close()
+    with Store.open(crashed, write=False) as store:
+        assert len(store.cut_off()) == 1
+    content = bytearray(crashed.database.read_bytes())
+    page = 4096 * 8
+    content[page : page + 64] = b"\xff" * 64
+    crashed.database.write_bytes(content)
+    with pytest.raises(StoreDamaged):
+        Store.open(crashed, write=True)
