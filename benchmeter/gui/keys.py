@@ -25,6 +25,7 @@ from benchmeter.gui.palette import Look, current_look
 
 __all__ = ["KeyButton"]
 
+_ARROWS = {"Left": "←", "Right": "→", "Up": "↑", "Down": "↓"}
 _CONFIRM = (QKeySequence(Qt.Key.Key_Space), QKeySequence(Qt.Key.Key_Return))
 
 
@@ -53,7 +54,7 @@ class KeyButton(QPushButton):
     ) -> None:
         super().__init__(parent)
         self.key = QKeySequence(key)
-        self._key_text = self.key.toString(QKeySequence.SequenceFormat.NativeText)
+        self._key_text = _shown(self.key)
         self._title = title
         self._stacked = stacked
         self._primary = primary
@@ -84,7 +85,7 @@ class KeyButton(QPushButton):
     def sizeHint(self) -> QSize:
         look = current_look()
         title, key = self._title_size(look), self._key_size(look)
-        pad = look.px(14)
+        pad = look.px(12)
         if self._stacked:
             width = max(title.width(), key.width()) + 2 * pad
             height = title.height() + key.height() + look.px(18)
@@ -178,3 +179,10 @@ class KeyButton(QPushButton):
             if isinstance(focus, QAbstractItemView):
                 return
         self.click()
+
+
+def _shown(key: QKeySequence) -> str:
+    text = key.toString(QKeySequence.SequenceFormat.NativeText)
+    for word, sign in _ARROWS.items():
+        text = text.replace(word, sign)
+    return text

@@ -229,6 +229,12 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox {{
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {{
     border: {px(4)}px solid {p.focus}; padding: 0px {px(8)}px;
 }}
+QComboBox::drop-down {{ border: none; width: {px(36)}px; }}
+QSlider::groove:horizontal {{ background: {p.control}; border: {px(1)}px solid {p.edge};
+    height: {px(8)}px; border-radius: {px(4)}px; }}
+QSlider::handle:horizontal {{ background: {p.accent}; border: {px(2)}px solid {p.accent};
+    width: {px(28)}px; margin: -{px(19)}px 0; border-radius: {px(6)}px; }}
+QSlider::handle:horizontal:focus {{ border-color: {p.ink}; }}
 QComboBox QAbstractItemView, QListView, QTableView, QTreeView {{
     color: {p.ink}; background: {p.panel}; border: {px(1)}px solid {p.edge};
     selection-background-color: {p.accent}; selection-color: {p.on_accent};

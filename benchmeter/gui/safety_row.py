@@ -18,8 +18,8 @@ def residual_words(made_safe: MadeSafe | None) -> str:
     if made_safe is None or made_safe.residual_v is None:
         return tr(
             "SafetyRow",
-            "Stored charge can kill: discharge the part through a resistor, then measure the DC "
-            "volts left on each section. Touch it below 5 V only.",
+            "Stored charge can kill: discharge through a resistor, then measure the DC volts "
+            "of each section. Touch below 5 V only.",
         )
     volts = f"{made_safe.residual_v:.1f}"
     if not made_safe.safe:

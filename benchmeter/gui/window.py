@@ -49,6 +49,7 @@ __all__ = ["DEFAULT_SCENARIO", "Window"]
 
 DEFAULT_SCENARIO = "walk-in-cooler"
 _SECOND_MS = 1000
+_INFO_MS = 8000
 _ZOOM_STEP = 10
 _PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
 _BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS = range(5)
@@ -81,6 +82,8 @@ class Window(QMainWindow):
         self._second = QTimer(self, interval=_SECOND_MS)
         self._second.timeout.connect(self._each_second)
         self._second.start()
+        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
+        self._info_passes.timeout.connect(self._pass_infos)
         self._dress()
         self._session_changed()
         self.show_place(_BENCH)
@@ -347,7 +350,7 @@ class Window(QMainWindow):
     def _show_safety(self) -> None:
         view, session = self.workplace.view, self.workplace.session
         near_live_parts = self.stage.currentWidget() in (self._places[_BENCH], self._places[_UNIT])
-        self.safety.setVisible(near_live_parts)
+        self.safety.setVisible(near_live_parts and not self.workplace.replaying)
         self.safety.show_residual(
             view.made_safe if view is not None and session is not None else None,
             can_type=session is not None and not self.workplace.replaying,
@@ -376,8 +379,16 @@ class Window(QMainWindow):
     @Slot(object)
     def _noticed(self, notice: Notice) -> None:
         self.notices.add(notice)
-        if notice.severity is not Severity.INFO:
+        if notice.severity is Severity.INFO:
+            self._info_passes.start()
+        else:
             self.sound.play(Rhythm.LOOK)
+
+    @Slot()
+    def _pass_infos(self) -> None:
+        """What only informs goes by itself; it stays in the history of the bar."""
+        while (shown := self.notices.shown()) and shown.notice.severity is Severity.INFO:
+            self.notices.dismiss()
 
     def _announce(self, text: str) -> None:
         if QAccessible.isActive() and text:

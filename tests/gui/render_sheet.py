@@ -10,6 +10,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -94,8 +95,9 @@ def _first_start(scene: Scene) -> None:
 def _cut_off(scene: Scene) -> None:
     scene.settle()
     scene.window.bench.first_steps.offer_cut_off(
-        "0192", "The session of 2026-06-03 14:02 ended without close; all but its last second "
-        "is in the record."
+        "0192",
+        "The session of 2026-06-03 14:02 ended without close; all but its last second "
+        "is in the record.",
     )
 
 
@@ -112,6 +114,8 @@ def _form_tolerance(scene: Scene) -> None:
 def _bench(state: PulseState, *, half: bool = False, uf: float | None = 44.1) -> State:
     def bring(scene: Scene) -> None:
         check = made.half_check() if half else made.new_check(step=Step.HOLD)
+        if state in (PulseState.STALE, PulseState.LOST, PulseState.WAITING):
+            check = replace(check, step=Step.METER_SILENT)
         scene.live(made.bench_outcome(state, check, uf=uf, made_safe=made.safe()))
 
     return bring
@@ -130,8 +134,10 @@ def _second_part(scene: Scene) -> None:
     second = made.judged_check(made.FAN_GOOD, 2, "replacement 1")
     third = made.half_check(3, "replacement 2")
     scene.live(
-        *(made.bench_outcome(PulseState.MOVING, c, made_safe=made.safe(True))
-          for c in (first, second, third))
+        *(
+            made.bench_outcome(PulseState.MOVING, c, made_safe=made.safe(True))
+            for c in (first, second, third)
+        )
     )
 
 
@@ -150,6 +156,12 @@ def _entry(scene: Scene) -> None:
 
 def _hands(scene: Scene) -> None:
     scene.simulated(made.bench_outcome(PulseState.MOVING, made.half_check(), uf=4.1))
+
+
+def _hands_open(scene: Scene) -> None:
+    _hands(scene)
+    scene.entrances.hands.do("leads fan")  # type: ignore[union-attr]
+    scene.window.hands.refresh()
 
 
 def _replay(scene: Scene) -> None:
@@ -229,6 +241,7 @@ STATES: dict[str, State] = {
     "bench-third-part": _second_part,
     "bench-entry": _entry,
     "bench-hands": _hands,
+    "bench-hands-open": _hands_open,
     "bench-replay": _replay,
     "bench-notices": _notices,
     "bench-ended": _ended,
@@ -279,9 +292,7 @@ def contact_sheet(paths: list[Path], target: Path, columns: int = 4, width: int 
         painter.drawText(x + 8, y + 20, path.stem)
         painter.drawImage(
             QRect(x, y + 28, width - 8, height - 8),
-            picture.scaled(
-                width - 8, height - 8, mode=Qt.TransformationMode.SmoothTransformation
-            ),
+            picture.scaled(width - 8, height - 8, mode=Qt.TransformationMode.SmoothTransformation),
         )
     painter.end()
     sheet.save(str(target))

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from benchmeter.acquisition.pulse import Pulse
+from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.conformity.check import PartCheck
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
@@ -38,6 +38,7 @@ from benchmeter.readings.quantities import Quantity
 
 __all__ = ["BenchPlace"]
 
+_LIVE = (PulseState.MOVING, PulseState.SETTLED)
 _TWO_COLUMNS = 860  # width from which they stand beside each other, at 100 %
 
 
@@ -122,9 +123,9 @@ class BenchPlace(Place):
         self.section.clicked.connect(self._next_section)
         self.part = KeyButton(self.tr("Next part"), "N", self)
         self.part.clicked.connect(self._next_part)
-        self.null = KeyButton(self.tr("Null the leads"), "O", self)
+        self.null = KeyButton(self.tr("Null leads"), "O", self)
         self.null.clicked.connect(self._null)
-        self.typing = KeyButton(self.tr("Type a reading"), "T", self)
+        self.typing = KeyButton(self.tr("Type it in"), "T", self)
         self.typing.clicked.connect(self._type)
         self.marker = KeyButton(self.tr("Marker"), "M", self)
         self.marker.clicked.connect(self.ask_marker)
@@ -132,16 +133,16 @@ class BenchPlace(Place):
         self.undo.setEnabled(False)
         self.undo.clicked.connect(self.workplace.undo.undo)
         self.workplace.undo.canUndoChanged.connect(self.undo.setEnabled)
-        flow = FlowLayout(spacing=current_look().px(8))
+        flow = FlowLayout(spacing=current_look().px(6))
         for button in (
             self.take,
             self.repeat,
             self.section,
             self.part,
+            self.undo,
             self.null,
             self.typing,
             self.marker,
-            self.undo,
         ):
             flow.addWidget(button)
         return flow
@@ -204,7 +205,7 @@ class BenchPlace(Place):
             view.now_ns,
         )
         live = None
-        if pulse is not None and pulse.reading is not None and view.check is not None:
+        if pulse is not None and pulse.reading is not None and pulse.state in _LIVE:
             live = pulse.reading.value
         check = view.check
         for section in check.sections if check else ():

@@ -130,6 +130,8 @@ class ConnectionsPlace(Place):
     # --- showing -------------------------------------------------------------------------------
 
     def entered(self) -> None:
+        # Not the port: what is typed there would be taken for its path.
+        self.kind.setFocus()
         self.look_for_links()
 
     @Slot()

@@ -95,6 +95,9 @@ class SettingsPlace(Place):
         box.activated.connect(self._chosen)
         return box
 
+    def entered(self) -> None:
+        self._palette_buttons[self.workplace.preferences.palette].setFocus()
+
     @Slot()
     def refresh(self) -> None:
         """Show what holds now."""

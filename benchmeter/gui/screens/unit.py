@@ -1,10 +1,11 @@
 """The unit: is it fixed?"""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QLabel, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.gui.flow import FlowLayout
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["UnitPlace"]
 
 _NOTHING = "–"
+_LONG = 80  # characters that fit into the line above
 
 
 class UnitPlace(Place):
@@ -100,9 +102,8 @@ class UnitPlace(Place):
         if self.plot is not None:
             return
         self.plot = RecoveryPlot(self)
-        self.plot.setMinimumHeight(current_look().px(260))
         self._plot_waits.hide()
-        self._plot_box.addWidget(self.plot, 1)
+        self._plot_box.addWidget(_Room(self.plot), 1)
         self._fill_plot()
 
     @Slot()
@@ -195,11 +196,14 @@ class UnitPlace(Place):
         from benchmeter.reporting.wording_recovery import judgement_words, phase_words
 
         preferences = self.workplace.preferences
-        unit: numbers.TemperatureUnit = "°F" if preferences.temperature_unit == "degF" else "°C"
+        unit: Literal["°C", "°F"] = "°F" if preferences.temperature_unit == "degF" else "°C"
         sign = preferences.decimal_sign
         words = phase_words(recovery, unit, decimal_sign=sign)
-        first, _, rest = words.partition(". ")
-        self.say_next(first if not rest else f"{first}.")
+        rest = ""
+        if len(words) > _LONG:
+            first, _, rest = words.partition(". ")
+            words = f"{first}." if rest else first
+        self.say_next(words)
         judged = judgement_words(recovery, unit, decimal_sign=sign)
         self.details.setText(" ".join(part for part in (rest, judged) if part))
         settled, rise, left = recovery.settled_k, recovery.rise_k, recovery.time_left_s
@@ -230,3 +234,24 @@ class UnitPlace(Place):
         self._show_words()
         if self.plot is not None:
             self.plot.tick()
+
+
+class _Room(QWidget):
+    """Gives its widget the room that there is, whatever height that would like at its width."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__()
+        self._widget = widget
+        widget.setParent(self)
+        policy = QSizePolicy.Policy
+        self.setSizePolicy(policy.Expanding, policy.Expanding)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self._widget.minimumSizeHint().width(), current_look().px(340))
+
+    def sizeHint(self) -> QSize:
+        return self.minimumSizeHint()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._widget.resize(self.size())
+        super().resizeEvent(event)
