@@ -81,11 +81,11 @@ class Acquisition:
             decoder.restart()
         tracks = self._by_link.get(change.link, ())
         if change.up:
-            kind, pulses = EventKind.LINK_UP, [t.find(change.time_ns) for t in tracks]
+            event = Event(EventKind.LINK_UP, change.time_ns, change.link, change.identity)
+            pulses = [t.find(change.time_ns) for t in tracks]
         else:
-            kind = EventKind.LINK_LOST
+            event = Event(EventKind.LINK_LOST, change.time_ns, change.link, change.reason)
             pulses = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
-        event = Event(kind, change.time_ns, change.link, change.identity or change.reason)
         return Batch(change.time_ns, events=(event,), pulses=tuple(pulses))
 
     def _clock(self, anchor: ClockAnchor) -> Batch:

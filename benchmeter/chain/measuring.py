@@ -28,6 +28,7 @@ from benchmeter.readings.inputs import (
     Command,
     Ended,
     Input,
+    LinkChange,
     Mark,
     NullLeads,
     PowerRestored,
@@ -109,7 +110,7 @@ class MeasuringChain:
             recovered = recovery
         events += more_events
         notices += [
-            Notice(_NOTICED[e.kind], event_words(e), event_advice(e))
+            Notice(_NOTICED[e.kind], event_words(e), _advice(item, e))
             for e in events
             if e.kind in _NOTICED
         ]
@@ -273,6 +274,12 @@ def _newly_judged(before: PartCheck | None, after: PartCheck | None) -> bool:
     if after is None or after.verdict is None:
         return False
     return before is None or before.number != after.number or before.sections != after.sections
+
+
+def _advice(item: Input, event: Event) -> str:
+    """What the link itself advises comes before what we say in general."""
+    told = item.advice if isinstance(item, LinkChange) else ""
+    return told or event_advice(event)
 
 
 def _sight(pulse: Pulse, time_ns: int) -> Sight:

@@ -6,7 +6,6 @@ from typing import Any
 
 from benchmeter.cli.parsing import print_json
 from benchmeter.cli.store import open_store
-from benchmeter.reporting.numbers import TemperatureUnit
 
 __all__ = ["add_parser"]
 
@@ -24,7 +23,7 @@ def _run(args: argparse.Namespace) -> int:
     from benchmeter.gui.headless import drawing, session_picture
     from benchmeter.reporting.report import write_report
 
-    unit: TemperatureUnit = "°F" if args.fahrenheit else "°C"
+    unit: str = "°F" if args.fahrenheit else "°C"
     with open_store(args) as store, drawing():
         write_report(
             store,

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QApplication
 from benchmeter.gui import fonts, palette
 from benchmeter.instruments.setup import Role
 from benchmeter.readings.events import EventKind
-from benchmeter.reporting.numbers import TemperatureUnit
 from benchmeter.reporting.record import Record, read_record
 from benchmeter.storage.store import Store
 
@@ -37,9 +36,7 @@ def drawing() -> Iterator[None]:
         app.shutdown()
 
 
-def session_picture(
-    store: Store, session_id: str, *, temperature_unit: TemperatureUnit
-) -> bytes | None:
+def session_picture(store: Store, session_id: str, *, temperature_unit: str) -> bytes | None:
     """The temperatures of a session over time, as PNG; None where none were recorded."""
     record = read_record(store, session_id)
     if not any(c.setup and c.setup.role in _ROLES and len(c.samples) for c in record.channels):
@@ -50,7 +47,7 @@ def session_picture(
         return path.read_bytes()
 
 
-def save_picture(record: Record, path: Path, *, temperature_unit: TemperatureUnit) -> None:
+def save_picture(record: Record, path: Path, *, temperature_unit: str) -> None:
     """Save the temperatures of a session over time as PNG.
 
     Raises:

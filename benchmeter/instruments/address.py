@@ -13,7 +13,6 @@ from benchmeter.errors import InputError
 from benchmeter.instruments.profile import ChannelOfProfile, ModbusFormat, Profile
 from benchmeter.instruments.profiles import all_profiles, load_profile
 from benchmeter.instruments.setup import ChannelSetup, LinkSetup, Role
-from benchmeter.readings.quantities import Quantity
 from benchmeter.settings.folders import Folders
 
 __all__ = ["SerialAddress", "SimulatedAddress", "link_setup", "parse_address"]
@@ -24,12 +23,6 @@ _HIGHEST_DEVICE = 247  # Modbus over serial line V1.02, 2.2
 _FORM = "Write serial:PATH?profile=NAME&channel=NAME, or simulated:SCENARIO."
 
 _ROLES = {role.value for role in Role}
-_ROLE_QUANTITY = {
-    Role.CAPACITOR: Quantity.CAPACITANCE,
-    Role.DISCHARGE: Quantity.TEMPERATURE,
-    Role.OUTDOOR: Quantity.TEMPERATURE,
-    Role.RESIDUAL: Quantity.VOLTAGE_DC,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +188,7 @@ def _names_by_profile(profile: Profile, link: str) -> tuple[str, ...]:
 
 def _channel(name: str, said: ChannelOfProfile, link: LinkSetup) -> ChannelSetup:
     role = Role(name) if name in _ROLES else Role.OTHER
-    needed = _ROLE_QUANTITY.get(role)
+    needed = role.quantity
     if needed is not None and said.quantity not in (None, needed):
         raise InputError(
             f"The channel “{name}” is for {needed.value}, but the profile {link.profile.name} "

@@ -10,7 +10,7 @@ from html import escape
 from benchmeter.conformity.check import PartCheck
 from benchmeter.conformity.verdict import Word
 from benchmeter.readings.events import EventKind
-from benchmeter.reporting.numbers import TemperatureUnit, duration_text
+from benchmeter.reporting.numbers import duration_text
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.reporting.wording_recovery import phase_words
@@ -51,9 +51,7 @@ _CAUTIONS = (
 )
 
 
-def page(
-    record: Record, *, temperature_unit: TemperatureUnit = "°C", picture: bytes | None = None
-) -> str:
+def page(record: Record, *, temperature_unit: str = "°C", picture: bytes | None = None) -> str:
     """The page as HTML.
 
     Args:
@@ -86,7 +84,7 @@ def page(
 
 
 _STYLE = """
-body { font-family: sans-serif; font-size: 10pt; color: #111; max-width: 50em; }
+body { font-family: B612, sans-serif; font-size: 10pt; color: #111; max-width: 50em; }
 h1 { font-size: 17pt; } h2 { font-size: 12.5pt; } h3 { font-size: 11pt; }
 table { border-collapse: collapse; } th { text-align: left; }
 th, td { padding: 2px 10px 2px 0; } .small { font-size: 8pt; color: #444; }
@@ -123,7 +121,7 @@ def _part(check: PartCheck) -> str:
     )
 
 
-def _recovery(record: Record, temperature_unit: TemperatureUnit, picture: bytes | None) -> str:
+def _recovery(record: Record, temperature_unit: str, picture: bytes | None) -> str:
     recovery = record.recovery()
     if recovery is None:
         return "<p>The recovery was not watched.</p>"

@@ -1,7 +1,7 @@
 """A stored session as text for the terminal."""
 
 from benchmeter.conformity.check import PartCheck
-from benchmeter.reporting.numbers import TemperatureUnit, duration_text
+from benchmeter.reporting.numbers import duration_text
 from benchmeter.reporting.record import Record, read_record
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.reporting.wording_recovery import phase_words
@@ -11,7 +11,7 @@ from benchmeter.storage.store import Store
 __all__ = ["record_text"]
 
 
-def record_text(store: Store, session_id: str, *, temperature_unit: TemperatureUnit = "°C") -> str:
+def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C") -> str:
     """Some lines on a session: what was measured, what happened, what was found.
 
     Raises:

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from benchmeter.errors import InputError, WorldError
-from benchmeter.reporting.numbers import TemperatureUnit
 from benchmeter.reporting.page import page
 from benchmeter.reporting.record import read_record
 from benchmeter.storage.store import Store
@@ -16,7 +15,7 @@ def write_report(
     session_id: str,
     path: Path,
     *,
-    temperature_unit: TemperatureUnit = "°C",
+    temperature_unit: str = "°C",
     letter: bool = False,
     picture: bytes | None = None,
 ) -> None:

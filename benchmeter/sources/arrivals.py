@@ -45,6 +45,12 @@ class Arrivals:
             self._items.append(item)
             self._changed.notify_all()
 
+    def pass_time(self, time_ns: int) -> int:
+        """Nothing has arrived by then: what comes later is not stamped earlier. That time."""
+        with self._changed:
+            self._last_ns = max(self._last_ns, time_ns)
+            return self._last_ns
+
     def take(self, timeout_s: float) -> Input | None:
         """The oldest input; None if none came in time, or the stream has ended.
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import msgspec
 
 from benchmeter.errors import InputError, LinkError, LinkLost, PortGone
-from benchmeter.readings.inputs import ClockAnchor, Input, LinkChange
+from benchmeter.readings.inputs import Input, LinkChange
 from benchmeter.sources.arrivals import Arrivals
 from benchmeter.sources.link_talk import LinkTalk
 from benchmeter.sources.port_identity import (
@@ -23,11 +23,11 @@ from benchmeter.sources.port_identity import (
     same_port,
 )
 from benchmeter.sources.serial_port import PortSettings, SerialPort
-from benchmeter.sources.source import Conversation
+from benchmeter.sources.source import SILENCE_NS, Conversation
+from benchmeter.sources.wall_clock import WallClock, utc_us
 
 __all__ = ["SerialLink", "SerialSource"]
 
-_ANCHOR_EVERY_NS = 60_000_000_000
 _FIRST_RETRY_S = 0.2
 _LONGEST_RETRY_S = 2.0
 _STEADY_NS = 2_000_000_000
@@ -52,7 +52,7 @@ class SerialLink:
 
 
 class SerialSource:
-    """The stream of all serial links, with a clock anchor at the start and once a minute.
+    """The stream of all serial links, with the wall clock at the start and when it is due.
 
     A link that cannot be opened, or is lost, is told by a LinkChange and tried again for as long
     as the source runs: an adapter on USB by its identity, wherever it turns up; a link in the
@@ -78,7 +78,7 @@ class SerialSource:
         *,
         start_ns: int | None = None,
         monotonic_ns: Callable[[], int] = time.monotonic_ns,
-        utc_us: Callable[[], int] = lambda: time.time_ns() // 1000,
+        utc_us: Callable[[], int] = utc_us,
         ports: PortList = listed_ports,
     ) -> None:
         _refuse_twins(links)
@@ -95,7 +95,7 @@ class SerialSource:
 
     def inputs(self) -> Iterator[Input]:
         """The stream, until `close`. To be called once. Runs on the thread of the caller."""
-        self._arrivals.put(self._anchor(), unbounded=True)
+        clock = WallClock(self._now_ns, self._utc_us)
         with self._starting:
             if self._stop.is_set():
                 return
@@ -103,19 +103,19 @@ class SerialSource:
                 thread = threading.Thread(target=line.run, name=f"serial {line.link.name}")
                 self._threads.append(thread)
                 thread.start()
-        next_anchor_ns = self._now_ns() + _ANCHOR_EVERY_NS
         try:
+            yield clock.anchor_at(0)
             while True:
-                wait_ns = next_anchor_ns - self._now_ns()
-                if wait_ns <= 0:
-                    next_anchor_ns += _ANCHOR_EVERY_NS
-                    self._arrivals.put(self._anchor(), unbounded=True)
-                    continue
-                item = self._arrivals.take(wait_ns / 1e9)
+                item = self._arrivals.take(SILENCE_NS / 1e9)
                 if item is not None:
+                    anchor = clock.due(item.time_ns)
+                    if anchor is not None:
+                        yield anchor
                     yield item
                 elif self._arrivals.ended:
                     return
+                else:  # no link is open: time passes all the same
+                    yield clock.anchor_at(self._arrivals.pass_time(self._now_ns()))
         finally:
             self.close()
 
@@ -135,9 +135,6 @@ class SerialSource:
 
     def _now_ns(self) -> int:
         return self._monotonic_ns() - self.start_ns
-
-    def _anchor(self) -> ClockAnchor:
-        return ClockAnchor(time_ns=self._now_ns(), utc_us=self._utc_us())
 
 
 class _Line:

@@ -4,29 +4,25 @@ import threading
 import time
 from collections.abc import Iterator
 
-from benchmeter.readings.inputs import Chunk, ClockAnchor, Input
+from benchmeter.readings.inputs import Input
 from benchmeter.sources.source import SILENCE_NS
+from benchmeter.sources.wall_clock import WallClock
 
-__all__ = ["TYPED_LINK", "TypedSource"]
-
-TYPED_LINK = "typed in"
+__all__ = ["TypedSource"]
 
 
 class TypedSource:
-    """Silence every quarter of a second, and the wall clock once a minute."""
+    """The wall clock every quarter of a second, so that time passes in the session."""
 
     def __init__(self) -> None:
         self._closed = threading.Event()
 
     def inputs(self) -> Iterator[Input]:
+        """The stream, until `close`."""
         start = time.monotonic_ns()
-        anchored_ns = -60_000_000_000
+        clock = WallClock(lambda: time.monotonic_ns() - start)
         while True:
-            now = time.monotonic_ns() - start
-            if now - anchored_ns >= 60_000_000_000:
-                anchored_ns = now
-                yield ClockAnchor(time_ns=now, utc_us=time.time_ns() // 1000)
-            yield Chunk(time_ns=now, link=TYPED_LINK, data=b"")
+            yield clock.anchor_at(time.monotonic_ns() - start)
             if self._closed.wait(SILENCE_NS / 1e9):
                 return
 
