@@ -61,7 +61,8 @@ def _channel_faults(profile: Profile) -> Iterator[str]:
                 yield f"channels[{i}].{name} must be a finite number"
             if limit is not None and not (channel.unit or channel.quantity):
                 yield f"channels[{i}].{name} needs a unit beside it"
-        if None not in (channel.lowest, channel.highest) and channel.lowest > channel.highest:  # type: ignore[operator]
+        lowest, highest = channel.lowest, channel.highest
+        if lowest is not None and highest is not None and lowest > highest:
             yield f"channels[{i}].lowest must not be above highest"
         if channel.unit:
             kind = kind_of(channel.quantity) if channel.quantity else ""

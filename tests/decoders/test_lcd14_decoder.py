@@ -131,6 +131,26 @@ def test_symbols_that_contradict_each_other_are_garbled(frame: str) -> None:
     assert isinstance(one(frame), Garbled)
 
 
+@pytest.mark.parametrize(
+    ("frame", "quantity"),
+    [
+        (with_bits(without_bits(AC_VOLTS, 13, 4), 13, 2), Quantity.FREQUENCY),  # Hz
+        (with_bits(without_bits(DC_VOLTS, 13, 4), 11, 4), Quantity.DUTY),  # %
+        (with_bits(without_bits(DC_VOLTS, 13, 4), 13, 8), Quantity.CURRENT_DC),  # A
+        (with_bits(DC_VOLTS, 10, 1), Quantity.DIODE),
+        (with_bits(without_bits(TEMPERATURE, 14, 1), 12, 4), Quantity.RESISTANCE),  # ohm
+        (
+            with_bits(with_bits(without_bits(TEMPERATURE, 14, 1), 12, 4), 11, 1),
+            Quantity.CONTINUITY,
+        ),
+    ],
+)
+def test_the_symbols_tell_what_is_measured(frame: str, quantity: Quantity) -> None:
+    found = one(frame)
+    assert isinstance(found, Indication)
+    assert (found.quantity, found.status) == (quantity, Status.OK)
+
+
 def test_volts_of_no_kind_are_not_guessed() -> None:
     found = one(without_bits(AC_VOLTS, 1, 8))
     assert isinstance(found, Indication)

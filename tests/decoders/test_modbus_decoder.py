@@ -129,7 +129,10 @@ def test_floats_are_read_as_their_shortest_decimal(words: str, raw: str, celsius
     assert (found.text, found.resolution) == (celsius_text, None)
 
 
-@pytest.mark.parametrize("value", [0.1, 23.5, -17.78, 3.4028235e38, 1e-45, 44.1e-6, 1 / 3, 0.0])
+@pytest.mark.parametrize(
+    "value",
+    [0.1, 23.5, -17.78, 3.4028235e38, 1e-45, 44.1e-6, 1 / 3, 0.0, 0.0110045085],
+)
 def test_floats_agree_with_pymodbus(value: float) -> None:
     registers = ModbusClientMixin.convert_to_registers(value, ModbusClientMixin.DATATYPE.FLOAT32)
     data = struct.pack(">HH", *registers)

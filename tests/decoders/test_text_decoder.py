@@ -178,3 +178,21 @@ def test_a_line_that_is_too_long_is_dropped_to_its_end() -> None:
     found = decoder.feed(b"1" * 10_000 + b" uF\r\n44.10 uF\r\n")
     assert [type(f) for f in found] == [Garbled, Indication]
     assert len(found[0].data) <= 256  # type: ignore[union-attr]
+
+
+def test_a_value_that_the_pattern_leaves_out_is_no_fault() -> None:
+    decoder = listening(r"A(?P<T1>[0-9.]+)?(?: B(?P<T2>[0-9.]+))?")
+    (found,) = decoder.feed(b"A20.0\n")
+    assert isinstance(found, Indication)
+    assert found.field == "T1"
+    (nothing,) = decoder.feed(b"A\n")
+    assert isinstance(nothing, Garbled)
+
+
+def test_a_number_that_no_float_can_hold_is_garbled() -> None:
+    for line in ("1e999 Hz", "1e-999 Hz"):
+        assert isinstance(one(line), Garbled)
+
+
+def test_direct_current_of_a_unit_that_has_none_is_garbled() -> None:
+    assert isinstance(one("44.1 uF DC"), Garbled)
