@@ -73,7 +73,7 @@ def ciede2000(one, other):
         h = (total + 360 if total < 360 else total - 360) / 2
     dl, dc = l2 - l1, c2 - c1
     dbig = 2 * math.sqrt(c1 * c2) * math.sin(math.radians(dh / 2))
-    l, c = (l1 + l2) / 2, (c1 + c2) / 2
+    lightness, c = (l1 + l2) / 2, (c1 + c2) / 2
     t = (
         1
         - 0.17 * math.cos(math.radians(h - 30))
@@ -81,7 +81,7 @@ def ciede2000(one, other):
         + 0.32 * math.cos(math.radians(3 * h + 6))
         - 0.20 * math.cos(math.radians(4 * h - 63))
     )
-    sl = 1 + 0.015 * (l - 50) ** 2 / math.sqrt(20 + (l - 50) ** 2)
+    sl = 1 + 0.015 * (lightness - 50) ** 2 / math.sqrt(20 + (lightness - 50) ** 2)
     sc, sh = 1 + 0.045 * c, 1 + 0.015 * c * t
     turn = math.radians(60 * math.exp(-(((h - 275) / 25) ** 2)))
     rt = -2 * math.sqrt(c**7 / (c**7 + 25**7)) * math.sin(turn)

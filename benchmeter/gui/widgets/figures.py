@@ -1,19 +1,19 @@
-"""Figures that only the window shows: exact limits, and how long ago."""
+"""Figures as this person reads them: decimal sign, and how long ago."""
 
-from decimal import Decimal
+import re
 
-__all__ = ["age", "microfarads"]
+__all__ = ["age", "with_sign"]
 
-_MICRO = Decimal("1e-6")
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
-def microfarads(farads: Decimal, decimal_sign: str = ".") -> str:
-    """An exact limit or rated value in µF: every digit that it has, and no more.
+def with_sign(text: str, decimal_sign: str) -> str:
+    """A sentence with its numbers in this person's decimal sign.
 
-    >>> microfarads(Decimal("42.30e-6"))
-    '42.3'
+    >>> with_sign("44.10 µF is inside 42.3 to 47.7 µF.", ",")
+    '44,10 µF is inside 42,3 to 47,7 µF.'
     """
-    return f"{(farads / _MICRO).normalize():f}".replace(".", decimal_sign)
+    return _POINT.sub(decimal_sign, text)
 
 
 def age(span_ns: int) -> str:

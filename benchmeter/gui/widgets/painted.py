@@ -1,5 +1,7 @@
 """What all painted widgets share: the look, wrapped text that is never cut off, spoken text."""
 
+import re
+
 from PySide6.QtCore import QEvent, QPointF
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QTextLayout, QTextOption
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -7,6 +9,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from benchmeter.gui.palette import Look, current_look
 
 __all__ = ["Painted", "WrappedText", "centred", "longest_word"]
+
+# A number stays with its unit and with its uncertainty.
+_BELONGS = re.compile(r"(?<=\d) (?=[µ°Ω%±]|[kM]Ω|(?:mV|V|mA|A|Hz|s|min|h)\b)")
 
 _LOOK_EVENTS = (
     QEvent.Type.PaletteChange,
@@ -54,7 +59,7 @@ class WrappedText:
     """A text broken into lines of at most `width`; its height is known before it is drawn."""
 
     def __init__(self, text: str, font: QFont, width: float) -> None:
-        self._layout = QTextLayout(text, font)
+        self._layout = QTextLayout(_BELONGS.sub("\u00a0", text), font)
         option = QTextOption()
         option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
         self._layout.setTextOption(option)
@@ -89,4 +94,5 @@ def centred(painter: QPainter, font: QFont, x: float, baseline: float, text: str
     """Draw one line with its middle at x."""
     painter.setFont(font)
     width = QFontMetricsF(font).horizontalAdvance(text)
-    painter.drawText(QPointF(x - width / 2, baseline), text)
+    # Whole pixels: the same sign at the same place looks the same.
+    painter.drawText(QPointF(round(x - width / 2), round(baseline)), text)

@@ -7,12 +7,13 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
-from benchmeter.conformity.check import SectionCheck
+from benchmeter.conformity.part_check import SectionCheck
 from benchmeter.conformity.verdict import Section, SectionVerdict, Word
-from benchmeter.gui.widgets.figures import microfarads
+from benchmeter.gui.widgets.figures import with_sign
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred
 from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
-from benchmeter.reporting.numbers import capacitance_text
+from benchmeter.reporting.numbers import number_text
+from benchmeter.reporting.wording_verdict import microfarad, reading_words
 
 __all__ = ["Scale", "ToleranceRuler", "scale_of"]
 
@@ -75,13 +76,14 @@ class ToleranceRuler(Painted):
     # --- words ---------------------------------------------------------------------------------
 
     def _limits(self, section: Section) -> str:
-        sign = self.look.decimal_sign
-        low, high = microfarads(section.low_f, sign), microfarads(section.high_f, sign)
+        low, high = microfarad(section.low_f), microfarad(section.high_f)
         if section.rated_f is None:
-            return self.tr("{low} to {high} µF").format(low=low, high=high)
-        rated = microfarads(section.rated_f, sign)
-        text = self.tr("rated {rated} µF, {low} to {high} µF")
-        return text.format(rated=rated, low=low, high=high)
+            text = self.tr("{low} to {high} µF").format(low=low, high=high)
+        else:
+            text = self.tr("rated {rated} µF, {low} to {high} µF").format(
+                rated=microfarad(section.rated_f), low=low, high=high
+            )
+        return with_sign(text, self.look.decimal_sign)
 
     def _counting(self) -> SectionVerdict | None:
         return self._check.taken[-1].verdict if self._check and self._check.taken else None
@@ -95,12 +97,7 @@ class ToleranceRuler(Painted):
                 Word.OPEN: self.tr("open"),
                 Word.SHORTED: self.tr("shorted"),
             }.get(counting.verdict, self.tr("no value"))
-        return capacitance_text(
-            counting.reading_f,
-            resolution_f=counting.resolution_f,
-            uncertainty_f=counting.expanded_uncertainty_f,
-            decimal_sign=self.look.decimal_sign,
-        )
+        return with_sign(reading_words(counting), self.look.decimal_sign)
 
     def _name(self, section: Section) -> str:
         return self.tr("Capacitance") if section.name == "single" else section.name
@@ -248,7 +245,7 @@ class ToleranceRuler(Painted):
         if section.rated_f is not None:
             marks.append(section.rated_f)
         for value in marks:
-            text = microfarads(value, look.decimal_sign)
+            text = with_sign(microfarad(value), look.decimal_sign)
             half = metrics.horizontalAdvance(text) / 2
             x = min(max(self.x_of(float(value)), half), self.width() - half)
             clash = any(x - half < b + look.px(6) and x + half > a - look.px(6) for a, b in taken)
@@ -274,7 +271,8 @@ class ToleranceRuler(Painted):
                 ]
             )
         )
-        text = capacitance_text(value_f, decimal_sign=look.decimal_sign)
+        decimals = 1 if abs(value_f) >= 10e-6 else 2
+        text = number_text(value_f * 1e6, decimals, decimal_sign=look.decimal_sign)
         metrics = QFontMetricsF(look.bold(look.body))
         width = metrics.horizontalAdvance(text)
         start = tip + turn * (3 * size)

@@ -13,15 +13,22 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
-from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.verdict import PartVerdict, SectionVerdict
 from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import Look, Palette
-from benchmeter.gui.widgets.figures import microfarads
+from benchmeter.gui.widgets.figures import with_sign
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
 from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
-from benchmeter.reporting.numbers import capacitance_text
-from benchmeter.reporting.wording_verdict import step_text, verdict_in_words, verdict_word, why
+from benchmeter.reporting.wording_verdict import (
+    microfarad,
+    part_why,
+    probability_words,
+    reading_words,
+    step_text,
+    verdict_in_words,
+    verdict_word,
+)
 
 __all__ = ["PlateText", "VerdictPlate", "paint_plate", "plate_height", "plate_text"]
 
@@ -42,46 +49,30 @@ class PlateText:
 
 def plate_text(verdict: PartVerdict, decimal_sign: str = ".") -> PlateText:
     """The words and figures of a judged part."""
-    decisive = next(s for s in verdict.sections if s.verdict is verdict.verdict)
-    reason = why(decisive)
-    if len(verdict.sections) > 1 and not reason.startswith(decisive.section.name):
-        reason = f"{decisive.section.name}: {reason}"
+    word = verdict_word(verdict.verdict)
     return PlateText(
         verdict_icon(verdict.verdict),
         VERDICT_TONE[verdict.verdict],
-        verdict_word(verdict.verdict),
-        f"{verdict_in_words(verdict.verdict)} {reason}",
-        tuple(_figures(section, decimal_sign) for section in verdict.sections),
+        word[:1].upper() + word[1:],
+        with_sign(f"{verdict_in_words(verdict.verdict)} {part_why(verdict)}", decimal_sign),
+        tuple(with_sign(_figures(section), decimal_sign) for section in verdict.sections),
     )
 
 
-def _figures(verdict: SectionVerdict, sign: str) -> str:
+def _figures(verdict: SectionVerdict) -> str:
     section = verdict.section
     name = "" if section.name == "single" else f"{section.name}: "
-    low, high = microfarads(section.low_f, sign), microfarads(section.high_f, sign)
-    limits = QCoreApplication.translate("VerdictPlate", "limits {low} to {high} µF")
-    parts = [limits.format(low=low, high=high)]
-    if verdict.reading_f is None:
-        parts.insert(0, verdict_word(verdict.verdict))
-    else:
-        reading = capacitance_text(
-            verdict.reading_f,
-            resolution_f=verdict.resolution_f,
-            uncertainty_f=verdict.expanded_uncertainty_f,
-            decimal_sign=sign,
-        )
-        parts.insert(0, reading)
+    reading = verdict_word(verdict.verdict)
+    if verdict.reading_f is not None:
+        reading = reading_words(verdict)
+    limits = QCoreApplication.translate("VerdictPlate", "limits {low} to {high} µF").format(
+        low=microfarad(section.low_f), high=microfarad(section.high_f)
+    )
+    parts = [reading, limits]
     if verdict.conformance_probability is not None:
-        chance = QCoreApplication.translate("VerdictPlate", "{percent} % chance inside")
-        parts.append(chance.format(percent=_percent(verdict.conformance_probability)))
+        chance = QCoreApplication.translate("VerdictPlate", "{percent} chance inside")
+        parts.append(chance.format(percent=probability_words(verdict.conformance_probability)))
     return name + ", ".join(parts)
-
-
-def _percent(probability: float) -> str:
-    """Never 0 or 100: a measurement leaves a doubt."""
-    if probability >= 0.995:
-        return "> 99"
-    return "< 1" if probability < 0.005 else f"{probability * 100:.0f}"
 
 
 class _Layout:
@@ -160,14 +151,21 @@ class VerdictPlate(Painted):
         elif check.verdict is not None:
             self.show_part(check.verdict)
         else:
-            taken = sum(1 for section in check.sections if section.taken)
-            progress = self.tr("{taken} of {all} sections taken.").format(
+            taken = sum(1 for section in check.sections if section.finished)
+            progress = self.tr("{taken} of {all} sections measured.").format(
                 taken=taken, all=len(check.sections)
             )
             numbers = (progress,) if len(check.sections) > 1 else ()
             word = self.tr("Not judged yet")
             self._show(
-                PlateText("verdict-none", "edge", word, step_text(check), numbers, judged=False)
+                PlateText(
+                    "verdict-none",
+                    "edge",
+                    word,
+                    with_sign(step_text(check), self.look.decimal_sign),
+                    numbers,
+                    judged=False,
+                )
             )
 
     def show_part(self, verdict: PartVerdict) -> None:

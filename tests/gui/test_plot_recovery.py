@@ -1,0 +1,307 @@
+"""The recovery plot: it shows what it is given, stands still, and follows keys and palette."""
+
+import math
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QColor, QImage
+
+from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement, StepFit
+from benchmeter.gui import palette as palettes
+from benchmeter.gui.plot.recovery_plot import RecoveryPlot
+from benchmeter.gui.plot.time_axis import ElapsedAxis, elapsed
+
+pytestmark = [
+    pytest.mark.gui,
+    # The plugin without a screen says so of every window that is shown.
+    pytest.mark.qt_log_ignore("propagateSizeHints"),
+]
+
+S = 10**9
+FIT = StepFit(
+    initial=Estimate(308.15, 308.0, 308.3),
+    final=Estimate(320.15, 319.15, 322.15),
+    time_constant_s=Estimate(240.0, 220.0, 270.0),
+    residual=0.1,
+    count=300,
+)
+
+
+def recovery(now_s=600, start_s=260, fit=FIT):
+    return Recovery(
+        time_ns=now_s * S,
+        phase=Phase.RISING,
+        power_ns=80 * S,
+        start_ns=start_s * S if start_s is not None else None,
+        fit=fit,
+        fit_failure=None,
+        settled_k=fit.final if fit else None,
+        time_left_s=Estimate(700.0, 600.0, 900.0),
+        discharge_k=317.0,
+        outdoor_k=308.15,
+        rise_k=Estimate(12.0, 11.0, 14.0),
+        judgement=RiseJudgement.NOT_YET,
+    )
+
+
+@pytest.fixture
+def plot(qtbot, qapp):
+    palettes.apply(qapp, palettes.palette("day"))
+    made = RecoveryPlot()
+    qtbot.addWidget(made)
+    made.resize(900, 500)
+    made.show()
+    qapp.processEvents()
+    return made
+
+
+def fill(plot, until=600):
+    times = np.arange(0.0, until, 0.5)
+    plot.add_readings("discharge", times, 308.15 + times / 100)
+    plot.add_readings("outdoor", times, np.full(len(times), 307.0))
+    plot.tick()
+
+
+def test_curves_hold_the_readings_in_the_persons_unit(plot):
+    """308.15 K = 35 °C = 95 °F (definition of the scales)."""
+    plot.add_readings("outdoor", np.array([0.0, 10.0]), np.array([308.15, 308.15]))
+    plot.tick()
+    assert plot._channels["outdoor"].curve.getData()[1] == pytest.approx([95.0, 95.0])
+    plot.set_temperature_unit("degC")
+    assert plot._channels["outdoor"].curve.getData()[1] == pytest.approx([35.0, 35.0])
+
+
+def test_one_curve_item_a_channel_for_the_whole_session(plot):
+    fill(plot)
+    first = plot._channels["discharge"].curve
+    items = len(plot._plot.getPlotItem().items)
+    for until in range(600, 700, 10):
+        plot.add_readings("discharge", np.array([float(until)]), np.array([314.0]))
+        plot.tick()
+    assert plot._channels["discharge"].curve is first
+    assert len(plot._plot.getPlotItem().items) == items
+
+
+def test_pens_are_opaque_and_solid_and_lines_are_segmented(plot):
+    """Anything else costs up to seconds a frame (measured)."""
+    fill(plot)
+    for channel in plot._channels.values():
+        pen = channel.curve.opts["pen"]
+        assert pen.color().alpha() == 255
+        assert pen.style() is Qt.PenStyle.SolidLine
+        assert pen.widthF() <= 4
+        assert channel.curve.opts["segmentedLineMode"] == "on"
+
+
+def test_a_gap_is_a_gap(plot):
+    plot.add_readings("outdoor", np.array([0.0, 1.0]), np.array([308.0, 308.0]))
+    plot.add_readings("outdoor", np.array([60.0, 61.0]), np.array([308.0, 308.0]))
+    plot.add_gap("outdoor", 1.5, 60.0)
+    plot.tick()
+    x, y = plot._channels["outdoor"].curve.getData()
+    assert x[np.isnan(y)] == [1.5]
+
+
+def test_a_gap_that_ends_before_it_begins_is_refused(plot):
+    with pytest.raises(ValueError, match="gap"):
+        plot.add_gap("outdoor", 10.0, 5.0)
+
+
+def test_the_fit_follows_its_own_formula(plot):
+    """T(t) = final + (initial - final)·exp(-(t - start)/τ), computed here by hand."""
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.tick()
+    x, y = plot._fit.getData()
+    i = len(x) // 2
+    kelvin = 320.15 + (308.15 - 320.15) * math.exp(-(x[i] - 260) / 240)
+    assert y[i] == pytest.approx((kelvin - 273.15) * 1.8 + 32)
+
+
+def test_the_forecast_opens_from_now_to_the_interval_and_narrows_with_it(plot):
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.tick()
+    (x, low), (_, high) = (curve.getData() for curve in plot._band.curves)
+    assert x[0] == 600
+    assert high[0] == pytest.approx(low[0])
+    widths = high - low
+    assert np.all(np.diff(widths) > 0)
+    assert widths[-1] < 3.0 * 1.8  # 319.15 to 322.15 K, in °F
+    narrower = StepFit(FIT.initial, Estimate(320.15, 319.9, 320.4), FIT.time_constant_s, 0.1, 400)
+    plot.show_recovery(recovery(fit=narrower))
+    plot.tick()
+    (_, low2), (_, high2) = (curve.getData() for curve in plot._band.curves)
+    assert (high2 - low2)[-1] < widths[-1]
+
+
+def test_the_settled_value_stands_in_words_too(plot):
+    """320.15 K = 47 °C = 116.6 °F."""
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.tick()
+    assert "settles at 116.6 °F" in plot.accessibleDescription()
+
+
+def test_restart_delay_start_and_markers_are_marked(plot):
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.mark(330, "fan blade cleared")
+    plot.tick()
+    words = [thing.toPlainText() for thing in plot._overlays if hasattr(thing, "toPlainText")]
+    assert words == ["Restart delay 3:00", "Start", "fan blade cleared"]
+
+
+def test_without_a_fit_there_is_no_forecast(plot):
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.tick()
+    plot.show_recovery(recovery(fit=None))
+    plot.tick()
+    assert len(plot._fit.getData()[0] if plot._fit.getData()[0] is not None else []) == 0
+
+
+class Paints(QObject):
+    def __init__(self):
+        super().__init__()
+        self.count = 0
+
+    def eventFilter(self, watched, event):
+        self.count += event.type() == QEvent.Type.Paint
+        return False
+
+
+def test_a_tick_with_something_new_paints_once_and_one_without_not_at_all(plot, qapp):
+    fill(plot)
+    qapp.processEvents()
+    paints = Paints()
+    plot._plot.viewport().installEventFilter(paints)
+    for i in range(20):
+        plot.add_readings("discharge", np.array([600.0 + i / 10]), np.array([314.0]))
+        plot.tick()
+        qapp.processEvents()
+    assert paints.count <= 21
+    for _ in range(20):
+        plot.tick()
+        qapp.processEvents()
+    assert paints.count <= 21
+
+
+def test_the_view_stands_still_and_jumps_by_a_tenth(plot):
+    seen = set()
+    for second in range(0, 1200, 4):
+        plot.add_readings("discharge", np.array([float(second)]), np.array([310.0]))
+        plot.tick()
+        low, high = plot.x_range
+        assert low <= second <= high
+        seen.add((low, high))
+    assert len(seen) <= 2 + math.log(1200 / 120) / math.log(1.09)
+
+
+def test_following_keeps_the_stretch_and_the_present(plot):
+    fill(plot)
+    plot.follow()
+    plot.zoom_in()
+    plot.tick()
+    width = plot.x_range[1] - plot.x_range[0]
+    for second in range(600, 900, 5):
+        plot.add_readings("discharge", np.array([float(second)]), np.array([310.0]))
+        plot.tick()
+        low, high = plot.x_range
+        assert low <= second <= high
+        assert high - low == pytest.approx(width)
+
+
+@pytest.mark.parametrize(
+    ("key", "check"),
+    [
+        (Qt.Key.Key_Left, lambda a, b: b[0] < a[0]),
+        (Qt.Key.Key_Right, lambda a, b: b[0] > a[0]),
+        (Qt.Key.Key_Plus, lambda a, b: b[1] - b[0] < a[1] - a[0]),
+        (Qt.Key.Key_Minus, lambda a, b: b[1] - b[0] > a[1] - a[0]),
+    ],
+)
+def test_keys_move_and_zoom_and_home_shows_everything(plot, qtbot, key, check):
+    fill(plot)
+    whole = plot.x_range
+    qtbot.keyClick(plot, key)
+    assert check(whole, plot.x_range)
+    qtbot.keyClick(plot, Qt.Key.Key_Home)
+    assert plot.x_range[0] == 0
+    assert plot.x_range[1] >= 599.5
+
+
+def test_it_takes_the_keyboard_and_has_no_foreign_menu(plot):
+    assert plot.focusPolicy() is Qt.FocusPolicy.StrongFocus
+    assert not plot._box.menuEnabled()
+
+
+def test_clear_forgets_everything(plot):
+    fill(plot)
+    plot.mark(10, "x")
+    plot.show_recovery(recovery())
+    plot.tick()
+    plot.clear()
+    assert not plot._channels
+    assert not plot._overlays
+    assert "No temperatures yet" in plot.accessibleDescription()
+    fill(plot)
+
+
+@pytest.mark.parametrize("name", palettes.NAMES)
+def test_every_colour_comes_from_the_palette(plot, qapp, name, tmp_path):
+    chosen = palettes.palette(name)
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.set_palette(chosen)
+    plot.to_png(tmp_path / "plot.png", (900, 500))
+    picture = QImage(str(tmp_path / "plot.png"))
+    assert (picture.width(), picture.height()) == (900, 500)
+    colours = {
+        picture.pixelColor(x, y).name() for x in range(picture.width()) for y in range(0, 500, 3)
+    }
+    for purpose in ("panel", "series_1", "series_2", "forecast", "hold_off", "ink"):
+        assert QColor(getattr(chosen, purpose)).name() in colours, purpose
+
+
+def test_a_picture_can_be_made_without_showing_a_window(qtbot, qapp, tmp_path):
+    palettes.apply(qapp, palettes.palette("day"))
+    made = RecoveryPlot()
+    qtbot.addWidget(made)
+    fill(made)
+    made.to_png(tmp_path / "plot.png", (640, 400))
+    assert QImage(str(tmp_path / "plot.png")).width() == 640
+    with pytest.raises(OSError, match="cannot write"):
+        made.to_png(tmp_path / "none" / "plot.png", (640, 400))
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(0, "0:00"), (65, "1:05"), (3600, "1:00:00"), (3725, "1:02:05"), (-30, "−0:30")],
+)
+def test_elapsed_time_is_read_as_minutes_and_hours(seconds, words):
+    assert elapsed(seconds) == words
+
+
+def test_ticks_stand_at_whole_minutes_and_do_not_touch(qapp):
+    axis = ElapsedAxis()
+    for span in (30, 600, 7200, 86_400):
+        step = axis.step(0, span, 800)
+        assert span / step * axis.label_width < 800
+        assert step in (1, 2, 5, 10, 15, 30) or step % 60 == 0
+
+
+def test_widgets_do_not_bring_the_plotting_library_along():
+    code = (
+        "import sys;"
+        "import benchmeter.gui.widgets.reading_view, benchmeter.gui.widgets.tolerance_ruler,"
+        "benchmeter.gui.widgets.verdict_plate, benchmeter.gui.widgets.pulse_strip,"
+        "benchmeter.gui.widgets.notice_bar, benchmeter.gui.widgets.caution;"
+        "heavy = {'pyqtgraph', 'numpy', 'scipy', 'pint', 'sqlalchemy'} & set(sys.modules);"
+        "sys.exit(str(heavy) if heavy else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

@@ -1,0 +1,214 @@
+"""Ruler and plate: to scale, and each verdict with its own word and shape."""
+
+import itertools
+
+import pytest
+from PySide6.QtCore import QRectF, QSize
+from PySide6.QtGui import QColor, QImage, QPainter
+from tests_gui_parts import FAN, HERM, RATING, START, D, finding, part, section_check
+
+from benchmeter.conformity.part_check import PartCheck, Step
+from benchmeter.conformity.verdict import Reason, Rule, Word
+from benchmeter.gui import palette as palettes
+from benchmeter.gui.icons import paint_icon, verdict_icon
+from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler, scale_of
+from benchmeter.gui.widgets.verdict_plate import (
+    VerdictPlate,
+    paint_plate,
+    plate_height,
+    plate_text,
+)
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.fixture
+def day(qapp):
+    return palettes.apply(qapp, palettes.palette("day")).palette
+
+
+@pytest.fixture
+def ruler(qtbot, day):
+    made = ToleranceRuler()
+    qtbot.addWidget(made)
+    made.resize(656, 180)
+    return made
+
+
+def test_the_ruler_is_to_scale(ruler):
+    """Half a band at either side: 39.6 to 50.4 µF over the line's length."""
+    ruler.show_section(section_check(HERM, finding(HERM, 44.1)), None)
+    line = ruler.line()
+    for microfarad in (39.6, 42.3, 44.1, 45.0, 47.7, 50.4):
+        expected = line.left() + (microfarad - 39.6) / (50.4 - 39.6) * line.width()
+        assert ruler.x_of(microfarad * 1e-6) == pytest.approx(expected, abs=1e-6)
+
+
+def test_the_scale_takes_in_a_reading_with_its_whole_bar(ruler):
+    check = section_check(HERM, finding(HERM, 38.0, Word.FAIL, Reason.BELOW))
+    ruler.show_section(check, None)
+    assert ruler.line().left() <= ruler.x_of(37.4e-6)
+    assert ruler.x_of(50.4e-6) == pytest.approx(ruler.line().right())
+
+
+def test_a_reading_far_outside_leaves_the_scale_alone(ruler):
+    """12 µF is 30 µF below the band, 5.4 µF wide: an arrow at the edge, not a squeezed band."""
+    ruler.show_section(section_check(HERM, finding(HERM, 12.0, Word.FAIL, Reason.BELOW)), None)
+    assert ruler.x_of(42.3e-6) == pytest.approx(ruler.line().left() + ruler.line().width() / 4)
+    assert ruler.x_of(12e-6) < 0
+    colour = QColor(palettes.palette("day").bad).rgb()
+    picture = ruler.grab().toImage()
+    y = int(ruler.line().center().y())
+    assert any(picture.pixel(x, y) == colour for x in range(int(ruler.line().left()) + 30))
+
+
+def test_the_live_reading_never_moves_the_scale(ruler):
+    check = section_check(HERM, finding(HERM, 44.1))
+    before = scale_of(check)
+    for live in (0.0, 30e-6, 44e-6, 900e-6):
+        ruler.show_section(check, live)
+        assert ruler.x_of(45e-6) == pytest.approx(
+            ruler.line().left() + before.place(45e-6) * ruler.line().width()
+        )
+
+
+def test_bar_and_disc_are_drawn_where_they_belong(ruler):
+    """44.1 ± 0.6 µF: the bar's ends at 43.5 and 44.7, nothing of it beyond."""
+    ruler.show_section(section_check(HERM, finding(HERM, 44.1)), None)
+    picture = ruler.grab().toImage()
+    colour = QColor(palettes.palette("day").good).rgb()
+    y = int(ruler.line().center().y())
+    inked = [x for x in range(picture.width()) if picture.pixel(x, y) == colour]
+    assert inked[0] == pytest.approx(ruler.x_of(43.5e-6), abs=3)
+    assert inked[-1] == pytest.approx(ruler.x_of(44.7e-6), abs=3)
+
+
+def test_the_band_is_filled_from_limit_to_limit(ruler):
+    ruler.show_section(section_check(FAN), None)
+    picture = ruler.grab().toImage()
+    band = QColor(palettes.palette("day").band).rgb()
+    y = int(ruler.line().top()) + 4
+    inked = [x for x in range(picture.width()) if picture.pixel(x, y) == band]
+    assert inked[0] == pytest.approx(ruler.x_of(4.7e-6), abs=3)
+    assert inked[-1] == pytest.approx(ruler.x_of(5.3e-6), abs=3)
+
+
+def test_earlier_takings_stay_as_faint_marks(ruler):
+    ruler.show_section(section_check(HERM, finding(HERM, 46.5), finding(HERM, 44.1)), None)
+    picture = ruler.grab().toImage()
+    x = round(ruler.x_of(46.5e-6))
+    faint = QColor(palettes.palette("day").faint_ink).rgb()
+    column = {picture.pixel(x + d, int(ruler.line().center().y())) for d in (-1, 0, 1)}
+    assert faint in column
+    assert "Earlier readings: 1" in ruler.accessibleDescription()
+
+
+def test_a_range_on_the_label_has_no_rated_mark(ruler):
+    ruler.show_section(section_check(START), None)
+    assert "88 to 108 µF" in ruler.accessibleDescription()
+    assert "rated" not in ruler.accessibleDescription()
+
+
+def test_no_section_teaches_the_next_step(ruler):
+    ruler.show_section(section_check(FAN), None)
+    ruler.show_section(None, None)
+    assert "No part" in ruler.accessibleDescription()
+    ruler.grab()
+
+
+@pytest.mark.parametrize("word", [Word.OPEN, Word.SHORTED, Word.NO_READING])
+def test_a_finding_without_a_value_is_said_in_words(ruler, word):
+    ruler.show_section(section_check(FAN, finding(FAN, None, word, Reason.NOT_MEASURED)), None)
+    expected = {"open": "open", "shorted": "shorted", "no reading": "no value"}[word]
+    assert expected in ruler.accessibleDescription()
+    ruler.grab()
+
+
+# --- plate -------------------------------------------------------------------------------------
+
+
+def test_word_and_shape_differ_for_all_eight_verdicts(day):
+    texts = [plate_text(part(word)) for word in Word]
+    assert len({text.word for text in texts}) == len(Word) == 8
+    assert len({text.icon for text in texts}) == 8
+
+
+def test_shapes_differ_without_colour(day):
+    """Drawn in one colour, any two shapes differ in at least a tenth of their inked pixels."""
+    drawn = {}
+    for word in Word:
+        picture = QImage(QSize(48, 48), QImage.Format.Format_Grayscale8)
+        picture.fill(255)
+        painter = QPainter(picture)
+        paint_icon(painter, verdict_icon(word), QRectF(0, 0, 48, 48), QColor("black"))
+        painter.end()
+        drawn[word] = {
+            (x, y) for x in range(48) for y in range(48) if picture.pixelColor(x, y).value() < 128
+        }
+        assert len(drawn[word]) > 150
+    for one, other in itertools.combinations(Word, 2):
+        differing = drawn[one] ^ drawn[other]
+        assert len(differing) > 0.1 * len(drawn[one] | drawn[other]), (one, other)
+
+
+def test_the_plate_names_the_section_that_decides(day):
+    assert "FAN" in plate_text(part(Word.FAIL)).sentence
+
+
+def test_the_numbers_stand_beneath_for_each_section(day):
+    numbers = plate_text(part(Word.FAIL)).numbers
+    assert numbers[0].startswith("HERM: 44.10 ±0.60 µF")
+    assert numbers[1].startswith("FAN: 4.90 ±0.60 µF")
+    assert "4.7 to 5.3 µF" in numbers[1]
+
+
+def test_the_persons_decimal_sign_is_used_all_over_the_plate(day):
+    text = plate_text(part(Word.FAIL), ",")
+    assert "4,7" in text.sentence
+    assert not any("4.9" in line for line in (text.sentence, *text.numbers))
+
+
+def test_a_plate_without_a_verdict_says_what_to_do(qtbot, day):
+    plate = VerdictPlate()
+    qtbot.addWidget(plate)
+    assert "label" in plate.accessibleDescription()
+    check = PartCheck(
+        number=1,
+        part="old part",
+        channel="capacitor",
+        rating=RATING,
+        accuracy=None,
+        rule=Rule.GUARDED,
+        lead_offset_f=D(0),
+        sections=(section_check(HERM, finding(HERM, 44.1)), section_check(FAN)),
+        expected="FAN",
+        step=Step.CLIP_ON,
+    )
+    plate.show_check(check)
+    spoken = plate.accessibleDescription()
+    assert "Not judged yet" in spoken
+    assert "FAN" in spoken
+    assert "1 of 2" in spoken
+    assert not any(f"{word}." in spoken for word in ("Pass", "Fail"))
+
+
+def test_a_new_check_takes_the_old_verdict_away(qtbot, day):
+    plate = VerdictPlate()
+    qtbot.addWidget(plate)
+    plate.show_part(part(Word.PASS))
+    plate.show_check(None)
+    assert "No part yet" in plate.accessibleDescription()
+
+
+def test_the_same_plate_is_painted_for_a_report(day):
+    """Block in the verdict's colour at the left, nothing beyond the height that was told."""
+    verdict = part(Word.FAIL)
+    height = plate_height(800, verdict, day)
+    picture = QImage(820, int(height) + 20, QImage.Format.Format_RGB32)
+    picture.fill(QColor("#123456"))
+    painter = QPainter(picture)
+    paint_plate(painter, QRectF(10, 10, 800, height), verdict, day)
+    painter.end()
+    assert picture.pixelColor(16, 16) == QColor(day.bad)
+    assert picture.pixelColor(800, int(height / 2)) == QColor(day.panel)
+    assert picture.pixelColor(400, picture.height() - 4) == QColor("#123456")
