@@ -21,11 +21,13 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
+LOG = VENV / "ready.log"
 LOCKS = {
     "simulate": ROOT / "packaging" / "lock-run.txt",
     "test": ROOT / "packaging" / "lock-test.txt",
 }
 
+# What the Qt libraries of PySide6 are linked with, and nothing that each system has anyway.
 QT_LIBRARIES = [
     "libgl1",
     "libegl1",
@@ -55,64 +57,108 @@ QT_LIBRARIES = [
     "libwayland-client0",
     "libwayland-cursor0",
     "libwayland-egl1",
-    "",
 ]
 FOR_TESTS = ["xvfb", "xauth", "xdotool", "socat", "procps", "git"]
+
+NO_TESTS_CHOSEN = 5  # exit status of pytest
+
+
+class NotReady(Exception):
+    """What is missing and what to do, for the person at the keyboard."""
 
 
 def main() -> int:
     """Exit status: that of what was run; 1 if it could not be made ready."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser = argparse.ArgumentParser(
+        description="Make this checkout ready and run it.",
+        epilog="What follows is passed on: to benchmeter, or to pytest.",
+    )
     parser.add_argument("what", choices=["simulate", "test"])
-    parser.add_argument("rest", nargs=argparse.REMAINDER, help="passed on")
+    parser.add_argument("rest", nargs=argparse.REMAINDER, metavar="...", help="passed on")
     args = parser.parse_args()
+    try:
+        make_ready(args.what)
+        if args.what == "simulate":
+            return subprocess.call([BIN / "benchmeter", "--simulate", *args.rest])
+        return test(args.rest)
+    except NotReady as trouble:
+        print(trouble)
+    except OSError as trouble:
+        print(f"{trouble.filename or ROOT}: {trouble.strerror or trouble}.")
+        print("Check who may write there and whether the disk is full; then run this again.")
+    except KeyboardInterrupt:
+        print("\nStopped. Run the same command again to go on.")
+    return 1
+
+
+def make_ready(what: str) -> None:
+    """Whatever `what` needs is there afterwards.
+
+    Raises:
+        NotReady: it could not be had.
+    """
     if not (3, 11) <= sys.version_info[:2] <= (3, 13):
-        print(f"Python 3.11, 3.12 or 3.13 is needed; this is {sys.version.split()[0]}.")
-        return 1
-    if not system_ready(QT_LIBRARIES + (FOR_TESTS if args.what == "test" else [])):
-        return 1
-    packages_ready(LOCKS[args.what])
-    if args.what == "simulate":
-        return subprocess.call([BIN / "benchmeter", "--simulate", *args.rest])
-    return test(args.rest)
+        raise NotReady(f"Python 3.11, 3.12 or 3.13 is needed; this is {sys.version.split()[0]}.")
+    system_ready(QT_LIBRARIES + (FOR_TESTS if what == "test" else []))
+    packages_ready(LOCKS[what])
 
 
 # --- the system ---------------------------------------------------------------------------------
 
 
-def system_ready(packages: list[str]) -> bool:
-    """Install missing Debian packages; whether all is there. Other systems: nothing to do."""
-    if not shutil.which("dpkg-query"):
-        return True
-    wanted = list(packages)
+def system_ready(packages: list[str]) -> None:
+    """Install missing Debian packages. On other systems there is nothing to do."""
+    if not (shutil.which("dpkg-query") and shutil.which("apt-get")):
+        return
     if find_spec("ensurepip") is None or find_spec("venv") is None:
-        wanted.append("python3-venv")
-    missing = [name for name in wanted if not installed(name)]
+        packages = [*packages, "python3-venv"]
+    present = installed()
+    missing = [name for name in packages if name not in present]
     if not missing:
-        return True
-    print("Installing from Debian:", " ".join(missing), flush=True)
-    become = [] if os.geteuid() == 0 else ["sudo", "-n"]
-    may = os.geteuid() == 0 or sudo_works()
+        return
     install = ["apt-get", "install", "-y", "--no-install-recommends", *missing]
-    if not may:
-        print("This needs root once. Run this line, then the same command again:\n")
-        print(f"    sudo apt-get update && sudo {shlex.join(install)}\n")
-        return False
+    if os.geteuid() != 0 and not sudo_works():
+        raise NotReady(
+            "Some libraries of the system are missing, and installing them needs root.\n"
+            "Run this line once, then the same command again:\n\n"
+            f"    sudo apt-get update && sudo {shlex.join(install)}\n"
+        )
+    print("Installing from the system's own packages:", " ".join(missing), flush=True)
+    become = [] if os.geteuid() == 0 else ["sudo", "-n", "DEBIAN_FRONTEND=noninteractive"]
     quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-    for command in (["apt-get", "update", "-q"], install):
-        done = subprocess.run([*become, *command], env=quiet, stdout=subprocess.DEVNULL)
+    for command in (["apt-get", "update"], install):
+        done = subprocess.run(
+            [*become, *command],
+            env=quiet,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            errors="replace",
+        )
         if done.returncode != 0:
-            print(f"“{shlex.join(command)}” failed; see above. Mend that, then run this again.")
-            return False
-    return True
+            raise NotReady(
+                f"{_end_of(done.stdout)}\n\n“{shlex.join(command[:2])}” did not work; its last "
+                "lines are above.\nCheck the connection to the internet, or that no other "
+                "program is installing just now; then run this again."
+            )
 
 
-def installed(package: str) -> bool:
-    """Whether a Debian package is installed."""
-    query = ["dpkg-query", "-W", "-f=${db:Status-Status}", package]
-    found = subprocess.run(query, capture_output=True, text=True)
-    # Qualified by architecture there may be several answers.
-    return found.returncode == 0 and "installed" in found.stdout
+def installed() -> set[str]:
+    """The names of all installed Debian packages, and the names that they stand in for.
+
+    Some libraries are called otherwise in later releases (libglib2.0-0t64) and provide the name
+    that is looked for.
+    """
+    query = ["dpkg-query", "-W", "-f=${db:Status-Status}\\t${Package}, ${Provides}\\n"]
+    lines = subprocess.run(query, capture_output=True, text=True, check=True).stdout.splitlines()
+    listed = (line.partition("\t") for line in lines)
+    return {
+        name.strip().partition(" ")[0]
+        for status, _, names in listed
+        if status == "installed"
+        for name in names.split(",")
+    }
 
 
 def sudo_works() -> bool:
@@ -123,51 +169,85 @@ def sudo_works() -> bool:
     return subprocess.run(ask, stderr=subprocess.DEVNULL).returncode == 0
 
 
+def _end_of(text: str) -> str:
+    return "\n".join(text.strip().splitlines()[-8:])
+
+
 # --- the Python packages ------------------------------------------------------------------------
 
 
 def packages_ready(lock: Path) -> None:
     """Make `.venv` as the lock file says; quick when it is so already."""
     stamp = VENV / "ready"
-    if lock == LOCKS["simulate"] and stamp.is_file() and stamp.read_text() == _state(LOCKS["test"]):
-        return  # the packages for the tests hold those of the program
-    state = _state(lock)
-    if stamp.is_file() and stamp.read_text() == state:
+    # The packages for the tests hold those of the program.
+    good = {_state(lock), _state(LOCKS["test"])}
+    if stamp.is_file() and stamp.read_text() in good:
         return
-    print("Setting up .venv (a few minutes the first time) …", flush=True)
-    subprocess.run([sys.executable, "-m", "venv", "--clear", VENV], check=True)
-    pip = [BIN / "python", "-m", "pip", "install", "-q", "--disable-pip-version-check"]
-    subprocess.run([*pip, "--require-hashes", "--only-binary", ":all:", "-r", lock], check=True)
-    subprocess.run([*pip, "--no-deps", "--no-build-isolation", "-e", ROOT], check=True)
-    stamp.write_text(state)
+    print("Setting up .venv: some 200 MB to fetch, a few minutes the first time.", flush=True)
+    made = subprocess.run(
+        [sys.executable, "-m", "venv", "--clear", VENV], capture_output=True, text=True
+    )
+    if made.returncode != 0:
+        raise NotReady(
+            f"{_end_of(made.stdout + made.stderr)}\n\n{VENV} could not be made. Check who may "
+            "write there, that the disk is not full,\nand that benchmeter is not running."
+        )
+    pip = [BIN / "python", "-m", "pip", "--disable-pip-version-check", "--no-input", "install"]
+    _fetch([*pip, "--require-hashes", "--only-binary", ":all:", "-r", lock])
+    _fetch([*pip, "--no-deps", "--no-build-isolation", "--no-index", "-e", ROOT])
+    stamp.write_text(_state(lock))
+
+
+def _fetch(command: list[str | Path]) -> None:
+    """Run pip with its words in a file, and a dot now and then for whoever waits."""
+    with LOG.open("a") as log:
+        running = subprocess.Popen(command, stdout=log, stderr=subprocess.STDOUT)
+        try:
+            while True:
+                try:
+                    code = running.wait(timeout=3)
+                    break
+                except subprocess.TimeoutExpired:
+                    print(".", end="", flush=True)
+        finally:
+            running.kill()
+    print(flush=True)
+    if code != 0:
+        raise NotReady(
+            f"{_end_of(LOG.read_text(errors='replace'))}\n\nThe packages could not be installed; "
+            f"the last lines are above, all of them in {LOG}.\nMost often there is no connection "
+            "to the internet, or the disk is full. Then run this again."
+        )
 
 
 def _state(lock: Path) -> str:
-    parts = (lock.read_bytes(), (ROOT / "pyproject.toml").read_bytes(), sys.version.encode())
-    return hashlib.sha256(b"".join(parts)).hexdigest()
+    # With its own place: what is installed knows the folder that it was made in.
+    told = (sys.version, str(ROOT), (ROOT / "pyproject.toml").read_text(), lock.read_text())
+    return hashlib.sha256("\0".join(told).encode()).hexdigest()
 
 
 # --- the tests ----------------------------------------------------------------------------------
 
 
 def test(rest: list[str]) -> int:
-    """Everything that must hold before a change goes in; stops at the first that does not."""
-    python = str(BIN / "python")
+    """Everything that must hold before a change goes in; stops at the first that does not.
+
+    Args:
+        rest: passed on to pytest; a choice of tests may leave a step without any.
+    """
     offscreen = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
-    on_x = {k: v for k, v in os.environ.items() if k not in ("QT_QPA_PLATFORM", "WAYLAND_DISPLAY")}
+    without_qt = {**offscreen, "BENCHMETER_WITHOUT_QT": "1"}
+    on_x = {k: v for k, v in os.environ.items() if k != "WAYLAND_DISPLAY"}
     on_x["QT_QPA_PLATFORM"] = "xcb"
-    pytest = [python, "-m", "pytest", *rest]
+    pytest = [str(BIN / "python"), "-m", "pytest", *rest]
+    below = ["--ignore=tests/gui", "-p", "no:pytest-qt", "-m", "not gui and not x11"]
     xvfb = ["xvfb-run", "-a", "-s", "-screen 0 1920x1080x24"]
     steps: list[tuple[str, list[str], dict[str, str]]] = [
         ("format", [str(BIN / "ruff"), "format", "--check", "."], offscreen),
         ("lint", [str(BIN / "ruff"), "check", "."], offscreen),
         ("types", [str(BIN / "mypy")], offscreen),
         ("rooms", [str(BIN / "lint-imports")], offscreen),
-        (
-            "everything below the window, without Qt",
-            [*pytest, "--ignore=tests/gui", "-p", "no:pytest-qt", "-m", "not gui and not x11"],
-            {**offscreen, "BENCHMETER_WITHOUT_QT": "1"},
-        ),
+        ("everything below the window, without Qt", [*pytest, *below], without_qt),
         ("the window, offscreen", [*pytest, "-m", "gui and not x11"], offscreen),
     ]
     if shutil.which("xvfb-run"):
@@ -177,7 +257,7 @@ def test(rest: list[str]) -> int:
     for title, command, environment in steps:
         print(f"\n== {title}", flush=True)
         code = subprocess.call(command, cwd=ROOT, env=environment)
-        if code != 0:
+        if code != 0 and not (rest and code == NO_TESTS_CHOSEN):
             print(f"\n{title}: failed.")
             return code
     print("\nAll holds.")

@@ -1,5 +1,7 @@
 """What every test has: a data folder of its own and no leftovers."""
 
+import os
+import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -7,6 +9,14 @@ from pathlib import Path
 import pytest
 
 from benchmeter.settings.folders import Folders
+
+if os.environ.get("BENCHMETER_WITHOUT_QT"):
+    # One run proves that all below the window works where Qt is not installed.
+    sys.modules["PySide6"] = sys.modules["pyqtgraph"] = None  # type: ignore[assignment]
+
+    def pytest_addoption(parser: pytest.Parser) -> None:
+        for name in ("qt_api", "qt_log_level_fail"):
+            parser.addini(name, "of pytest-qt, which is not loaded in this run")
 
 
 @pytest.fixture
