@@ -227,7 +227,7 @@ def _row(s: SectionVerdict) -> tuple[str, ...]:
         "part" if s.section.name == "single" else s.section.name,
         rated,
         f"limits {microfarad(s.section.low_f)} to {microfarad(s.section.high_f)} µF",
-        f"reads {reading_words(s)}",
+        reading_words(s) if s.reading_f is None else f"reads {reading_words(s)}",
         verdict_word(s.verdict),
         "" if chance is None else f"{probability_words(chance)} chance inside",
     )

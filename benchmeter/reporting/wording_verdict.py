@@ -1,6 +1,6 @@
 """Verdicts in words: the word, what it means, why, and what to do next. Decimal point, µF."""
 
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 from benchmeter.conformity.judge import expected_f
 from benchmeter.conformity.part_check import PartCheck, Step
@@ -42,6 +42,7 @@ _NO_VALUE = {
 }
 
 _MOST_DECIMALS = 9
+_WIDE = Context(prec=400)  # whatever a float can hold
 
 
 def verdict_word(word: Word) -> str:
@@ -74,9 +75,7 @@ def why(verdict: SectionVerdict) -> str:
         case Reason.INSIDE_ACCURACY_UNKNOWN:
             return f"{plain} inside {low} to {high} µF; the meter's accuracy is not known."
         case Reason.NEAR_LIMIT_INSIDE:
-            return (
-                f"{plain} inside {low} to {high} µF, but nearer to {near} µF than the meter's {u}."
-            )
+            return f"{plain} inside {low} to {high} µF, but within the meter's {u} of {near} µF."
         case Reason.NEAR_LIMIT_OUTSIDE:
             return f"{plain} outside {low} to {high} µF, but by no more than the meter's {u}."
         case Reason.BELOW:
@@ -88,10 +87,8 @@ def why(verdict: SectionVerdict) -> str:
         case Reason.ABOVE_ACCURACY_UNKNOWN:
             return f"{plain} above the limit of {high} µF; the meter's accuracy is not known."
         case Reason.METER_TOO_COARSE:
-            return (
-                f"The limits {low} to {high} µF are too close for ±{_uncertainty(verdict)} µF; "
-                + (_what_could(verdict))
-            )
+            close = f"the limits {low} to {high} µF are closer together than that"
+            return f"{reading_words(verdict)}: {close}; {_what_could(verdict)}"
         case Reason.COUNT_UNKNOWN:
             return (
                 "The accuracy counts digits, but what one is worth is not known: write it like "
@@ -99,7 +96,7 @@ def why(verdict: SectionVerdict) -> str:
             )
         case _:
             rated = microfarad(expected_f(section))
-            return f"{plain} less than 1 % of {rated} µF: open."
+            return f"{plain} no more than 1 % of {rated} µF: open."
 
 
 def part_why(verdict: PartVerdict) -> str:
@@ -172,7 +169,10 @@ def _other(check: PartCheck) -> str:
 def _what_could(verdict: SectionVerdict) -> str:
     if verdict.needed_half_width_f is None:
         return "the readings scatter too much: measure again."
-    needed = Decimal(f"{verdict.needed_half_width_f * 1e6:.1e}")
+    exact = Decimal(verdict.needed_half_width_f * 1e6)
+    last = exact.adjusted() - 1
+    # Rounded down: what is promised must be enough.
+    needed = exact.quantize(Decimal(1).scaleb(last), ROUND_FLOOR, _WIDE)
     return f"a meter good for ±{needed:f} µF or better could decide."
 
 
@@ -191,8 +191,7 @@ def _two_digits(farad: float) -> Decimal:
 
 def _digits(verdict: SectionVerdict) -> str:
     """The reading in µF; more digits where fewer would put it on the other side of a limit."""
-    assert verdict.reading_f is not None
-    reading = verdict.reading_f * 10**6
+    reading = (verdict.reading_f or Decimal(0)) * 10**6
     limits = [verdict.section.low_f * 10**6, verdict.section.high_f * 10**6]
     decimals = _decimals(verdict)
     while decimals < _MOST_DECIMALS:
@@ -204,7 +203,7 @@ def _digits(verdict: SectionVerdict) -> str:
 
 
 def _rounded(number: Decimal, decimals: int) -> Decimal:
-    return number.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_EVEN)
+    return number.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_EVEN, _WIDE)
 
 
 def _decimals(verdict: SectionVerdict) -> int:

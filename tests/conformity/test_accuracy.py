@@ -1,0 +1,60 @@
+"""Accuracy lines as leaflets print them."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.errors import InputError
+
+
+@pytest.mark.parametrize(
+    ("text", "percent", "counts", "count_uf"),
+    [
+        ("1.2% + 2 x 0.1uF", "1.2", "2", "0.1"),
+        ("1.2 % + 2 × 0.1 µF", "1.2", "2", "0.1"),
+        ("±(1.2% + 2)", "1.2", "2", None),
+        ("+/- (1.2% + 2)", "1.2", "2", None),
+        ("1,9 % rdg + 4 dgt", "1.9", "4", None),
+        ("1.9% of rdg. + 4 dgts.", "1.9", "4", None),
+        ("1.0 % of reading + 3 counts", "1", "3", None),
+        ("±1.0 % ± 3 digits", "1", "3", None),
+        ("1.0%+3D", "1", "3", None),
+        ("2%", "2", "0", None),
+        ("3 digits", "0", "3", None),
+        ("0.5 % + 10 nF", "0.5", "1", "0.01"),
+        ("0.1 µF", "0", "1", "0.1"),
+        ("2 counts x 10 nF + 1 %", "1", "2", "0.01"),
+        ("0 % + 2 counts", "0", "2", None),
+    ],
+)
+def test_lines_in_many_spellings(text, percent, counts, count_uf):
+    found = parse_accuracy(text)
+    assert (found.percent, found.counts) == (Decimal(percent), Decimal(counts))
+    assert found.count_f == (None if count_uf is None else Decimal(count_uf) * Decimal("1e-6"))
+    assert found.text == text
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", " ", "2", "0.1", "good", "1.2", "-1 %", "1 % - 2", "1 % + 2 % ", "1 % + 2 + 3", "0 %", "0 % + 0 counts", "100 %",
+     "1 % of range", "1 % FS + 2", "1 % + 3 mV", "1 % + 2 mF", "1 % + 2 x 0 µF", "1 % + 45 F", "1 % + 0.1", "1 % + 99999",
+     "1²%", "١ %", "1,234 %", "1 % ++ 2", "1 % + nan", "1" * 300],
+)  # fmt: skip
+def test_nonsense_is_refused_with_an_example(text):
+    with pytest.raises(InputError) as caught:
+        parse_accuracy(text)
+    assert len(str(caught.value)) < 200
+
+
+@given(st.one_of(st.text(max_size=60), st.text("0123456789.,%+±x ()µuFdigtscon-", max_size=30)))
+def test_any_text_is_an_accuracy_or_an_input_error(text):
+    try:
+        found = parse_accuracy(text)
+    except InputError:
+        return
+    assert 0 <= found.percent < 100 and found.counts >= 0
+    assert found.percent or found.counts
+    assert found.count_f is None or found.count_f > 0

@@ -1,0 +1,148 @@
+"""Verdicts in words: every word, reason and step has some; numbers to sensible digits."""
+
+import math
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmeter.conformity.check import PartCheck, SectionCheck, Step
+from benchmeter.conformity.judge import judge_section, without_value
+from benchmeter.conformity.label import parse_label
+from benchmeter.conformity.verdict import Accuracy, Reason, Rule, SectionVerdict, Word
+from benchmeter.reporting.wording_verdict import (
+    probability_words,
+    reading_words,
+    step_text,
+    verdict_in_words,
+    verdict_word,
+    why,
+)
+
+UF = Decimal("1e-6")
+
+
+def judged(
+    label: str, y: str, u: float | None = None, rule: Rule = Rule.GUARDED, resolution: str = "0.01"
+) -> SectionVerdict:
+    accuracy = (
+        None if u is None else Accuracy(Decimal(0), Decimal(1), Decimal(u * math.sqrt(3)) * UF, "")
+    )
+    return judge_section(
+        parse_label(label).sections[0],
+        [Decimal(y) * UF],
+        resolution_f=Decimal(resolution) * UF,
+        accuracy=accuracy,
+        rule=rule,
+    )
+
+
+def test_the_words_of_the_command_line():
+    """design: these eight words are what scripts rely on."""
+    assert [verdict_word(w) for w in Word] == [
+        "pass", "conditional pass", "conditional fail", "fail", "undecidable", "open", "shorted", "no reading",
+    ]  # fmt: skip
+
+
+def test_every_verdict_is_said_in_the_technicians_words():
+    assert len({verdict_in_words(w) for w in Word}) == len(Word)
+    assert verdict_in_words(Word.CONDITIONAL_PASS) == "Good, but closer than this meter can tell."
+    assert all(verdict_in_words(w).endswith(".") for w in Word)
+
+
+@pytest.mark.parametrize("reason", Reason)
+def test_every_reason_without_a_value_is_a_sentence(reason):
+    said = why(without_value(parse_label("45 µF ±6 %").sections[0], reason))
+    assert said[0].isupper() and said.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("y", "u", "rule", "says"),
+    [
+        ("45", 0.425, Rule.GUARDED, "45.00 ±0.85 µF is inside 42.3 to 47.7 µF."),
+        (
+            "42.8",
+            0.425,
+            Rule.GUARDED,
+            "42.80 µF is inside 42.3 to 47.7 µF, but within the meter's ±0.85 µF of 42.3 µF.",
+        ),
+        (
+            "47.3",
+            0.425,
+            Rule.GUARDED,
+            "47.30 µF is inside 42.3 to 47.7 µF, but within the meter's ±0.85 µF of 47.7 µF.",
+        ),
+        (
+            "42.0",
+            0.425,
+            Rule.GUARDED,
+            "42.00 µF is outside 42.3 to 47.7 µF, but by no more than the meter's ±0.85 µF.",
+        ),
+        ("41.0", 0.425, Rule.GUARDED, "41.00 ±0.85 µF is below the limit of 42.3 µF."),
+        ("49.0", 0.425, Rule.GUARDED, "49.00 ±0.85 µF is above the limit of 47.7 µF."),
+        (
+            "42.3",
+            None,
+            Rule.GUARDED,
+            "42.30 µF is inside 42.3 to 47.7 µF; the meter's accuracy is not known.",
+        ),
+        (
+            "42.29",
+            None,
+            Rule.GUARDED,
+            "42.29 µF is below the limit of 42.3 µF; the meter's accuracy is not known.",
+        ),
+        ("0.02", None, Rule.GUARDED, "0.02 µF is no more than 1 % of 45 µF: open."),
+    ],
+)
+def test_the_reason_has_its_numbers(y, u, rule, says):
+    """Digits: two of the uncertainty (JCGM 100 cl. 7.2.6), otherwise those of the meter."""
+    assert why(judged("45 µF ±6 %", y, u, rule)) == says
+
+
+def test_a_meter_too_coarse_is_told_what_could_decide():
+    """a of the needed meter: (5.3 - 4.7)/4·√3 = 0.2598 (CALC), rounded down so that it suffices."""
+    said = why(judged("5 µF ±6 %", "5", 0.26))
+    assert said == (
+        "5.00 ±0.52 µF: the limits 4.7 to 5.3 µF are closer together than that; "
+        "a meter good for ±0.25 µF or better could decide."
+    )
+
+
+@given(st.integers(40_000, 50_000), st.floats(0.01, 5), st.booleans())
+def test_the_reading_is_never_said_on_the_wrong_side_of_a_limit(thousandths, u, known):
+    verdict = judged(
+        "45 µF ±6 %", f"{thousandths / 1000:.3f}", u if known else None, resolution="0.1"
+    )
+    said = Decimal(reading_words(verdict).split()[0])
+    exact = Decimal(thousandths) / 1000
+    for limit in (Decimal("42.3"), Decimal("47.7")):
+        assert said.compare(limit) == exact.compare(limit)
+
+
+def test_probability_is_never_certainty():
+    assert probability_words(1.0) == "> 99.9 %"
+    assert probability_words(0.0) == "< 0.1 %"
+    assert probability_words(0.76294) == "76.3 %"
+
+
+@pytest.mark.parametrize("label", ["45/5 µF ±6 %", "45 µF ±6 %"])
+@pytest.mark.parametrize("step", Step)
+def test_every_step_is_one_short_line(step, label):
+    rating = parse_label(label)
+    check = PartCheck(
+        1, "old part", "capacitor", rating, None, Rule.GUARDED, Decimal(0),
+        tuple(SectionCheck(s) for s in rating.sections), rating.sections[0].name, step,
+    )  # fmt: skip
+    said = step_text(check)
+    assert said.endswith(".") and len(said) < 100
+    if step is Step.CLIP_ON and len(rating.sections) == 2:
+        assert said == "Put the leads on C and HERM."
+    if step is Step.LOOKS_LIKE_OTHER_SECTION and len(rating.sections) == 2:
+        assert "FAN" in said
+
+
+def test_extreme_values_can_be_said():
+    for y in ("1e20", "1e290"):
+        assert why(judged("45 µF ±6 %", y, 0.4)).endswith("above the limit of 47.7 µF.")
