@@ -9,9 +9,14 @@ from collections.abc import Callable
 from benchmeter.cooling.recovery import Estimate
 from benchmeter.cooling.step_fit import FittedStep
 
-__all__ = ["remaining", "time_when_settled"]
+__all__ = ["remaining", "time_when_settled", "value_at"]
 
 _Law = Callable[[float, float, float], float]
+
+
+def value_at(step: FittedStep, time_s: float) -> float:
+    """y(time_s), seconds since the step."""
+    return step.final + (step.initial - step.final) * _decay(time_s, step.tau_s)
 
 
 def remaining(step: FittedStep, time_s: float) -> Estimate:

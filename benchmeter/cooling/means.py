@@ -3,6 +3,7 @@
 from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 __all__ = ["Mean", "ThinnedMeans", "TrailingMeans"]
 
@@ -58,6 +59,11 @@ class TrailingMeans:
     def all(self) -> list[Mean]:
         """Oldest first, with the stretch that is still open."""
         return [s.mean() for s in self._sums]
+
+    def last(self, number: int) -> list[Mean]:
+        """The newest `number` means, oldest first, with the stretch that is still open."""
+        newest = islice(reversed(self._sums), number)
+        return [s.mean() for s in newest][::-1]
 
     def closed(self, now_ns: int) -> list[Mean]:
         """Oldest first; only stretches that have ended by `now_ns`."""

@@ -1,24 +1,27 @@
 """Whether a temperature holds still, told from 10-s means so that noise does not decide.
 
-A stretch is *flat* when the span of its 10-s means stays within a limit plus what noise and
-resolution explain:
+A stretch is *flat* within a limit when both hold:
 
-- noise: the 95 % point of the range of as many normal values (studentized range with infinite
-  degrees of freedom), at the noise that the median second difference of the means of the last 5 min
-  shows; so a drift, even a curved one, does not count as noise. At most 0.8 K: what is noisier
-  never settles.
-- resolution: one digit of the display, at most 1 K; the larger of the two counts.
+- the straight line through its 10-s means changes by less than the limit, plus the standard
+  deviation that noise gives this change;
+- the span of the means is less than the limit, plus what noise gives: the 95 % point of the range
+  of as many normal values (studentized range, infinite degrees of freedom), at most 0.8 K. What is
+  noisier, or swings, is not flat.
+
+To both belongs one digit of the display where that is more than noise gives (at most 1 K).
+Noise: from the median second difference of the means of the last 5 min, so that a drift, even a
+curved one, does not count as noise.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from statistics import median
 
 from benchmeter.cooling.means import Mean
 from benchmeter.cooling.recovery import Estimate
 
-__all__ = ["STRETCH_S", "Stretch", "mean_estimate", "trailing_stretch"]
+__all__ = ["STRETCH_S", "Stretch", "drift", "mean_estimate", "trailing_stretch"]
 
 STRETCH_S = 10
 
@@ -42,14 +45,26 @@ class Stretch:
     Attributes:
         middle_s: mean time, seconds of the session.
         mean: with its 95 % interval.
+        change_k: of the straight line through the means, from the first to the last.
+        change_noise_k: standard deviation that noise gives to it.
         span_k: largest less smallest mean.
-        explained_k: how much of the span noise and resolution explain.
+        span_noise_k: what noise explains of it.
+        digit_k: one digit of the display.
     """
 
     middle_s: float
     mean: Estimate
+    change_k: float
+    change_noise_k: float
     span_k: float
-    explained_k: float
+    span_noise_k: float
+    digit_k: float
+
+    def flat(self, limit_k: float) -> bool:
+        """Whether it holds still within `limit_k`, as the module says."""
+        return abs(self.change_k) < limit_k + max(
+            self.change_noise_k, self.digit_k
+        ) and self.span_k < limit_k + max(self.span_noise_k, self.digit_k)
 
 
 def trailing_stretch(
@@ -70,16 +85,43 @@ def trailing_stretch(
         return None
     values = [m.value for m in inside]
     noise = _noise(means[-_NOISE_MEANS:])
-    explained = max(
-        min(_RANGE_95.get(wanted, 5.775) * noise, _MOST_NOISE_K),
-        min(resolution_k, _MOST_RESOLUTION_K),
-    )
+    middle = sum(m.time_s for m in inside) / len(inside)
+    mean = mean_estimate(values, resolution_k)
+    spread = sum((m.time_s - middle) ** 2 for m in inside)
+    slope = sum((m.time_s - middle) * (m.value - mean.value) for m in inside) / spread
     return Stretch(
-        middle_s=sum(m.time_s for m in inside) / len(inside),
-        mean=mean_estimate(values, resolution_k),
+        middle_s=middle,
+        mean=mean,
+        change_k=slope * length_s,
+        change_noise_k=noise * length_s / math.sqrt(spread),
         span_k=max(values) - min(values),
-        explained_k=explained,
+        span_noise_k=min(_RANGE_95.get(wanted, 5.775) * noise, _MOST_NOISE_K),
+        digit_k=min(resolution_k, _MOST_RESOLUTION_K),
     )
+
+
+def drift(
+    means: Sequence[Mean], now_s: float, length_s: int, law: Callable[[float], float]
+) -> tuple[float, float] | None:
+    """How much more the readings of the last `length_s` have changed than `law` says.
+
+    From the first third to the last third of the 10-s means; None unless three quarters of both
+    are there.
+
+    Returns:
+        the surplus, kelvin, and what noise explains of it (twice its standard deviation).
+    """
+    third = length_s // STRETCH_S // 3
+    end = math.floor(now_s / STRETCH_S) * STRETCH_S
+    begin = end - 3 * third * STRETCH_S
+    early = [m for m in means if begin <= m.time_s < begin + third * STRETCH_S]
+    late = [m for m in means if end - third * STRETCH_S <= m.time_s < end]
+    if min(len(early), len(late)) < _LEAST_COVERED * third:
+        return None
+    before, after = (
+        sum(m.value - law(m.time_s) for m in part) / len(part) for part in (early, late)
+    )
+    return after - before, 2 * _noise(means[-_NOISE_MEANS:]) * math.sqrt(2 / third)
 
 
 def mean_estimate(values: Sequence[float], resolution_k: float) -> Estimate:

@@ -25,7 +25,7 @@ __all__ = ["BASELINE_S", "HOLE_S", "LEAST_RISE_K", "RECENT_S", "Rise", "find_ris
 
 LEAST_RISE_K = 1.5
 NOISE_FACTOR = 4.0
-RECENT_S = 15.0
+RECENT_S = 15
 BASELINE_S = 300
 HOLE_S = 10
 _SLOWEST_S = 60.0  # the last three readings may be so old

@@ -16,16 +16,18 @@ outdoor air by a usual rise already: the start may have been missed.
 **Settled.** All of:
 - at least 5 min since the start, so that no restart delay is taken for the end;
 - the last 120 s are flat within 0.2 K (`cooling.settling`: 10-s means, noise and resolution apart);
-- the fit agrees that less than 0.5 K remains, with the far end of its interval; without such a fit,
-  the last 600 s are flat within 0.5 K.
+- the fit agrees: less than 0.5 K remains, with the far end of its interval, and in the last 300 s
+  the readings have not changed by 0.1 K more than the fit (a slow second stage, a drift). Without
+  such a fit, the last 600 s are flat within 0.5 K.
 It ends when the last 120 s are no longer flat within 0.4 K, or, where a hole leaves less to tell
 by, when the readings lie more than 0.5 K away. A hole alone does not end it: it was seen.
 The settled value is the mean of the last 120 s, with the 95 % interval of its 10-s means, reaching
 as far further as the fit says that the final value may lie.
 
-**Fit.** First-order step response since the start, over 1-s means (of 2, 4, … s when they would be
-more than 900), intervals widened for residuals that follow each other. Renewed when the readings
-since the start have grown by 1 %.
+**Fit.** First-order step response, over 1-s means (of 2, 4, … s when they would be more than 900),
+intervals widened for residuals that follow each other. The first 10 s after the start are left out:
+no machine begins as a pure first-order response does, and the start is not known to the second.
+Renewed when the readings have grown by 1 %.
 
 **Rise over outdoor air.** Settled, or forecast, discharge temperature less the mean outdoor
 temperature of the last 120 s. Where there are fewer than three 10-s means of that, the last one of
@@ -38,10 +40,16 @@ error of the probes.
 
 import math
 
-from benchmeter.cooling.forecast import remaining, time_when_settled
+from benchmeter.cooling.forecast import remaining, time_when_settled, value_at
 from benchmeter.cooling.means import Mean, ThinnedMeans, TrailingMeans
 from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
-from benchmeter.cooling.settling import STRETCH_S, Stretch, mean_estimate, trailing_stretch
+from benchmeter.cooling.settling import (
+    STRETCH_S,
+    Stretch,
+    drift,
+    mean_estimate,
+    trailing_stretch,
+)
 from benchmeter.cooling.start import BASELINE_S, HOLE_S, RECENT_S, Rise, find_rise, recent_median
 from benchmeter.cooling.step_fit import FittedStep, solve_step
 
@@ -57,6 +65,9 @@ WINDOW_S = 120
 FLAT_K = 0.2
 STILL_FLAT_K = 0.4
 REMAINS_K = 0.5
+FOOT_S = 10
+DRIFT_S = 300
+SURPLUS_K = 0.1
 LONG_WINDOW_S = 600
 LONG_FLAT_K = 0.5
 
@@ -98,6 +109,7 @@ class RecoveryWatch:
         self._step: FittedStep | FitFailure | None = None
         self._fitted_s = -math.inf
         self._settled: Estimate | None = None
+        self._had_settled = False
 
     # --- what comes in ----------------------------------------------------------------------
 
@@ -149,7 +161,7 @@ class RecoveryWatch:
         return self._recovery(time_ns, present, outdoor)
 
     def _look_for_stop(self, now_s: float) -> None:
-        level = recent_median(self._seconds.all(), now_s)
+        level = self._level(now_s)
         if self._rise is None or self._stopped or level is None:
             return
         self._highest_k = max(self._highest_k, level)
@@ -160,8 +172,11 @@ class RecoveryWatch:
             self._rise, self._stopped = rise, True
             self._since_s = now_s
 
+    def _level(self, now_s: float) -> float | None:
+        return recent_median(self._seconds.last(RECENT_S + 2), now_s)
+
     def _look_for_start(self, now_s: float, outdoor: Estimate | None) -> None:
-        if self._rise is not None and not self._stopped and self._settled is None:
+        if self._rise is not None and not self._stopped and not self._had_settled:
             return
         seconds = self._seconds.all()
         rise = find_rise(
@@ -175,7 +190,7 @@ class RecoveryWatch:
         self._forget_rise()
         self._rise = rise
         for m in seconds:
-            if m.time_s >= rise.start_s:
+            if m.time_s >= rise.start_s + FOOT_S:
                 self._record.add(round(m.time_s * _NS), m.value)
 
     def _fit(self, time_ns: int) -> None:
@@ -203,14 +218,15 @@ class RecoveryWatch:
             return
         if window is None or now_s - self._rise.start_s < LEAST_RUN_S:
             return
-        if window.span_k < FLAT_K + window.explained_k and self._nothing_remains(time_ns):
+        if window.flat(FLAT_K) and self._nothing_remains(time_ns):
             self._settled = self._settled_value(window)
+            self._had_settled = True
             self._since_s = now_s - WINDOW_S - STRETCH_S
 
     def _moved_away(self, window: Stretch | None, now_s: float) -> bool:
         if window is not None:
-            return window.span_k >= STILL_FLAT_K + window.explained_k
-        level = recent_median(self._seconds.all(), now_s)
+            return not window.flat(STILL_FLAT_K)
+        level = self._level(now_s)
         if self._settled is None or level is None or self._in_hole:
             return False
         away = REMAINS_K + self._digits["discharge"].size_k
@@ -218,12 +234,24 @@ class RecoveryWatch:
 
     def _nothing_remains(self, time_ns: int) -> bool:
         assert self._rise is not None
-        if isinstance(self._step, FittedStep):
-            left = remaining(self._step, time_ns / _NS - self._rise.start_s)
-            if max(abs(left.low), abs(left.high)) < REMAINS_K:
-                return True
+        if isinstance(self._step, FittedStep) and self._fit_agrees(self._step, time_ns):
+            return True
         long = self._stretch(time_ns, LONG_WINDOW_S)
-        return long is not None and long.span_k < LONG_FLAT_K + long.explained_k
+        return long is not None and long.flat(LONG_FLAT_K)
+
+    def _fit_agrees(self, step: FittedStep, time_ns: int) -> bool:
+        assert self._rise is not None
+        now_s, start_s = time_ns / _NS, self._rise.start_s
+        left = remaining(step, now_s - start_s)
+        if max(abs(left.low), abs(left.high)) >= REMAINS_K:
+            return False
+        beyond = drift(
+            self._tens.closed(time_ns), now_s, DRIFT_S, lambda t: value_at(step, t - start_s)
+        )
+        if beyond is None:
+            return False
+        surplus, noise = beyond
+        return abs(surplus) < SURPLUS_K + noise + min(self._digits["discharge"].size_k, 1.0) / 2
 
     def _settled_value(self, window: Stretch) -> Estimate:
         assert self._rise is not None
@@ -304,7 +332,7 @@ class RecoveryWatch:
     def _discharge_now(self, time_ns: int) -> float | None:
         if self._in_hole:
             return None
-        means = [m for m in self._seconds.all() if m.time_s > time_ns / _NS - HOLE_S]
+        means = [m for m in self._seconds.last(HOLE_S + 1) if m.time_s > time_ns / _NS - HOLE_S]
         return _weighted(means)
 
     def _outdoor(self, now_s: float) -> Estimate | None:

@@ -1,0 +1,451 @@
+"""A recovery, second by second: start, restart delay, settled, rise over outdoor air.
+
+Curves are closed forms, T(t) = T∞ + (T0 - T∞)·exp(-t/tau), with seeded noise where it matters.
+"""
+
+import math
+import pickle
+import random
+import time
+from collections.abc import Callable
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
+from benchmeter.cooling.watch import RecoveryWatch
+
+OUTDOOR = 295.15
+Curve = Callable[[float], float | None]
+
+
+def ns(seconds: float) -> int:
+    return round(seconds * 1e9)
+
+
+def rise(
+    begin: float, height: float = 11.0, tau: float = 180.0, base: float = OUTDOOR
+) -> Callable[[float], float]:
+    """A start at `begin`; 11 K and 180 s mirror the cool-down of the settle criteria."""
+    return lambda t: base + (height * (1 - math.exp((begin - t) / tau)) if t > begin else 0.0)
+
+
+def noisy(
+    curve: Callable[[float], float], sigma: float, digit: float = 0.0, seed: int = 1
+) -> Curve:
+    chance = random.Random(seed)
+
+    def shown(t: float) -> float:
+        value = curve(t) + chance.gauss(0, sigma)
+        return round(value / digit) * digit if digit else value
+
+    return shown
+
+
+def follow(
+    discharge: Curve,
+    until: float,
+    *,
+    outdoor: Curve | None = lambda t: OUTDOOR,
+    power: float | None = 0.0,
+    period: float = 1.0,
+    watch: RecoveryWatch | None = None,
+    begin: float = 0.0,
+) -> list[Recovery]:
+    """Feed readings every `period`, renew each second."""
+    watch = watch or RecoveryWatch()
+    seen = []
+    told = power is None or power < begin
+    for i in range(int((until - begin) / period) + 1):
+        t = begin + i * period
+        if power is not None and not told and t >= power:
+            watch.power_restored(ns(t))
+            told = True
+        watch.discharge(ns(t), discharge(t))
+        if outdoor is not None:
+            watch.outdoor(ns(t), outdoor(t))
+        if t == int(t):
+            seen.append(watch.renew(ns(t)))
+    return seen
+
+
+def phases(seen: list[Recovery]) -> list[Phase]:
+    found = [r.phase for r in seen]
+    return [found[0]] + [b for a, b in pairwise(found) if a is not b]
+
+
+def first(seen: list[Recovery], phase: Phase) -> Recovery:
+    return next(r for r in seen if r.phase is phase)
+
+
+# --- start ----------------------------------------------------------------------------------
+
+
+def test_a_start_after_the_restart_delay() -> None:
+    seen = follow(rise(200), 1000)
+    assert phases(seen) == [Phase.HELD_OFF, Phase.RISING, Phase.SETTLED]
+    start = seen[-1].start_ns
+    assert start is not None and start / 1e9 == pytest.approx(200, abs=3)
+
+
+def test_a_start_is_seen_without_being_told_of_power() -> None:
+    seen = follow(noisy(rise(200), 0.1), 300, power=None)
+    assert phases(seen) == [Phase.WAITING, Phase.RISING]
+    assert seen[-1].power_ns is None
+
+
+@pytest.mark.parametrize("tau, height", [(30.0, 8.0), (60.0, 12.0), (180.0, 15.0), (300.0, 8.0)])
+@pytest.mark.parametrize("sigma, digit", [(0.0, 0.0), (0.1, 0.1), (0.3, 0.1), (0.05, 5 / 9)])
+def test_the_start_is_found_within_seconds(
+    tau: float, height: float, sigma: float, digit: float
+) -> None:
+    seen = follow(noisy(rise(200, height, tau), sigma, digit), 320)
+    start = first(seen, Phase.RISING).start_ns
+    assert start is not None and start / 1e9 == pytest.approx(200, abs=20)
+
+
+def test_a_fall_at_first_is_no_start() -> None:
+    """A fan draws outdoor air over a housing that stood in the sun; then the compressor starts."""
+
+    def curve(t: float) -> float:
+        fan = 305.0 - (305.0 - OUTDOOR) * (1 - math.exp(-max(t - 60, 0) / 40))
+        return fan + rise(400, base=0)(t)
+
+    seen = follow(noisy(curve, 0.1), 500, power=60)
+    assert phases(seen) == [Phase.WAITING, Phase.HELD_OFF, Phase.NO_START, Phase.RISING] or phases(
+        seen
+    ) == [Phase.WAITING, Phase.HELD_OFF, Phase.RISING]
+    start = seen[-1].start_ns
+    assert start is not None and start / 1e9 == pytest.approx(400, abs=15)
+
+
+def test_a_probe_that_warms_up_to_outdoor_air_is_no_start() -> None:
+    """From a cool van (20 °C) into air of 35 °C."""
+    seen = follow(rise(30, 15, 40, base=293.15), 400, outdoor=lambda t: 308.15, power=None)
+    assert phases(seen) == [Phase.WAITING]
+
+
+def test_one_wild_reading_is_no_start() -> None:
+    """85.00 °C is what a digital probe shows after power-up (kernel documentation of w1_therm)."""
+    seen = follow(lambda t: 358.15 if t in (100, 101, 200) else OUTDOOR, 300)
+    assert phases(seen) == [Phase.HELD_OFF]
+
+
+def test_power_restored_begins_anew() -> None:
+    """A probe put on a sunny grille rises like a start; power tells them apart."""
+    curve = rise(20, 10, 30)
+    seen = follow(curve, 620, power=250)
+    assert seen[200].phase is Phase.RISING
+    assert all(r.phase is not Phase.SETTLED for r in seen)
+    assert seen[300].phase is Phase.HELD_OFF
+    assert seen[300].start_ns is None
+
+
+def test_a_button_pressed_late_costs_no_start() -> None:
+    seen = follow(noisy(rise(100), 0.1), 1100, power=130)
+    assert seen[-1].phase is Phase.SETTLED
+    start = seen[-1].start_ns
+    assert start is not None and start / 1e9 == pytest.approx(115, abs=20)
+
+
+# --- restart delay --------------------------------------------------------------------------
+
+
+def test_no_rise_for_six_minutes_is_no_fault_then_no_start() -> None:
+    """Controls wait 3 to 5 min (common practice, no source): 6 min leave room."""
+    seen = follow(noisy(lambda t: OUTDOOR, 0.1), 500)
+    assert phases(seen) == [Phase.HELD_OFF, Phase.NO_START]
+    assert seen[360].phase is Phase.HELD_OFF
+    assert seen[361].phase is Phase.NO_START
+    assert seen[-1].judgement is RiseJudgement.NOT_YET
+
+
+def test_a_late_start_ends_no_start() -> None:
+    assert follow(rise(500), 600)[-1].phase is Phase.RISING
+
+
+def test_no_start_is_not_said_of_what_was_not_watched() -> None:
+    lost = follow(lambda t: None if 20 < t < 330 else OUTDOOR, 420)
+    assert Phase.NO_START not in phases(lost)
+    late = follow(lambda t: None if t < 200 else OUTDOOR, 420)
+    assert Phase.NO_START not in phases(late)
+
+
+def test_no_start_is_not_said_when_the_air_is_warm_already() -> None:
+    seen = follow(lambda t: OUTDOOR + 11, 900)
+    assert phases(seen) == [Phase.HELD_OFF, Phase.WAITING]
+
+
+def test_a_rise_inside_a_hole_is_seen() -> None:
+    curve = rise(100, 12, 60)
+    seen = follow(lambda t: None if 90 < t < 500 else curve(t), 560)
+    assert seen[-1].phase is Phase.RISING
+    start = seen[-1].start_ns
+    assert start is not None and 80 <= start / 1e9 <= 100
+
+
+# --- settled --------------------------------------------------------------------------------
+
+
+def test_settles_when_the_closed_form_says_so() -> None:
+    """Span over trailing 120 s below 0.2 K: 711.7 s after the start (11 K, tau 180 s, computed).
+
+    Means of 10 s can tell it at most 20 s later (half a mean, and the wait for the next).
+    """
+    seen = follow(rise(200), 1000, period=0.5)
+    settled = first(seen, Phase.SETTLED).time_ns / 1e9 - 200
+    assert 711.7 <= settled <= 711.7 + 20
+
+
+@pytest.mark.parametrize("sigma, digit", [(0.1, 0.0), (0.2, 0.1), (0.3, 0.1), (0.05, 5 / 9)])
+def test_noise_and_coarse_digits_do_not_keep_it_from_settling(sigma: float, digit: float) -> None:
+    seen = follow(noisy(rise(60), sigma, digit), 1100)
+    # 1.0 K of 11 K remains after tau·ln 11 = 432 s (closed form): never settled before.
+    assert 432 <= first(seen, Phase.SETTLED).time_ns / 1e9 - 60 <= 760
+    assert phases(seen)[-1] is Phase.SETTLED
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_settled_interval_holds_the_final_value(seed: int) -> None:
+    seen = follow(noisy(rise(60), 0.2, 0.1, seed), 1100)
+    for r in seen:
+        if r.phase is Phase.SETTLED:
+            assert r.settled_k is not None
+            assert r.settled_k.low - 0.1 <= OUTDOOR + 11 <= r.settled_k.high + 0.1
+
+
+def test_86_degrees_and_a_little_later_89_and_climbing_is_not_settled() -> None:
+    """Glimpses of 86 °F, 89 °F (30.0 °C, 31.7 °C): common practice, no source."""
+    seen = follow(noisy(rise(60, 15, 300), 0.1), 420)
+    values = [r.discharge_k for r in seen if r.discharge_k is not None]
+    assert any(v > 303.15 for v in values) and any(v > 304.8 for v in values)
+    assert all(r.phase is not Phase.SETTLED for r in seen)
+    assert all(r.judgement is RiseJudgement.NOT_YET for r in seen)
+
+
+def test_a_slow_straight_climb_never_settles() -> None:
+    """0.15 K/min: the last 120 s look flat within 0.3 K, yet nothing says where it ends."""
+
+    def curve(t: float) -> float:
+        return OUTDOOR + (4 + (t - 60) * 0.15 / 60 if t > 60 else 0)
+
+    seen = follow(noisy(curve, 0.05), 2400)
+    assert all(r.phase is not Phase.SETTLED for r in seen)
+
+
+def test_a_slow_second_stage_is_waited_for() -> None:
+    """8 K with tau 60 s, then 4 K with tau 15 min: settled only when less than 1 K remains."""
+
+    def curve(t: float) -> float:
+        return rise(60, 8, 60)(t) + rise(60, 4, 900, base=0)(t)
+
+    seen = follow(noisy(curve, 0.1), 3600, period=1)
+    settled = first(seen, Phase.SETTLED).time_ns / 1e9 - 60
+    assert 4 * math.exp(-settled / 900) < 1.0
+
+
+def test_it_does_not_settle_before_a_restart_delay_could_have_ended() -> None:
+    seen = follow(rise(60, 11, 15), 500)
+    assert first(seen, Phase.SETTLED).time_ns / 1e9 >= 60 + 300 - 5
+
+
+def test_settled_ends_when_it_moves_away_and_a_second_rise_is_a_new_start() -> None:
+    def curve(t: float) -> float:
+        return rise(60, 8, 60)(t) + rise(700, 6, 60, base=0)(t)
+
+    seen = follow(noisy(curve, 0.05), 1300)
+    assert phases(seen) == [
+        Phase.HELD_OFF,
+        Phase.RISING,
+        Phase.SETTLED,
+        Phase.RISING,
+        Phase.SETTLED,
+    ]
+    assert seen[-1].start_ns is not None and seen[-1].start_ns / 1e9 == pytest.approx(700, abs=15)
+    assert seen[-1].settled_k is not None
+    assert seen[-1].settled_k.value == pytest.approx(OUTDOOR + 14, abs=0.2)
+
+
+def test_a_unit_that_trips_has_stopped_and_may_start_again() -> None:
+    def curve(t: float) -> float:
+        if t < 400:
+            return rise(60, 12, 120)(t)
+        top = rise(60, 12, 120)(400)
+        return OUTDOOR + (top - OUTDOOR) * math.exp(-(t - 400) / 80) + rise(800, 12, 120, base=0)(t)
+
+    seen = follow(noisy(curve, 0.1), 1000)
+    assert phases(seen) == [Phase.HELD_OFF, Phase.RISING, Phase.STOPPED, Phase.RISING]
+    assert all(r.judgement is RiseJudgement.NOT_YET for r in seen)
+    assert seen[-1].start_ns is not None and seen[-1].start_ns / 1e9 == pytest.approx(800, abs=15)
+
+
+# --- forecast -------------------------------------------------------------------------------
+
+
+def test_forecasts_are_within_their_intervals() -> None:
+    """12 seeded runs at 180, 300 and 420 s; 95 % intervals: at most 6 of 36 outside (2.8 sigma).
+
+    Final value known; settled 711.7 s after the start by the closed form (computed).
+    """
+    outside_value = outside_time = 0
+    for seed in range(12):
+        watch, curve = RecoveryWatch(), noisy(rise(100), 0.1, seed=seed)
+        widths = []
+        for t in range(521):
+            watch.discharge(ns(t), curve(t))
+            if t < 160 or t in (280, 400, 520):
+                r = watch.renew(ns(t))
+            if t in (280, 400, 520):
+                value, left = r.settled_k, r.time_left_s
+                assert value is not None and left is not None
+                outside_value += not value.low <= OUTDOOR + 11 <= value.high
+                true = 100 + 711.7 - t
+                outside_time += not left.low - 20 <= true <= left.high + 20
+                widths.append(value.high - value.low)
+        assert widths[0] > widths[1] > widths[2]
+    assert outside_value <= 6
+    assert outside_time <= 6
+
+
+def test_too_early_is_said_while_the_curve_is_straight() -> None:
+    seen = follow(noisy(rise(100), 0.1), 140)
+    assert seen[-1].fit is None
+    assert seen[-1].fit_failure in (FitFailure.TOO_SHORT, FitFailure.TOO_FEW)
+    assert seen[-1].time_left_s is None
+
+
+# --- rise over outdoor air --------------------------------------------------------------------
+
+
+# 15 to 30 °F (8.33 to 16.67 K): common practice, no source.
+@pytest.mark.parametrize(
+    "height, judgement",
+    [
+        (4.0, RiseJudgement.TOO_SMALL),
+        (8.35, RiseJudgement.CLOSE),
+        (12.0, RiseJudgement.USUAL),
+        (16.6, RiseJudgement.CLOSE),
+        (22.0, RiseJudgement.TOO_LARGE),
+    ],
+)
+def test_the_rise_is_judged_by_its_interval(height: float, judgement: RiseJudgement) -> None:
+    seen = follow(
+        noisy(rise(60, height, 60), 0.2, 0.1), 600, outdoor=noisy(lambda t: OUTDOOR, 0.2, 0.1, 2)
+    )
+    last = seen[-1]
+    assert last.phase is Phase.SETTLED
+    assert last.judgement is judgement
+    assert last.rise_k is not None and last.rise_k.value == pytest.approx(height, abs=0.25)
+
+
+def test_without_an_outdoor_probe_the_rise_is_not_judged() -> None:
+    last = follow(rise(60, 11, 60), 600, outdoor=None)[-1]
+    assert last.phase is Phase.SETTLED
+    assert last.judgement is RiseJudgement.NO_OUTDOOR
+    assert last.rise_k is None
+
+
+def test_an_outdoor_temperature_typed_once_counts_for_15_minutes_give_or_take_1_k() -> None:
+    once: Curve = lambda t: OUTDOOR if t == 0 else None  # noqa: E731
+    seen = follow(rise(60, 11, 60), 1200, outdoor=once)
+    judged = seen[800]
+    assert judged.judgement is RiseJudgement.USUAL
+    assert judged.rise_k is not None and judged.rise_k.high - judged.rise_k.low > 2
+    assert seen[-1].judgement is RiseJudgement.NO_OUTDOOR
+
+
+# --- holes ----------------------------------------------------------------------------------
+
+
+def test_a_hole_while_rising_is_no_reading_and_no_forecast() -> None:
+    curve = rise(60)
+    seen = follow(lambda t: None if 300 < t < 400 else curve(t), 1000)
+    inside = seen[350]
+    assert inside.phase is Phase.NO_READINGS
+    assert inside.discharge_k is None and inside.time_left_s is None
+    assert seen[405].phase is Phase.RISING
+    assert seen[405].start_ns == seen[299].start_ns
+    fit = seen[-1].fit
+    assert fit is not None
+    assert fit.final.value == pytest.approx(OUTDOOR + 11, abs=0.05)
+    assert fit.time_constant_s.value == pytest.approx(180, abs=3)
+    assert fit.count < 1000 - 60 - 95
+
+
+def test_what_was_settled_stays_settled_when_the_probe_is_unplugged() -> None:
+    curve = rise(60, 11, 60)
+    seen = follow(lambda t: None if t > 600 else curve(t), 700)
+    last = seen[-1]
+    assert last.phase is Phase.SETTLED
+    assert last.discharge_k is None
+    assert last.settled_k == seen[611].settled_k
+    assert last.judgement is RiseJudgement.USUAL
+
+
+def test_after_a_hole_the_readings_decide_whether_it_is_still_settled() -> None:
+    curve = rise(60, 11, 60)
+    back = follow(lambda t: None if 600 < t < 700 else curve(t), 760)
+    assert back[-1].phase is Phase.SETTLED
+    away = follow(lambda t: None if 600 < t < 700 else curve(t) - (2 if t > 650 else 0), 760)
+    assert away[-1].phase is Phase.RISING
+
+
+def test_no_readings_at_all() -> None:
+    watch = RecoveryWatch()
+    watch.discharge(0, None)
+    watch.discharge(1, math.nan)
+    empty = watch.renew(ns(1))
+    assert empty.phase is Phase.NO_READINGS
+    assert empty.discharge_k is empty.fit is empty.settled_k is empty.rise_k is None
+
+
+# --- promises -------------------------------------------------------------------------------
+
+
+def test_the_same_calls_give_the_same_answers() -> None:
+    def run() -> list[Recovery]:
+        return follow(noisy(rise(60), 0.2, 0.1), 700, period=0.5)
+
+    assert run() == run()
+
+
+def test_a_session_of_an_hour_stays_small_and_quick() -> None:
+    curve = noisy(rise(60), 0.1)
+    watch = RecoveryWatch()
+    follow(curve, 1000, watch=watch)
+    size = len(pickle.dumps(watch))
+    begun = time.process_time()
+    follow(curve, 3600, watch=watch, begin=1001)
+    assert (time.process_time() - begun) / 2600 < 0.02
+    assert len(pickle.dumps(watch)) < 1.5 * size
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.floats(0, 30),
+            st.none() | st.floats(270, 330) | st.floats(),
+            st.none() | st.floats(270, 330),
+            st.booleans(),
+        ),
+        max_size=60,
+    )
+)
+@settings(max_examples=100, deadline=None)
+def test_any_readings_give_a_state_with_finite_numbers(
+    steps: list[tuple[float, float | None, float | None, bool]],
+) -> None:
+    watch, t = RecoveryWatch(), 0.0
+    for wait, discharge, outdoor, power in steps:
+        t += wait
+        watch.discharge(ns(t), discharge)
+        watch.outdoor(ns(t), outdoor)
+        if power:
+            watch.power_restored(ns(t))
+        state = watch.renew(ns(t))
+        for e in (state.settled_k, state.time_left_s, state.rise_k):
+            if isinstance(e, Estimate):
+                assert all(map(math.isfinite, (e.value, e.low, e.high)))
+                assert e.low <= e.value <= e.high
