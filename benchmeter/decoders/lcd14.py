@@ -27,7 +27,7 @@ from benchmeter.decoders.shown_number import (
 from benchmeter.errors import InputError
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Garbled, Indication, Status
-from benchmeter.readings.units import Unit, find_unit, resolution_of
+from benchmeter.readings.units import UNITS, Unit, find_unit, resolution_of
 
 __all__ = ["FRAME_LENGTH", "Lcd14Decoder"]
 
@@ -147,8 +147,8 @@ class Lcd14Decoder:
             raise _Unreadable(f"the display shows {what}")
         name = "".join(prefixes) + next(iter(units))
         try:
-            # A lone F is the display's farad; its °F is a symbol of the maker's own.
-            unit = find_unit(name, "capacitance" if name == "F" else "")
+            # On a display F is farad and mF millifarad; only people's labels are ambiguous.
+            unit = UNITS.get(name) or find_unit(name)
         except InputError as why:
             raise _Unreadable(f"there is no unit {name}") from why
         return unit, _quantity(unit, signs)

@@ -42,6 +42,7 @@ class ShownField:
         quantity: what it measures; None where the instrument says so itself.
         unit: of the number on the wire where the format does not carry it.
         lowest, highest: plausible range, in SI; None for no limit.
+        doubtful: values in SI that stand for something else, such as a probe's power-up value.
     """
 
     name: str = ""
@@ -49,6 +50,7 @@ class ShownField:
     unit: Unit | None = None
     lowest: float | None = None
     highest: float | None = None
+    doubtful: tuple[float, ...] = ()
 
 
 def base_unit(quantity: Quantity, field: ShownField | None = None) -> Unit:
@@ -84,7 +86,7 @@ def shown_indication(
     text: str,
     resolution: float | None,
 ) -> Indication | Garbled:
-    """The indication of a number; SUSPECT outside the plausible range, value kept.
+    """The indication of a number; SUSPECT where it is not plausible, value kept.
 
     Args:
         unit: of `number`.
@@ -94,8 +96,9 @@ def shown_indication(
     value = to_si(number, unit)
     if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
         return Garbled("the number is too large or too small to be one", text.encode())
-    plausible = (field.lowest is None or value >= field.lowest) and (
-        field.highest is None or value <= field.highest
+    plausible = value not in field.doubtful and (
+        (field.lowest is None or value >= field.lowest)
+        and (field.highest is None or value <= field.highest)
     )
     return Indication(
         field.name,

@@ -79,7 +79,12 @@ def _field(channel: ChannelOfProfile) -> ShownField:
         return None if limit is None or limits is None else to_si(Decimal(repr(limit)), limits)
 
     return ShownField(
-        channel.field, channel.quantity, unit, si(channel.lowest), si(channel.highest)
+        channel.field,
+        channel.quantity,
+        unit,
+        si(channel.lowest),
+        si(channel.highest),
+        tuple(value for value in map(si, channel.doubtful) if value is not None),
     )
 
 

@@ -58,6 +58,8 @@ class ChannelOfProfile(_Table, frozen=True, kw_only=True):
             SCPI: the base unit, °C for a temperature, % for a duty cycle.
         accuracy: "1.2 % + 2 x 0.1 uF"; "" if not known.
         lowest, highest: plausible range, in `unit`; outside it a reading is suspect.
+        doubtful: numbers in `unit` that are suspect wherever they appear: many digital probes
+            show exactly 85 °C after power-up (Linux kernel documentation of w1_therm).
     """
 
     field: str = ""
@@ -66,6 +68,7 @@ class ChannelOfProfile(_Table, frozen=True, kw_only=True):
     accuracy: str = ""
     lowest: float | None = None
     highest: float | None = None
+    doubtful: tuple[float, ...] = ()
 
 
 class ScpiFormat(_Table, frozen=True, tag="scpi", tag_field="kind", kw_only=True):

@@ -56,7 +56,9 @@ def _channel_faults(profile: Profile) -> Iterator[str]:
     if len(set(fields)) < len(fields):
         yield "channels must each have a field of their own"
     for i, channel in enumerate(profile.channels):
-        for name, limit in (("lowest", channel.lowest), ("highest", channel.highest)):
+        limits = [("lowest", channel.lowest), ("highest", channel.highest)]
+        limits += [("doubtful", number) for number in channel.doubtful]
+        for name, limit in limits:
             if limit is not None and not math.isfinite(limit):
                 yield f"channels[{i}].{name} must be a finite number"
             if limit is not None and not (channel.unit or channel.quantity):

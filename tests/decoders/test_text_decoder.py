@@ -196,3 +196,13 @@ def test_a_number_that_no_float_can_hold_is_garbled() -> None:
 
 def test_direct_current_of_a_unit_that_has_none_is_garbled() -> None:
     assert isinstance(one("44.1 uF DC"), Garbled)
+
+
+def test_the_power_up_value_of_a_digital_probe_is_suspect() -> None:
+    """85 °C: Linux kernel documentation of w1_therm."""
+    celsius = UNITS["°C"]
+    field = ShownField("T1", Quantity.TEMPERATURE, celsius, doubtful=(358.15,))
+    decoder = TextDecoder(r"T1=(?P<T1>[\d.]+)", [field])
+    decoder.sent(b"?")
+    found = decoder.feed(b"T1=85.0\nT1=85.1\n")
+    assert [f.status for f in found if isinstance(f, Indication)] == [Status.SUSPECT, Status.OK]

@@ -1,0 +1,153 @@
+"""`record`, `sessions`, `show`, `recheck`, `report` as processes, on instruments not ours."""
+
+import random
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.fakes.programs import PEERS, benchmeter, benchmeter_json, running
+from tests.sources.ptys import PtyInstrument
+
+
+def test_a_scpi_meter_that_is_not_ours_is_recorded_to_the_last_digit(tmp_path: Path):
+    """sinstruments answers +44101.0E-09, +44102.0E-09, …: NR3 of IEEE 488.2, in farads."""
+    port, data = tmp_path / "meter", str(tmp_path / "data")
+    link = f"serial:{port}?profile=scpi-meter&channel=capacitor"
+    with running(sys.executable, str(PEERS / "scpi_peer.py"), str(port), makes=port):
+        told = benchmeter_json("record", "--from", link, "--for", "2s", "--data", data)
+    shown = benchmeter_json("show", told["id"], "--data", data)
+    (channel,) = shown["channels"]
+    values = [r["value"] for r in channel["readings"]]
+    assert len(values) >= 4
+    assert values == [(44101 + n) / 1000 for n in range(len(values))]
+    assert channel["unit"] == "µF"
+    assert channel["readings"][0]["si_value"] == 44101.0e-9
+    assert benchmeter_json("recheck", told["id"], "--data", data)["sessions"][0]["agrees"]
+
+
+@pytest.mark.skipif(shutil.which("socat") is None, reason="needs socat, for a pair of ptys")
+def test_a_modbus_server_that_is_not_ours_is_recorded_to_the_last_digit(tmp_path: Path):
+    """pymodbus serves 235 and -40, tenths of a degree Celsius."""
+    ours, theirs, data = tmp_path / "ours", tmp_path / "theirs", str(tmp_path / "data")
+    cable = ("socat", f"pty,raw,echo=0,link={ours}", f"pty,raw,echo=0,link={theirs}")
+    link = f"serial:{ours}?profile=modbus-two-probes&channel=discharge,outdoor"
+    with (
+        running(*cable, makes=theirs),
+        running(sys.executable, str(PEERS / "modbus_peer.py"), str(theirs), makes=theirs),
+    ):
+        time.sleep(1)  # the server takes its port after importing itself
+        told = benchmeter_json("record", "--from", link, "--for", "3s", "--data", data)
+    shown = benchmeter_json("show", told["id"], "--data", data)
+    by_name = {c["name"]: c for c in shown["channels"]}
+    assert {r["value"] for r in by_name["discharge"]["readings"]} == {23.5}
+    assert {r["value"] for r in by_name["outdoor"]["readings"]} == {-4.0}
+
+
+def start_recording(link: str, data: str, length: str) -> subprocess.Popen[str]:
+    command = [sys.executable, "-m", "benchmeter", "record", "--from", link, "--data", data]
+    return subprocess.Popen([*command, "--for", length], text=True, stdout=subprocess.PIPE)
+
+
+def test_an_overload_is_a_status_and_a_pulled_plug_a_gap_in_the_same_session(tmp_path: Path):
+    meter, data = PtyInstrument(tmp_path / "meter"), str(tmp_path / "data")
+    link = f"serial:{meter.path}?profile=text-value-unit&channel=capacitor"
+    with start_recording(link, data, "12s") as recording:
+        session_id = recording.stdout.readline().strip()
+        time.sleep(1)
+        for line in (b"44.1 uF\r\n", b"44.2 uF\r\n", b"OL uF\r\n", b"44.3"):
+            meter.send(line)
+            time.sleep(0.2)
+        meter.unplug()
+        time.sleep(3.5)
+        meter.plug()
+        time.sleep(2.5)
+        for line in (b" uF\r\n", b"44.4 uF\r\n", b"44.5 uF\r\n"):
+            meter.send(line)
+            time.sleep(0.2)
+        recording.communicate(timeout=30)
+    assert recording.returncode == 0
+    shown = benchmeter_json("show", session_id, "--data", data)
+    (channel,) = shown["channels"]
+    rows = [(r["value"], r["status"]) for r in channel["readings"]]
+    assert rows == [(44.1, "ok"), (44.2, "ok"), (None, "overload"), (44.4, "ok"), (44.5, "ok")]
+    kinds = [e["kind"] for e in shown["events"]]
+    assert kinds.index("link lost") < kinds.index("gap")
+    assert kinds.count("link up") == 2
+    assert len(benchmeter_json("sessions", "--data", data)["sessions"]) == 1
+    meter.unplug()
+
+
+def test_a_port_that_is_not_there_says_so_and_exits_1(tmp_path: Path):
+    link = f"serial:{tmp_path}/nothing?profile=text-value-unit&channel=capacitor"
+    done = benchmeter("record", "--from", link, "--for", "30s", "--data", str(tmp_path / "d"))
+    assert done.returncode == 1
+    assert "nothing" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("record", "--from", "serial:/dev/null?profile=unheard-of"),
+        ("record", "--from", "banana"),
+        ("record", "--from", "simulated:unheard-of"),
+        ("record", "--from", "simulated:short-visit", "--for", "soon"),
+        ("record", "--from", "simulated:short-visit", "--pace", "0"),
+        ("show", "0000"),
+        ("report", "0000", "--to", "x.docx"),
+        ("unheard-of",),
+    ],
+)
+def test_wrong_input_exits_2_with_one_sentence(arguments: tuple[str, ...], tmp_path: Path):
+    done = benchmeter(*arguments, *(("--data", str(tmp_path)) if len(arguments) > 1 else ()))
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert done.stdout == ""
+
+
+def test_a_simulated_session_leaves_page_and_recheck_agrees(tmp_path: Path):
+    data = str(tmp_path / "data")
+    told = benchmeter_json(
+        "record", "--from", "simulated:short-visit", "--pace", "max", "--data", data
+    )
+    assert [v["verdict"] for v in told["verdicts"]] == ["pass"]
+    for name in ("page.pdf", "page.html"):
+        page = tmp_path / name
+        assert benchmeter("report", told["id"], "--to", str(page), "--data", data).returncode == 0
+        assert page.stat().st_size > 10_000
+    assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF-")
+    assert benchmeter_json("recheck", "--data", data)["sessions"][0]["differences"] == []
+
+
+def killed_recording(data: Path, rng: random.Random) -> tuple[str, float]:
+    """A recording killed at a random moment: its id, and the seconds it had run then."""
+    with start_recording("simulated:walk-in-cooler", str(data), "60s") as recording:
+        session_id = recording.stdout.readline().strip()
+        begun = time.monotonic()
+        time.sleep(rng.uniform(0.0, 2.5))
+        ran = time.monotonic() - begun
+        recording.send_signal(signal.SIGKILL)
+    return session_id, ran
+
+
+@pytest.mark.parametrize("rounds", [pytest.param(8), pytest.param(100, marks=pytest.mark.slow)])
+@pytest.mark.timeout(900)
+def test_a_killed_recording_loses_its_last_second_at_most(tmp_path: Path, rounds: int):
+    data = tmp_path / "data"
+    rng = random.Random(rounds)
+    killed = [killed_recording(data, rng) for _ in range(rounds)]
+    with sqlite3.connect(data / "benchmeter.sqlite") as connection:
+        assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    connection.close()
+    listed = {s["id"]: s for s in benchmeter_json("sessions", "--data", str(data))["sessions"]}
+    for session_id, ran in killed:
+        assert listed[session_id]["state"] == "cut off"
+        assert listed[session_id]["duration_s"] >= ran - 1.0
+    rechecked = benchmeter_json("recheck", "--data", str(data))["sessions"]
+    assert [r["differences"] for r in rechecked] == [[]] * rounds
