@@ -26,7 +26,8 @@ from benchmeter.gui.palette import Look, current_look
 __all__ = ["KeyButton"]
 
 _ARROWS = {"Left": "←", "Right": "→", "Up": "↑", "Down": "↓"}
-_CONFIRM = (QKeySequence(Qt.Key.Key_Space), QKeySequence(Qt.Key.Key_Return))
+_SPACE = QKeySequence(Qt.Key.Key_Space)
+_CONFIRM = (_SPACE, QKeySequence(Qt.Key.Key_Return))
 
 
 class KeyButton(QPushButton):
@@ -173,10 +174,10 @@ class KeyButton(QPushButton):
             if isinstance(focus, QAbstractButton):
                 focus.click()
                 return
-            if isinstance(focus, QComboBox):
+            if self.key == _SPACE and isinstance(focus, QComboBox):
                 focus.showPopup()
                 return
-            if isinstance(focus, QAbstractItemView):
+            if self.key == _SPACE and isinstance(focus, QAbstractItemView):
                 return
         self.click()
 

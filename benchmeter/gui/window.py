@@ -10,6 +10,7 @@ from PySide6.QtGui import (
     QCloseEvent,
     QKeySequence,
     QPaintEvent,
+    QResizeEvent,
     QShortcut,
 )
 from PySide6.QtWidgets import (
@@ -18,7 +19,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
     QScrollArea,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 from benchmeter.chain.outcome import Notice, Severity
 from benchmeter.gui import palette
 from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.safety_row import SafetyRow
@@ -50,6 +51,7 @@ __all__ = ["DEFAULT_SCENARIO", "Window"]
 DEFAULT_SCENARIO = "walk-in-cooler"
 _SECOND_MS = 1000
 _INFO_MS = 8000
+_ROOMY = 720  # height from which caution and strips need not scroll, at 100 %
 _ZOOM_STEP = 10
 _PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
 _BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS = range(5)
@@ -71,6 +73,8 @@ class Window(QMainWindow):
         self._painted = False
         self._asking: Place | None = None
         self.sound = Sound(self)
+        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
+        self._info_passes.timeout.connect(self._pass_infos)
         self.setWindowTitle("benchmeter")
         self._apply_look()
         self._make_body()
@@ -82,8 +86,6 @@ class Window(QMainWindow):
         self._second = QTimer(self, interval=_SECOND_MS)
         self._second.timeout.connect(self._each_second)
         self._second.start()
-        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
-        self._info_passes.timeout.connect(self._pass_infos)
         self._dress()
         self._session_changed()
         self.show_place(_BENCH)
@@ -105,28 +107,56 @@ class Window(QMainWindow):
         columns.addLayout(column, 1)
         self.next_line = label(size="title")
         self.next_line.setAccessibleName(self.tr("What to do next"))
-        self.safety = SafetyRow(body)
+        self.safety = SafetyRow()
         self.safety.type_residual.connect(self._ask_residual)
-        self.stage = QStackedWidget(body)
-        self.entry = EntryRow(body)
+        self.stage = Leaves()
+        self.entry = EntryRow()
         self.entry.entered.connect(self._line_entered)
         self.entry.closed.connect(self._line_closed)
-        self.hands = HandsStrip(body)
+        self.hands = HandsStrip()
         self.hands.do.connect(self.workplace.do_by_hand)
         self.hands.use_label.connect(self._use_label)
-        self.replay = ReplayStrip(body)
+        self.replay = ReplayStrip()
         self.pulses = PulseStrip(body)
         self.notices = NoticeBar(body)
+        self.notices.changed.connect(self._notices_changed)
         self.bench = BenchPlace(self.workplace, self)
         self._places: list[Place | None] = [None] * 5
-        self._waiting = QWidget(self.stage)
-        self.stage.addWidget(self._waiting)
         self._take_place(_BENCH, self.bench)
+        inside = QWidget()
+        self._inside = QVBoxLayout(inside)
+        self._inside.setContentsMargins(0, 0, 0, 0)
+        self._inside.setSpacing(column.spacing())
+        self._inside.addWidget(self.stage, 1)
+        self._scroll = _scroll_area(inside)
+        self._column = column
         column.addWidget(self.next_line)
-        column.addWidget(self.safety)
-        column.addWidget(self.stage, 1)
-        for widget in (self.entry, self.hands, self.replay, self.pulses, self.notices):
-            column.addWidget(widget)
+        column.addWidget(self._scroll, 1)
+        column.addWidget(self.pulses)
+        column.addWidget(self.notices)
+        self._roomy: bool | None = None
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """Caution and strips stand still beside what scrolls, where there is room for that."""
+        roomy = self.height() >= current_look().px(_ROOMY)
+        if roomy is self._roomy:
+            return
+        self._roomy = roomy
+        strips = (self.entry, self.hands, self.replay)
+        if roomy:
+            self._column.insertWidget(1, self.safety)
+            for place, strip in enumerate(strips, 3):
+                self._column.insertWidget(place, strip)
+        else:
+            self._inside.insertWidget(0, self.safety)
+            for strip in strips:
+                self._inside.addWidget(strip)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._arrange()
+        self._dress()
 
     def _make_rail(self) -> QWidget:
         rail = QWidget(self)
@@ -157,12 +187,7 @@ class Window(QMainWindow):
         self.light = KeyButton("", "F9", rail, stacked=True)
         self.light.clicked.connect(self._next_palette)
         rows.addWidget(self.light)
-        self._rail = QScrollArea(self)
-        self._rail.setWidgetResizable(True)
-        self._rail.setFrameShape(QFrame.Shape.NoFrame)
-        self._rail.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._rail.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._rail.setWidget(rail)
+        self._rail = _scroll_area(rail)
         return self._rail
 
     def _make_shortcuts(self) -> None:
@@ -193,9 +218,10 @@ class Window(QMainWindow):
 
     def _take_place(self, number: int, place: Place) -> None:
         self._places[number] = place
-        self.stage.addWidget(place)
+        self.stage.add(place)
         place.next_step.connect(self._next_step)
         place.ask_line.connect(self._ask_line)
+        place.to_top.connect(self._to_top)
         place.simulate.connect(self.start_simulated)
         place.connect_meter.connect(self.show_connections)
         place.type_only.connect(self._type_only)
@@ -209,7 +235,8 @@ class Window(QMainWindow):
     def show_place(self, number: int) -> None:
         """Bring a place to the front."""
         place = self.place(number)
-        self.stage.setCurrentWidget(place)
+        self.stage.show_leaf(place)
+        self._scroll.verticalScrollBar().setValue(0)
         for other, button in enumerate(self.place_buttons):
             button.setChecked(other == number)
         place.entered()
@@ -237,13 +264,17 @@ class Window(QMainWindow):
         self.show_place(_SETTINGS)
 
     def _current(self) -> Place | None:
-        place = self.stage.currentWidget()
+        place = self.stage.shown()
         return place if isinstance(place, Place) else None
 
     @Slot(str)
     def _next_step(self, words: str) -> None:
-        if self.sender() is self.stage.currentWidget():
+        if self.sender() is self.stage.shown():
             self.next_line.setText(words)
+
+    @Slot()
+    def _to_top(self) -> None:
+        self._scroll.verticalScrollBar().setValue(0)
 
     # --- the first paint and after -------------------------------------------------------------
 
@@ -315,7 +346,7 @@ class Window(QMainWindow):
         self._show_pulses()
         self._show_safety()
         connections = self._places[_CONNECTIONS]
-        if session is not None and self.stage.currentWidget() in (
+        if session is not None and self.stage.shown() in (
             connections,
             self._places[_RECORD],
         ):
@@ -349,7 +380,7 @@ class Window(QMainWindow):
 
     def _show_safety(self) -> None:
         view, session = self.workplace.view, self.workplace.session
-        near_live_parts = self.stage.currentWidget() in (self._places[_BENCH], self._places[_UNIT])
+        near_live_parts = self.stage.shown() in (self._places[_BENCH], self._places[_UNIT])
         self.safety.setVisible(near_live_parts and not self.workplace.replaying)
         self.safety.show_residual(
             view.made_safe if view is not None and session is not None else None,
@@ -379,10 +410,14 @@ class Window(QMainWindow):
     @Slot(object)
     def _noticed(self, notice: Notice) -> None:
         self.notices.add(notice)
-        if notice.severity is Severity.INFO:
-            self._info_passes.start()
-        else:
+        if notice.severity is not Severity.INFO:
             self.sound.play(Rhythm.LOOK)
+
+    @Slot()
+    def _notices_changed(self) -> None:
+        shown = self.notices.shown()
+        if shown is not None and shown.notice.severity is Severity.INFO:
+            self._info_passes.start()
 
     @Slot()
     def _pass_infos(self) -> None:
@@ -428,6 +463,7 @@ class Window(QMainWindow):
     @Slot()
     def _preferences_changed(self) -> None:
         self._apply_look()
+        self._arrange()
         self._dress()
 
     def _apply_look(self) -> None:
@@ -449,11 +485,9 @@ class Window(QMainWindow):
         }
         self.light.set_title(names[self.workplace.preferences.palette])
         widest = max(button.sizeHint().width() for button in self._rail_buttons())
-        self._rail.setFixedWidth(
-            widest
-            + 2 * current_look().px(8)
-            + self._rail.verticalScrollBar().sizeHint().width() // 2
-        )
+        look = current_look()
+        bar = 0 if self._roomy else look.px(20)
+        self._rail.setFixedWidth(widest + 2 * look.px(8) + bar)
 
     def _rail_buttons(self) -> tuple[KeyButton, ...]:
         return (*self.place_buttons, self.end, self.light)
@@ -497,6 +531,16 @@ class Window(QMainWindow):
         settings.sync()
         self.workplace.shut()
         super().closeEvent(event)
+
+
+def _scroll_area(content: QWidget) -> QScrollArea:
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setSizeAdjustPolicy(QScrollArea.SizeAdjustPolicy.AdjustIgnored)
+    area.setWidget(content)
+    return area
 
 
 def _import_plot() -> None:

@@ -231,10 +231,10 @@ class Workplace(QObject):
         self.background.run(work, opened, failed)
 
     def _let_go(self) -> None:
-        if self._relay is not None:
-            self._relay.stop()
-            self._relay.deleteLater()
-            self._relay = None
+        relay, self._relay = self._relay, None
+        if relay is not None:
+            relay.stop()
+            relay.deleteLater()
 
     def _ended(self, session: "RunningSession") -> None:
         if self.session is not session:

@@ -41,7 +41,9 @@ _PROFILE = Profile(
 
 SETUP = BenchSetup(
     origin="serial",
-    links=(LinkSetup(name="link 1", address="serial:/dev/ttyUSB0?profile=bench", profile=_PROFILE),),
+    links=(
+        LinkSetup(name="link 1", address="serial:/dev/ttyUSB0?profile=bench", profile=_PROFILE),
+    ),
     channels=(
         ChannelSetup(
             name="capacitor", role=Role.CAPACITOR, link="link 1", quantity=Quantity.CAPACITANCE
@@ -60,7 +62,9 @@ SETUP = BenchSetup(
 
 HERM = Section("HERM", 45 * MICRO, Decimal("42.3") * MICRO, Decimal("47.7") * MICRO)
 FAN = Section("FAN", 5 * MICRO, Decimal("4.7") * MICRO, Decimal("5.3") * MICRO)
-RATING = Rating("45/5 µF ±6 % 440 V", CapacitorKind.RUN, (HERM, FAN), "±6 %", "label", (440,), (60,))
+RATING = Rating(
+    "45/5 µF ±6 % 440 V", CapacitorKind.RUN, (HERM, FAN), "±6 %", "label", (440,), (60,)
+)
 ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), Decimal("0.01") * MICRO, "1.2 % + 2 x 0.01 uF")
 
 
@@ -292,9 +296,7 @@ def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:
     readings = temperatures(until_s)
     found = [Outcome(r.time_ns, readings=(r,)) for r in readings]
     end = int(until_s * SECOND)
-    events = (
-        (Event(EventKind.MARK, 60 * SECOND, text="new fan motor in"),) if until_s > 60 else ()
-    )
+    events = (Event(EventKind.MARK, 60 * SECOND, text="new fan motor in"),) if until_s > 60 else ()
     found.append(
         Outcome(
             end,

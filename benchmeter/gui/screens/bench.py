@@ -4,9 +4,6 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
-    QListWidget,
-    QSizePolicy,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -15,6 +12,8 @@ from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.conformity.check import PartCheck
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.leaves import Leaves
+from benchmeter.gui.line_list import LineList
 from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.first_steps import FirstSteps
@@ -49,13 +48,14 @@ class BenchPlace(Place):
         super().__init__(workplace, parent)
         self._shown_check: PartCheck | None = None
         self._form_wanted = True
-        self._leaves = QStackedWidget(self)
+        self._leaves = Leaves(self)
         self.first_steps = FirstSteps(self)
         self.first_steps.simulate.connect(self.simulate)
         self.first_steps.connect_meter.connect(self.connect_meter)
         self.first_steps.type_only.connect(self.type_only)
-        self._leaves.addWidget(self.first_steps)
-        self._leaves.addWidget(self._make_stage())
+        self._stage = self._make_stage()
+        self._leaves.add(self.first_steps)
+        self._leaves.add(self._stage)
         self.rows.addWidget(self._leaves)
         workplace.session_changed.connect(self.refresh)
         workplace.folded.connect(self._folded)
@@ -77,12 +77,13 @@ class BenchPlace(Place):
         self.rulers: dict[str, ToleranceRuler] = {}
         left.addLayout(self._rulers_rows)
         left.addStretch(1)
-        self._side = QStackedWidget(stage)
+        self._side = Leaves(stage)
         self.form = PartForm(self.workplace.undo, stage)
         self.form.begin.connect(self._begin)
         self.form.put_off.connect(self._close_form)
-        self._side.addWidget(self.form)
-        self._side.addWidget(self._make_findings())
+        self._findings = self._make_findings()
+        self._side.add(self.form)
+        self._side.add(self._findings)
         right.addWidget(self._side, 1)
         right.addLayout(self._make_actions())
         self._columns.addLayout(left, 3)
@@ -91,7 +92,7 @@ class BenchPlace(Place):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Where two columns do not fit beside each other, one goes below the other."""
-        beside = self.viewport().width() >= current_look().px(_TWO_COLUMNS)
+        beside = self.width() >= current_look().px(_TWO_COLUMNS)
         direction = QBoxLayout.Direction
         self._columns.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
         super().resizeEvent(event)
@@ -104,12 +105,8 @@ class BenchPlace(Place):
         self.plate = VerdictPlate(findings)
         rows.addWidget(self.plate)
         self._done_title = label(self.tr("Checked in this session"), size="small", tone="faint")
-        self.done = QListWidget(findings)
+        self.done = LineList(56, findings)
         self.done.setAccessibleName(self._done_title.text())
-        self.done.setWordWrap(True)
-        self.done.setMinimumHeight(current_look().px(56))
-        self.done.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.done.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         rows.addWidget(self._done_title)
         rows.addWidget(self.done, 1)
         return findings
@@ -153,7 +150,7 @@ class BenchPlace(Place):
     def refresh(self) -> None:
         """Show the session anew."""
         view, session = self.workplace.view, self.workplace.session
-        self._leaves.setCurrentIndex(0 if view is None else 1)
+        self._leaves.show_leaf(self.first_steps if view is None else self._stage)
         if view is None:
             self.say_next(
                 self.tr("Connecting…")
@@ -222,11 +219,15 @@ class BenchPlace(Place):
             ):
                 self._form_wanted = False
                 self._make_rulers(check)
+                self.to_top.emit()
             elif check is None:
                 self._make_rulers(None)
             self._shown_check = check
             self.plate.show_check(check)
-        self._side.setCurrentIndex(0 if self._form_wanted or check is None else 1)
+        had_focus = self.form.isAncestorOf(self.form.focusWidget() or self)
+        self._side.show_leaf(self.form if self._form_wanted or check is None else self._findings)
+        if had_focus and self._side.shown() is not self.form:
+            self.reading.setFocus()
         runs = check is not None
         sections = check.sections if check is not None else ()
         self.take.setEnabled(runs)
@@ -278,7 +279,7 @@ class BenchPlace(Place):
     def entered(self) -> None:
         self._show_reading()
         if self.workplace.view is not None:
-            if self._side.currentIndex() == 0 and not self.workplace.replaying:
+            if self._side.shown() is self.form and not self.workplace.replaying:
                 self.form.focus()
             else:
                 self.reading.setFocus()
@@ -383,12 +384,12 @@ class BenchPlace(Place):
         )
         if (
             not self._form_wanted
-            or self._side.currentIndex() != 0
+            or self._side.shown() is not self.form
             or not self.form.part_field.text()
         ):
             self.form.prepare(self.workplace.preferences, name, check_runs=check is not None)
         self._form_wanted = True
-        self._side.setCurrentIndex(0)
+        self._side.show_leaf(self.form)
         if focus:
             self.form.focus()
 

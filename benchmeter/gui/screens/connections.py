@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtWidgets import (
     QComboBox,
     QLabel,
-    QListWidget,
     QListWidgetItem,
     QSizePolicy,
     QVBoxLayout,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 from benchmeter.gui.entrances import LinksFound
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.line_list import LineList
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.place import Place
 from benchmeter.gui.text import label
@@ -59,11 +59,8 @@ class ConnectionsPlace(Place):
         self.rows.addWidget(self.about)
         self.rows.addLayout(self._make_buttons())
         self.chosen_title = label(self.tr("Chosen for this recording"), size="small")
-        self.chosen = QListWidget(self)
+        self.chosen = LineList(56, self)
         self.chosen.setAccessibleName(self.chosen_title.text())
-        self.chosen.setWordWrap(True)
-        self.chosen.setMinimumHeight(current_look().px(56))
-        self.chosen.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.rows.addWidget(self.chosen_title)
         self.rows.addWidget(self.chosen, 1)
         self.rows.addLayout(self._make_last_buttons())

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
@@ -35,23 +35,15 @@ class HandsStrip(QWidget):
         self._buttons: dict[str, KeyButton] = {}
         self._label = ""
         self._wanted: bool | None = None  # shown or hidden by key; None: as the story goes
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(current_look().px(4))
-        top = QHBoxLayout()
-        top.setSpacing(current_look().px(6))
-        self.words = label(tone="faint")
+        self._flow = FlowLayout(self, spacing=current_look().px(6))
+        self.words = self._caption("")
         self.label_button = KeyButton(self.tr("Use this part's label"), "Y", self)
         self.label_button.clicked.connect(self._use_label)
-        self.fold = KeyButton("", "H", self)
+        self.fold = KeyButton(self.tr("Show the hands"), "H", self)
         self.fold.clicked.connect(self._fold)
-        top.addWidget(self.words, 1)
-        top.addWidget(self.label_button)
-        top.addWidget(self.fold)
-        rows.addLayout(top)
-        self._choices = QWidget(self)
-        self._flow = FlowLayout(self._choices, spacing=current_look().px(6))
-        rows.addWidget(self._choices)
+        for widget in (self.words, self.label_button, self.fold):
+            self._flow.addWidget(widget)
+        self._made: list[QWidget] = []
         self.hide()
 
     def show_hands(self, hands: Hands | None) -> None:
@@ -78,38 +70,46 @@ class HandsStrip(QWidget):
         self.label_button.setVisible(bool(self._label))
         plays = self._hands.story_plays()
         open_ = self._wanted if self._wanted is not None else not plays
-        self._choices.setVisible(open_)
+        for widget in self._made:
+            widget.setVisible(open_)
         self.fold.set_title(self.tr("Hide the hands") if open_ else self.tr("Show the hands"))
         self.words.setText(
-            self.tr("Simulated bench: the story plays by itself, until you use your hands.")
+            self.tr("Simulated bench: the story plays by itself.")
             if plays
             else self.tr("Simulated bench: the hands are yours.")
         )
 
     @Slot()
     def _fold(self) -> None:
-        self._wanted = self._choices.isHidden()
+        self._wanted = all(widget.isHidden() for widget in self._made)
         self.refresh()
 
     def _make(self, choices: Sequence[HandChoice]) -> None:
-        while (item := self._flow.takeAt(0)) is not None:
-            if (widget := item.widget()) is not None:
-                widget.hide()
-                widget.deleteLater()
-        self._buttons = {}
+        for widget in self._made:
+            self._flow.removeWidget(widget)
+            widget.hide()
+            widget.deleteLater()
+        self._made, self._buttons = [], {}
         for group in dict.fromkeys(choice.group for choice in choices):
             pattern = _GROUP_KEYS.get(group, _OTHER_KEYS)
-            self._flow.addWidget(
-                label(f"{group.capitalize()}:", self._choices, size="small", wrap=False)
-            )
+            self._take_in(self._caption(f"{group.capitalize()}:"))
             for number, choice in enumerate((c for c in choices if c.group == group), 1):
                 key = pattern.format(n=number) if number < 10 else ""
-                button = KeyButton(choice.title, key, self._choices)
+                button = KeyButton(choice.title, key, self)
                 button.setCheckable(True)
                 button.setObjectName(choice.name)
                 button.clicked.connect(self._pressed)
                 self._buttons[choice.name] = button
-                self._flow.addWidget(button)
+                self._take_in(button)
+
+    def _caption(self, text: str) -> QLabel:
+        caption = label(text, self, tone="faint", wrap=False)
+        caption.setMinimumHeight(current_look().target)
+        return caption
+
+    def _take_in(self, widget: QWidget) -> None:
+        self._flow.addWidget(widget)
+        self._made.append(widget)
 
     @Slot()
     def _pressed(self) -> None:

@@ -1,9 +1,9 @@
-"""What every place has: it scrolls when it must, and knows what to do next."""
+"""What every place has: it knows what to do next, and can ask for a line of text."""
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.workplace import Workplace
@@ -27,17 +27,19 @@ class LineWanted:
     text: str | None = None
 
 
-class Place(QScrollArea):
+class Place(QWidget):
     """One of the places of the window.
 
     Signals:
         next_step: the line that says what to do next, whenever it may have changed.
         ask_line: a LineWanted: a line of text is to be asked for; it comes to `take_line`.
+        to_top: what matters now stands at the top.
         simulate, connect_meter, type_only: ways to begin that the first steps offer.
     """
 
     next_step = Signal(str)
     ask_line = Signal(object)
+    to_top = Signal()
     simulate = Signal()
     connect_meter = Signal()
     type_only = Signal()
@@ -45,17 +47,10 @@ class Place(QScrollArea):
     def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.workplace = workplace
-        self.setWidgetResizable(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.content = QWidget(self)
-        self.rows = QVBoxLayout(self.content)
+        self.rows = QVBoxLayout(self)
         gap = current_look().gap
         self.rows.setContentsMargins(0, gap, 0, gap)
         self.rows.setSpacing(gap)
-        self.setWidget(self.content)
-        self.viewport().setAutoFillBackground(False)
         self._next = ""
 
     def next_words(self) -> str:

@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QCoreApplication, Qt, Slot
 from PySide6.QtGui import QUndoCommand
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.line_list import LineList
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.place import LineWanted, Place
 from benchmeter.gui.text import label, restyle
@@ -53,12 +54,8 @@ class RecordPlace(Place):
         self._summaries: dict[str, SessionSummary] = {}
         self.title = label(self.tr("What happened?"), size="title")
         self.rows.addWidget(self.title)
-        self.list = QListWidget(self)
+        self.list = LineList(160, self)
         self.list.setAccessibleName(self.tr("Sessions, newest first"))
-        self.list.setWordWrap(True)
-        self.list.setMinimumHeight(current_look().px(160))
-        self.list.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.currentItemChanged.connect(self._show_chosen)
         self.rows.addWidget(self.list, 3)
         self.details = self._make_details()

@@ -5,11 +5,12 @@ from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QLabel, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.first_steps import FirstSteps
@@ -35,13 +36,14 @@ class UnitPlace(Place):
     def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(workplace, parent)
         self.plot: RecoveryPlot | None = None
-        self._leaves = QStackedWidget(self)
+        self._leaves = Leaves(self)
         self.first_steps = FirstSteps(self)
         self.first_steps.simulate.connect(self.simulate)
         self.first_steps.connect_meter.connect(self.connect_meter)
         self.first_steps.type_only.connect(self.type_only)
-        self._leaves.addWidget(self.first_steps)
-        self._leaves.addWidget(self._make_stage())
+        self._stage = self._make_stage()
+        self._leaves.add(self.first_steps)
+        self._leaves.add(self._stage)
         self.rows.addWidget(self._leaves)
         workplace.session_changed.connect(self.refresh)
         workplace.folded.connect(self._folded)
@@ -110,7 +112,7 @@ class UnitPlace(Place):
     def refresh(self) -> None:
         """Show the session anew."""
         view = self.workplace.view
-        self._leaves.setCurrentIndex(0 if view is None else 1)
+        self._leaves.show_leaf(self.first_steps if view is None else self._stage)
         acts = self.workplace.session is not None and not self.workplace.replaying
         self.power.setVisible(acts)
         self.marker.setVisible(acts)
@@ -231,6 +233,8 @@ class UnitPlace(Place):
         self.workplace.send(PowerRestored(time_ns=0))
 
     def entered(self) -> None:
+        if self.plot is not None and self.workplace.view is not None:
+            self.plot.setFocus()
         self._show_words()
         if self.plot is not None:
             self.plot.tick()

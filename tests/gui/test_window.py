@@ -1,0 +1,712 @@
+"""The window on fake rooms: places, keys, notices, looks, leaving."""
+
+import os
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from fakes import bench_states as made
+from fakes.window_fakes import FakeEntrances
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractSlider,
+    QApplication,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QScrollBar,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from benchmeter.acquisition.pulse import PulseState
+from benchmeter.chain.outcome import Notice, Outcome, Severity
+from benchmeter.conformity.safety import MadeSafe
+from benchmeter.conformity.verdict import Word
+from benchmeter.cooling.recovery import Phase
+from benchmeter.errors import PortBusy
+from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.safety_row import residual_words
+from benchmeter.gui.sound import Rhythm, rhythm_of
+from benchmeter.gui.window import Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.readings import inputs
+from benchmeter.settings.folders import Folders
+from benchmeter.settings.preferences import load_preferences
+
+pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
+
+Key = Qt.Key
+
+
+@pytest.fixture
+def entrances(folders: Folders) -> FakeEntrances:
+    return FakeEntrances(folders)
+
+
+@pytest.fixture
+def window(qtbot: QtBot, entrances: FakeEntrances) -> Iterator[Window]:
+    made_window = Window(Workplace(entrances))  # type: ignore[arg-type]
+    qtbot.addWidget(made_window)
+    made_window.workplace.prefer(sound=False)
+    with qtbot.waitExposed(made_window):
+        made_window.show()
+    made_window.activateWindow()
+    _rest(qtbot, made_window)
+    yield made_window
+    made_window.close()
+
+
+def _rest(qtbot: QtBot, window: Window) -> None:
+    qtbot.waitUntil(window.workplace.background.idle, timeout=10_000)
+    QApplication.processEvents()
+
+
+def _live(qtbot: QtBot, window: Window, *outcomes: Outcome) -> list[inputs.Command]:
+    window.workplace.start_live(("serial:/dev/ttyUSB0?profile=bench",))
+    _rest(qtbot, window)
+    _publish(qtbot, window, *outcomes)
+    session = window.workplace.session
+    assert session is not None
+    return session.sent  # type: ignore[attr-defined,no-any-return]
+
+
+def _publish(qtbot: QtBot, window: Window, *outcomes: Outcome) -> None:
+    """As the chain does: from another thread, through the relay."""
+    session = window.workplace.session
+    assert session is not None
+
+    def publish() -> None:
+        for outcome in outcomes:
+            session.publish(outcome)  # type: ignore[attr-defined]
+
+    thread = threading.Thread(target=publish)
+    thread.start()
+    thread.join()
+    if outcomes:
+        last = outcomes[-1].time_ns
+        qtbot.waitUntil(lambda: window.workplace.view.now_ns == last)  # type: ignore[union-attr]
+
+
+def _press(qtbot: QtBot, window: Window, key: Key, modifier: object = None) -> None:
+    focus = QApplication.focusWidget() or window
+    if modifier is None:
+        qtbot.keyClick(focus, key)
+    else:
+        qtbot.keyClick(focus, key, modifier)
+
+
+# --- first start -------------------------------------------------------------------------------
+
+
+def test_the_first_start_teaches_and_offers_the_simulated_bench(window: Window) -> None:
+    steps = window.bench.first_steps
+    assert steps.isVisible()
+    assert "B" in window.next_line.text()
+    assert steps.simulate_button.isVisible()
+    assert window.session_words.text() == "Not recording"
+
+
+def test_b_starts_the_simulated_bench(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    _press(qtbot, window, Key.Key_B)
+    _rest(qtbot, window)
+    assert entrances.hands is not None
+    assert window.hands.isVisible() and not window.bench.first_steps.isVisible()
+    assert window.session_words.text().startswith("Recording since")
+
+
+def test_a_session_that_was_cut_off_is_offered(qtbot: QtBot, window: Window) -> None:
+    steps = window.bench.first_steps
+    steps.offer_cut_off("0192", "The session of 14:02 ended without close.")
+    with qtbot.waitSignal(steps.view) as asked:
+        steps.view_button.click()
+    assert asked.args == ["0192"]
+    with qtbot.waitSignal(steps.finish):
+        steps.finish_button.click()
+
+
+# --- keys --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("key", "place"),
+    [(Key.Key_F1, 0), (Key.Key_F2, 1), (Key.Key_F3, 2), (Key.Key_F4, 3), (Key.Key_F5, 4)],
+)
+def test_each_place_has_its_key(qtbot: QtBot, window: Window, key: Key, place: int) -> None:
+    window.show_place(1 if place == 0 else 0)
+    _press(qtbot, window, key)
+    assert window.stage.shown() is window.place(place)
+    assert window.place_buttons[place].isChecked()
+    assert window.next_line.text()
+
+
+@pytest.mark.parametrize(
+    ("key", "command"),
+    [
+        (Key.Key_Space, inputs.TakeReading(time_ns=0)),
+        (Key.Key_R, inputs.RepeatSection(time_ns=0, section="HERM")),
+        (Key.Key_S, inputs.SelectSection(time_ns=0, section="HERM")),
+        (Key.Key_O, inputs.NullLeads(time_ns=0)),
+    ],
+)
+def test_the_keys_of_the_bench_send_the_right_command(
+    qtbot: QtBot, window: Window, key: Key, command: inputs.Command
+) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    _press(qtbot, window, key)
+    assert sent == [command]
+
+
+def test_p_says_that_power_is_back(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, *made.unit_outcomes(Phase.WAITING, 30))
+    window.show_unit()
+    _press(qtbot, window, Key.Key_P)
+    assert sent == [inputs.PowerRestored(time_ns=0)]
+
+
+def test_m_asks_for_a_marker_and_return_notes_it(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    _press(qtbot, window, Key.Key_M)
+    assert window.entry.isVisible() and window.entry.field.hasFocus()
+    qtbot.keyClicks(window.entry.field, "domed lid")
+    _press(qtbot, window, Key.Key_Return)
+    assert sent == [inputs.Mark(time_ns=0, text="domed lid")]
+    assert not window.entry.isVisible()
+
+
+def test_letters_and_space_go_into_the_text_while_typing(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    _press(qtbot, window, Key.Key_M)
+    qtbot.keyClicks(window.entry.field, "so r n")
+    assert window.entry.field.text() == "so r n"
+    assert sent == []
+
+
+def test_escape_keeps_what_was_typed(qtbot: QtBot, window: Window) -> None:
+    _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    _press(qtbot, window, Key.Key_M)
+    qtbot.keyClicks(window.entry.field, "half a sen")
+    _press(qtbot, window, Key.Key_Escape)
+    assert not window.entry.isVisible()
+    _press(qtbot, window, Key.Key_M)
+    assert window.entry.field.text() == "half a sen"
+
+
+def test_t_types_a_reading_for_the_part(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    _press(qtbot, window, Key.Key_T)
+    qtbot.keyClicks(window.entry.field, "5,02 uF")
+    _press(qtbot, window, Key.Key_Return)
+    assert sent == [inputs.TypeReading(time_ns=0, channel="capacitor", text="5,02 uF")]
+
+
+def test_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    _press(qtbot, window, Key.Key_V)
+    qtbot.keyClicks(window.entry.field, "0.4 V")
+    _press(qtbot, window, Key.Key_Return)
+    assert sent == [inputs.TypeReading(time_ns=0, channel="residual", text="0.4 V")]
+
+
+def test_space_presses_the_button_that_tab_has_reached(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    window.bench.null.setFocus(Qt.FocusReason.TabFocusReason)
+    _press(qtbot, window, Key.Key_Space)
+    assert sent == [inputs.NullLeads(time_ns=0)]
+    _press(qtbot, window, Key.Key_Space)  # the focus went back: now it takes the reading
+    assert sent[1:] == [inputs.TakeReading(time_ns=0)]
+
+
+def test_a_click_leaves_the_space_key_to_the_reading(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    qtbot.mouseClick(window.bench.repeat, Qt.MouseButton.LeftButton)
+    _press(qtbot, window, Key.Key_Space)
+    assert [type(c) for c in sent] == [inputs.RepeatSection, inputs.TakeReading]
+
+
+@pytest.mark.parametrize("kind", ["none", "live", "simulated", "replay"])
+def test_no_two_buttons_that_are_seen_share_a_key(qtbot: QtBot, window: Window, kind: str) -> None:
+    _bring(qtbot, window, kind)
+    for place in range(5):
+        window.show_place(place)
+        keys = [
+            b.key.toString()
+            for b in window.findChildren(KeyButton)
+            if b.isVisible() and not b.key.isEmpty()
+        ]
+        assert sorted(keys) == sorted(set(keys))
+
+
+def _bring(qtbot: QtBot, window: Window, kind: str) -> None:
+    if kind == "live":
+        _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    elif kind == "simulated":
+        window.start_simulated()
+        _rest(qtbot, window)
+        _publish(qtbot, window, made.bench_outcome(check=made.half_check()))
+    elif kind == "replay":
+        window.workplace.start_replay("0192")
+        _rest(qtbot, window)
+        _publish(qtbot, window, made.bench_outcome(check=made.half_check()))
+
+
+@pytest.mark.parametrize("kind", ["none", "live", "simulated", "replay"])
+def test_tab_reaches_every_control_and_is_caught_nowhere(
+    qtbot: QtBot, window: Window, kind: str
+) -> None:
+    _bring(qtbot, window, kind)
+    for place in range(5):
+        window.show_place(place)
+        QApplication.processEvents()
+        _walk(qtbot, window)
+
+
+def _walk(qtbot: QtBot, window: Window) -> None:
+    controls = {
+        w
+        for w in window.findChildren(QWidget)
+        if w.isVisible()
+        and w.isEnabled()
+        and isinstance(w, QAbstractButton | QComboBox | QLineEdit | QListWidget | QAbstractSlider)
+        and not isinstance(w, QScrollBar)
+        and not isinstance(w.parent(), QComboBox)
+    }
+    assert controls
+    reached: set[QWidget] = set()
+    for _ in range(2 * len(controls) + 20):
+        focus = QApplication.focusWidget() or window
+        reached.add(focus)
+        if isinstance(focus.parent(), QComboBox):
+            reached.add(focus.parent())  # type: ignore[arg-type]
+        if controls <= reached:
+            return
+        qtbot.keyClick(focus, Key.Key_Tab)
+    missed = controls - reached
+    assert not missed, [(type(w).__name__, w.accessibleName()) for w in missed]
+
+
+def test_every_control_has_a_name_for_a_screen_reader(qtbot: QtBot, window: Window) -> None:
+    for place in range(5):
+        window.show_place(place)
+        for widget in window.findChildren(QWidget):
+            nameable = isinstance(widget, KeyButton | QComboBox | QListWidget)
+            if widget.isVisible() and nameable:
+                assert widget.accessibleName(), widget
+
+
+# --- the part form -----------------------------------------------------------------------------
+
+
+def test_a_label_begins_a_check_and_is_remembered(
+    qtbot: QtBot, window: Window, folders: Folders
+) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(PulseState.MOVING))
+    window.workplace.prefer(decision_rule="simple")
+    form = window.bench.form
+    assert form.label_field.hasFocus()
+    qtbot.keyClicks(form.label_field, "45/5 µF ±6 % 440 V")
+    form.accuracy_field.setText("1.2 % + 2 x 0.1 uF")
+    _press(qtbot, window, Key.Key_Return)
+    assert sent == [
+        inputs.BeginCheck(
+            time_ns=0,
+            part="old part",
+            label="45/5 µF ±6 % 440 V",
+            accuracy="1.2 % + 2 x 0.1 uF",
+            rule="simple",
+            channel="capacitor",
+        )
+    ]
+    _rest(qtbot, window)
+    kept = load_preferences(folders).preferences
+    assert kept.labels == ("45/5 µF ±6 % 440 V",)
+    assert kept.accuracy == "1.2 % + 2 x 0.1 uF"
+
+
+def test_a_label_without_a_tolerance_asks_for_it(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(PulseState.MOVING))
+    form = window.bench.form
+    qtbot.keyClicks(form.label_field, "45 uF 440 V")
+    _press(qtbot, window, Key.Key_Return)
+    assert sent == [] and form.tolerance_field.isVisible() and form.fault.text()
+    qtbot.keyClicks(form.tolerance_field, "6 %")
+    _press(qtbot, window, Key.Key_Return)
+    assert len(sent) == 1 and sent[0].tolerance == "6 %"  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("text", ["", "forty five", "45"])
+def test_a_label_that_cannot_be_read_is_told_at_the_field(
+    qtbot: QtBot, window: Window, text: str
+) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(PulseState.MOVING))
+    form = window.bench.form
+    qtbot.keyClicks(form.label_field, text)
+    _press(qtbot, window, Key.Key_Return)
+    assert sent == [] and form.fault.isVisible() and form.label_field.text() == text
+
+
+def test_undo_takes_back_the_last_edit_of_the_form(qtbot: QtBot, window: Window) -> None:
+    _live(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_GOOD)))
+    _press(qtbot, window, Key.Key_N)
+    field = window.bench.form.part_field
+    before = field.text()
+    field.setText("replacement 7")
+    field.editingFinished.emit()
+    window.bench.reading.setFocus()
+    assert window.workplace.undo.canUndo()
+    _press(qtbot, window, Key.Key_U)
+    assert field.text() == before
+
+
+# --- states ------------------------------------------------------------------------------------
+
+
+def test_an_old_reading_is_not_offered_to_the_ruler(qtbot: QtBot, window: Window) -> None:
+    _live(qtbot, window, made.bench_outcome(PulseState.MOVING, made.half_check()))
+    assert window.bench.rulers["FAN"]._live_f is not None
+    for number, state in enumerate((PulseState.STALE, PulseState.LOST), 1):
+        _publish(qtbot, window, made.bench_outcome(state, at_s=20 + number))
+        assert window.bench.rulers["FAN"]._live_f is None
+
+
+def test_the_check_is_shown_with_one_ruler_a_section(qtbot: QtBot, window: Window) -> None:
+    _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    assert list(window.bench.rulers) == ["HERM", "FAN"]
+    assert not window.bench.form.isVisible() and window.bench.plate.isVisible()
+
+
+def test_checks_of_the_session_are_listed_in_words(qtbot: QtBot, window: Window) -> None:
+    _live(
+        qtbot,
+        window,
+        made.bench_outcome(check=made.judged_check(made.FAN_BAD)),
+        made.bench_outcome(check=made.new_check(2, "replacement 1")),
+    )
+    lines = [window.bench.done.item(row).text() for row in range(window.bench.done.count())]
+    assert len(lines) == 2 and "replacement 1" in lines[0] and "fail" in lines[1].lower()
+
+
+def test_a_replay_takes_no_commands(qtbot: QtBot, window: Window) -> None:
+    _bring(qtbot, window, "replay")
+    for button in (window.bench.take, window.bench.repeat, window.bench.null, window.bench.part):
+        assert not button.isVisible()
+    assert window.session_words.text().startswith("Replay")
+
+
+def test_the_replay_is_driven_by_keys(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    _bring(qtbot, window, "replay")
+    replay = entrances.replay
+    assert replay is not None
+    control = Qt.KeyboardModifier.ControlModifier
+    _press(qtbot, window, Key.Key_Space)
+    assert replay.paused
+    _press(qtbot, window, Key.Key_Space)
+    assert not replay.paused
+    _press(qtbot, window, Key.Key_Period)
+    assert replay.paused and replay.steps == 1
+    _press(qtbot, window, Key.Key_Right, control)
+    assert replay.position_ns == 90 * made.SECOND
+    _press(qtbot, window, Key.Key_Home, control)
+    assert replay.position_ns == 0
+    for _ in range(9):
+        _press(qtbot, window, Key.Key_Up, control)
+    assert replay.pace == 100
+
+
+def test_the_hands_are_moved_by_keys(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    _bring(qtbot, window, "simulated")
+    _press(qtbot, window, Key.Key_H)  # the story plays: the hands are folded away
+    _press(qtbot, window, Key.Key_3)
+    assert entrances.hands is not None and entrances.hands.done == ["leads fan"]
+    assert "yours" in window.hands.words.text()
+
+
+def test_the_label_of_the_part_on_the_bench_can_be_used(qtbot: QtBot, window: Window) -> None:
+    _bring(qtbot, window, "simulated")
+    _press(qtbot, window, Key.Key_Y)
+    assert window.bench.form.isVisible()
+    assert window.bench.form.label_field.text() == "45/5 µF ±6 % 440 V"
+
+
+# --- the caution -------------------------------------------------------------------------------
+
+
+def test_the_caution_stays_until_the_residual_voltage_is_measured(
+    qtbot: QtBot, window: Window
+) -> None:
+    _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    assert "can kill" in window.safety.words and window.safety.caution.isVisible()
+    _publish(qtbot, window, Outcome(21 * made.SECOND, made_safe=MadeSafe(0, 212.0, typed=False)))
+    assert "212" in window.safety.words and window.safety.caution.isVisible()
+    _publish(qtbot, window, Outcome(22 * made.SECOND, made_safe=MadeSafe(0, 0.3, typed=False)))
+    assert "measured" in window.safety.words and not window.safety.caution.isVisible()
+
+
+def test_a_typed_residual_voltage_is_said_to_be_typed() -> None:
+    assert "typed by hand" in residual_words(MadeSafe(0, 0.3, typed=True))
+
+
+def test_the_caution_comes_back_with_the_next_session(qtbot: QtBot, window: Window) -> None:
+    _live(qtbot, window, made.bench_outcome(made_safe=made.safe()))
+    assert not window.safety.caution.isVisible()
+    window.workplace.end_session()
+    _rest(qtbot, window)
+    assert window.safety.caution.isVisible()
+
+
+# --- notices, sound ----------------------------------------------------------------------------
+
+
+def test_the_same_notice_is_counted(qtbot: QtBot, window: Window) -> None:
+    notice = Notice(Severity.ERROR, "The probe has stopped sending.", "Check the plug.")
+    _live(qtbot, window, Outcome(1, notices=(notice,)), Outcome(2, notices=(notice, notice)))
+    shown = window.notices.shown()
+    assert shown is not None and shown.notice == notice and shown.count == 3
+    assert window.isEnabled() and QApplication.activeModalWidget() is None
+
+
+def test_what_only_informs_goes_by_itself(qtbot: QtBot, window: Window) -> None:
+    window.workplace.say("probe 2 is connected")
+    bad = Notice(Severity.WARNING, "a gap")
+    window.workplace.noticed.emit(bad)
+    window.notices.dismiss()
+    assert window.notices.shown() is not None and window._info_passes.isActive()
+    window._pass_infos()
+    assert window.notices.shown() is None and len(window.notices.history()) == 2
+
+
+def test_good_bad_and_look_differ_in_rhythm() -> None:
+    assert len({len(rhythm.value) for rhythm in Rhythm}) == 3
+    assert rhythm_of(Word.PASS) is Rhythm.GOOD
+    assert rhythm_of(Word.OPEN) is Rhythm.BAD
+    assert rhythm_of(Word.UNDECIDABLE) is Rhythm.LOOK
+
+
+def test_a_broken_settings_file_is_told(qtbot: QtBot, folders: Folders) -> None:
+    folders.settings.write_text("palette =")
+    window = Window(Workplace(FakeEntrances(folders)))  # type: ignore[arg-type]
+    qtbot.addWidget(window)
+    window.workplace.warm_up()
+    shown = window.notices.shown()
+    window.close()
+    assert shown is not None and "settings" in shown.notice.text
+
+
+# --- sessions ----------------------------------------------------------------------------------
+
+
+def test_a_port_that_is_busy_is_told_and_nothing_begins(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    entrances.fault = PortBusy("The port is in use.", "Close the other program.")
+    window.workplace.start_live(("serial:/dev/ttyUSB0?profile=bench",))
+    _rest(qtbot, window)
+    shown = window.notices.shown()
+    assert shown is not None and shown.notice.advice == "Close the other program."
+    assert window.workplace.session is None and not window.workplace.opening
+
+
+def test_a_running_recording_is_not_ended_by_opening_something_else(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    _live(qtbot, window)
+    window.start_simulated()
+    window.workplace.start_replay("0192")
+    _rest(qtbot, window)
+    assert len(entrances.opened) == 1 and window.workplace.recording
+    assert window.notices.shown() is not None
+
+
+def test_a_command_without_a_session_is_not_lost_in_silence(window: Window) -> None:
+    window.workplace.send(inputs.Mark(time_ns=0, text="x"))
+    assert window.notices.shown() is not None
+
+
+def test_closing_stops_the_session_off_the_gui_thread(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    _live(qtbot, window)
+    window.close()
+    session = entrances.opened[0]
+    assert not session.running
+    assert session.stopped_on.startswith("benchmeter-work")
+    assert entrances.store.closed
+
+
+def test_what_was_published_before_the_end_is_still_shown(
+    qtbot: QtBot, window: Window, entrances: FakeEntrances
+) -> None:
+    _live(qtbot, window)
+    entrances.opened[0].publish(made.bench_outcome(check=made.judged_check(made.FAN_BAD)))
+    window.workplace.end_session()
+    _rest(qtbot, window)
+    assert window.workplace.session is None
+    view = window.workplace.view
+    assert view is not None and view.check is not None
+    assert "ended" in window.next_line.text()
+
+
+def test_the_gui_is_never_blocked_longer_than_a_tenth_of_a_second(
+    qtbot: QtBot, window: Window
+) -> None:
+    """50 outcomes a second, as a bench with four channels sends, for three seconds."""
+    _live(qtbot, window, *made.unit_outcomes(Phase.RISING, 200))
+    window.show_unit()
+    qtbot.wait(300)
+    session = window.workplace.session
+    assert session is not None
+    stop = threading.Event()
+
+    def feed() -> None:
+        number = 0
+        while not stop.is_set():
+            number += 1
+            time_s = 200 + number / 50
+            session.publish(  # type: ignore[attr-defined]
+                Outcome(
+                    int(time_s * made.SECOND),
+                    readings=(made.reading("discharge", time_s, 310.0 + number % 3),),
+                    pulses=made.pulses(PulseState.MOVING, 40 + number % 7, time_s),
+                    recovery=made.recovery(Phase.RISING, time_s) if number % 50 == 0 else None,
+                )
+            )
+            stop.wait(0.02)
+
+    feeder = threading.Thread(target=feed)
+    gaps: list[float] = []
+    feeder.start()
+    before, end = time.perf_counter(), time.perf_counter() + 3
+    try:
+        while (now := time.perf_counter()) < end:
+            QApplication.processEvents()
+            gaps.append(time.perf_counter() - now)
+            time.sleep(0.002)
+    finally:
+        stop.set()
+        feeder.join()
+    assert before < end
+    gaps.sort()
+    # A loaded machine may steal time from any one turn, but not from one in a hundred.
+    assert gaps[int(len(gaps) * 0.99)] < 0.1
+
+
+# --- looks -------------------------------------------------------------------------------------
+
+
+def test_f9_walks_through_the_palettes(qtbot: QtBot, window: Window) -> None:
+    seen = []
+    for _ in range(3):
+        seen.append(window.workplace.preferences.palette)
+        _press(qtbot, window, Key.Key_F9)
+    assert seen == ["day", "night", "sunlight"]
+    assert window.workplace.preferences.palette == "day"
+
+
+def test_control_plus_and_minus_zoom_between_100_and_200(qtbot: QtBot, window: Window) -> None:
+    control = Qt.KeyboardModifier.ControlModifier
+    for _ in range(12):
+        _press(qtbot, window, Key.Key_Plus, control)
+    assert window.workplace.preferences.zoom == 200
+    for _ in range(12):
+        _press(qtbot, window, Key.Key_Minus, control)
+    assert window.workplace.preferences.zoom == 100
+
+
+@pytest.mark.parametrize("kind", ["none", "live", "simulated", "replay"])
+@pytest.mark.parametrize("zoom", [100, 200])
+def test_nothing_is_cut_off(qtbot: QtBot, window: Window, zoom: int, kind: str) -> None:
+    """Every label and button gets the room that its text needs; what does not fit scrolls."""
+    window.resize(1280, 800)
+    window.workplace.prefer(zoom=zoom)
+    _bring(qtbot, window, kind)
+    for place in range(5):
+        window.show_place(place)
+        for _ in range(4):
+            QApplication.processEvents()
+        assert (window.width(), window.height()) == (1280, 800)
+        _assert_whole(window)
+
+
+def _assert_whole(window: Window) -> None:
+    for widget in window.findChildren(QWidget):
+        if not widget.isVisible() or not isinstance(widget, QLabel | KeyButton):
+            continue
+        needed = widget.minimumSizeHint()
+        height = (
+            widget.heightForWidth(widget.width())
+            if widget.hasHeightForWidth() and isinstance(widget, QLabel)
+            else needed.height()
+        )
+        about = (type(widget).__name__, widget.accessibleName(), widget.size(), needed)
+        assert widget.width() >= needed.width() and widget.height() >= height, about
+        parent = widget.parentWidget()
+        assert parent is not None
+        inside = QRect(QPoint(0, 0), parent.size())
+        assert inside.contains(widget.geometry()), about
+
+
+def test_every_button_is_at_least_twelve_millimetres_high(qtbot: QtBot, window: Window) -> None:
+    """12 mm at 96 dpi are 45.4 px."""
+    for place in range(5):
+        window.show_place(place)
+        QApplication.processEvents()
+        for button in window.findChildren(QAbstractButton):
+            if button.isVisible():
+                assert button.height() >= 45, button.accessibleName()
+
+
+def test_geometry_is_kept_and_no_measured_value_beside_it(
+    qtbot: QtBot, window: Window, folders: Folders
+) -> None:
+    _live(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_BAD)))
+    window.close()
+    lines = (folders.data / "window.ini").read_text().splitlines()
+    assert [line.partition("=")[0] for line in lines if "=" in line] == ["geometry"]
+
+
+# --- start-up ----------------------------------------------------------------------------------
+
+_FIRST_PAINT = """
+import sys, tempfile
+from pathlib import Path
+from PySide6.QtWidgets import QApplication
+app = QApplication([])
+from benchmeter.gui.entrances import Entrances
+from benchmeter.gui.window import Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.settings.folders import Folders
+window = Window(Workplace(Entrances(Folders(Path(sys.argv[1])))))
+def painted():
+    heavy = {"pyqtgraph", "sqlalchemy", "pint", "scipy", "numpy", "alembic"} & set(sys.modules)
+    print("HEAVY", sorted(heavy))
+    app.quit()
+window.first_painted.connect(painted)
+window.show()
+app.exec()
+window.close()
+"""
+
+
+def test_nothing_heavy_is_imported_before_the_first_paint(tmp_path: Path) -> None:
+    """They take seconds together; the first window must not wait for them (our own rule)."""
+    done = subprocess.run(
+        [sys.executable, "-c", _FIRST_PAINT, str(tmp_path)],
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert "HEAVY []" in done.stdout, done.stdout + done.stderr
