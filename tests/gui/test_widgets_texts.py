@@ -1,10 +1,10 @@
 """Nothing is cut off: at 200 %, in long languages, in any width that a widget accepts."""
 
 import pytest
+from fakes.capacitor_findings import FAN, HERM, finding, part, section_check
 from PySide6.QtCore import QCoreApplication, QTranslator
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QWidget
-from tests_gui_parts import FAN, HERM, finding, part, section_check
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.chain.outcome import Notice, Severity

@@ -3,9 +3,9 @@
 import itertools
 
 import pytest
+from fakes.capacitor_findings import FAN, HERM, RATING, START, D, finding, part, section_check
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
-from tests_gui_parts import FAN, HERM, RATING, START, D, finding, part, section_check
 
 from benchmeter.conformity.part_check import PartCheck, Step
 from benchmeter.conformity.verdict import Reason, Rule, Word

@@ -83,7 +83,7 @@ class RecoveryPlot(QWidget):
         self._band = pg.FillBetweenItem(pg.PlotCurveItem(), pg.PlotCurveItem())
         self._fit = pg.PlotCurveItem()
         self._settled = pg.PlotCurveItem()
-        for thing, depth in ((self._band, 2), (self._fit, 6), (self._settled, 7)):
+        for thing, depth in ((self._band, 2), (self._fit, 3), (self._settled, 7)):
             thing.setZValue(depth)
             item.addItem(thing, ignoreBounds=True)
 
@@ -366,7 +366,7 @@ class RecoveryPlot(QWidget):
         item.getAxis("left").setStyle(maxTickLevel=0)
         item.getAxis("left").setTickPen(pg.mkPen(look.colour("rule"), width=look.px(1)))
         item.showGrid(x=False, y=True, alpha=1.0)
-        self._fit.setPen(pg.mkPen(look.colour("ink"), width=look.px(1.5)))
+        self._fit.setPen(pg.mkPen(look.colour("ink"), width=look.px(2)))
         self._band.setBrush(pg.mkBrush(look.colour("forecast")))
         self._band.setPen(pg.mkPen(None))
         self._settled.setPen(QPen(look.colour("ink"), look.px(4), c=Qt.PenCapStyle.FlatCap))
@@ -576,7 +576,7 @@ class RecoveryPlot(QWidget):
         look = self._look
         pen = pg.mkPen(look.colour("ink"), width=look.px(1))
         line = pg.InfiniteLine(time_s, angle=90, pen=pen)
-        line.setZValue(3)
+        line.setZValue(1.5)
         self._put(line)
         word = pg.TextItem(
             text, color=look.colour("ink"), anchor=(0, 0), fill=pg.mkBrush(look.colour("panel"))

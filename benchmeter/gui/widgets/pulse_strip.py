@@ -16,6 +16,7 @@ from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
 
 __all__ = ["PulseStrip"]
 
+_FRESH_NS = 950_000_000  # younger readings are not given an age: it would only flicker
 _ILL = (PulseState.STALE, PulseState.LOST)
 _DOUBTFUL = (
     PulseState.OVERLOAD,
@@ -87,7 +88,7 @@ class PulseStrip(Painted):
             icon = pulse_icon(PulseState.WAITING)
             return _Cell(icon, "faint_ink", name, self.tr("waiting"), "")
         state = self._state_words(pulse.state)
-        if pulse.reading is not None:
+        if pulse.reading is not None and now_ns - pulse.reading.time_ns >= _FRESH_NS:
             ago = self.tr("{state}, {age} ago")
             state = ago.format(state=state, age=age(now_ns - pulse.reading.time_ns))
         tone = "ink"

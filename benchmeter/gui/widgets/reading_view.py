@@ -17,6 +17,7 @@ from benchmeter.reporting.numbers import reading_text
 __all__ = ["ReadingView"]
 
 _CELLS = 5  # a sign and four digits; more as soon as the meter has shown more
+_SIGN = 0.6  # width of the sign's cell, in digits
 _OLD = (PulseState.STALE, PulseState.LOST)
 _TONE = {
     PulseState.WAITING: "faint_ink",
@@ -97,9 +98,9 @@ class ReadingView(Painted):
 
     def _renew(self) -> None:
         shown = self._words()
-        grew = len(shown.digits.replace(self.look.decimal_sign, "")) > self._cells
-        if grew:
-            self._cells = len(shown.digits.replace(self.look.decimal_sign, ""))
+        digits = len(shown.digits.strip("−").replace(self.look.decimal_sign, ""))
+        grew = digits + 1 > self._cells
+        self._cells = max(self._cells, digits + 1)
         if shown != self._shown or grew:
             self._shown = shown
             value = f"{shown.digits} {shown.unit}. " if shown.digits[:1] != "–" else ""
@@ -193,7 +194,7 @@ class ReadingView(Painted):
         look = self.look
         font = look.giant
         room = self.width() - 2 * look.gap - self._unit_width()
-        needed = self._cell_width(font) * self._cells
+        needed = self._cells_width(font)
         if needed > room:
             least = look.px(40)
             font.setPixelSize(max(least, int(font.pixelSize() * room / needed)))
@@ -204,13 +205,18 @@ class ReadingView(Painted):
         font = self.digit_font()
         width = self._cell_width(font)
         height = QFontMetricsF(font).height()
-        left, top = float(self.look.gap), 0.0
-        return [QRectF(left + i * width, top, width, height) for i in range(self._cells)]
+        left = float(self.look.gap)
+        sign = QRectF(left, 0, width * _SIGN, height)
+        digits = self._cells - 1
+        return [sign, *(QRectF(sign.right() + i * width, 0, width, height) for i in range(digits))]
 
     @staticmethod
     def _cell_width(font: QFont) -> float:
         # Wider than the glyph: the decimal point stands between two cells.
         return QFontMetricsF(font).horizontalAdvance("0") * 1.13
+
+    def _cells_width(self, font: QFont) -> float:
+        return self._cell_width(font) * (self._cells - 1 + _SIGN)
 
     def _unit_width(self) -> float:
         metrics = QFontMetricsF(self.look.title)
@@ -221,7 +227,7 @@ class ReadingView(Painted):
         """Width of the column beside the digits; 0 if the words go below."""
         look = self.look
         font = look.giant
-        used = self._cell_width(font) * self._cells + self._unit_width() + 3 * look.gap
+        used = self._cells_width(font) + self._unit_width() + 3 * look.gap
         left = width - used - look.gap
         return left if left >= look.px(280) else 0.0
 
@@ -229,7 +235,7 @@ class ReadingView(Painted):
         look = self.look
         font = look.giant
         room = width - 2 * look.gap - self._unit_width()
-        needed = self._cell_width(font) * self._cells
+        needed = self._cells_width(font)
         if needed > room:
             font.setPixelSize(max(look.px(40), int(font.pixelSize() * room / needed)))
         digits = QFontMetricsF(font).height()
@@ -245,7 +251,7 @@ class ReadingView(Painted):
         look = self.look
         font = look.giant
         font.setPixelSize(look.px(40))
-        cells = self._cell_width(font) * self._cells + self._unit_width() + 2 * look.gap
+        cells = self._cells_width(font) + self._unit_width() + 2 * look.gap
         words = longest_word(self._shown.state, look.title) + look.px(44) + 2 * look.gap
         width = int(max(cells, words))
         return QSize(width, self.sizeHint().height())
@@ -285,7 +291,8 @@ class ReadingView(Painted):
         if shown.struck:  # faint alone is not enough in the sun
             y = baseline - metrics.capHeight() / 2
             painter.setPen(QPen(look.colour(shown.tone), look.px(4), c=Qt.PenCapStyle.FlatCap))
-            painter.drawLine(QPointF(cells[0].left(), y), QPointF(cells[-1].right(), y))
+            used = len(shown.digits.replace(look.decimal_sign, ""))
+            painter.drawLine(QPointF(cells[-used].left(), y), QPointF(cells[-1].right(), y))
             painter.setPen(look.colour(shown.digits_tone))
         painter.setFont(look.title)
         unit_x = cells[-1].right() + look.gap
