@@ -2,7 +2,7 @@
 
 import re
 
-from PySide6.QtCore import QEvent, QPointF
+from PySide6.QtCore import QEvent, QPointF, QSize
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QTextLayout, QTextOption
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -28,6 +28,7 @@ class Painted(QWidget):
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+        self._needed: tuple[int, QSize] | None = None
 
     @property
     def look(self) -> Look:
@@ -35,6 +36,7 @@ class Painted(QWidget):
 
     def changeEvent(self, event: QEvent) -> None:
         if event.type() in _LOOK_EVENTS:
+            self._needed = None
             self.updateGeometry()
             self.update()
         super().changeEvent(event)
@@ -46,7 +48,10 @@ class Painted(QWidget):
         """Paint again; `spoken` is what a screen reader says."""
         if spoken != self.accessibleDescription():
             self.setAccessibleDescription(spoken)
-        self.updateGeometry()
+        needed = (self.heightForWidth(max(self.width(), 1)), self.minimumSizeHint())
+        if needed != self._needed:  # else the whole window is laid out at every reading
+            self._needed = needed
+            self.updateGeometry()
         self.update()
 
     def painter(self) -> QPainter:
