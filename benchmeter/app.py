@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QApplication
 
 from benchmeter import __version__
 from benchmeter.gui.entrances import Entrances
-from benchmeter.gui.window import DEFAULT_SCENARIO, Window
+from benchmeter.gui.window import Window
 from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
 
-__all__ = ["DEFAULT_SCENARIO", "run"]
+__all__ = ["run"]
 
 
 def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[str] = ()) -> int:

@@ -3,13 +3,16 @@
 The heavy rooms are imported inside, so that the first window does not wait for them.
 """
 
+import os
+import subprocess
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmeter.chain.outcome import Outcome
-from benchmeter.errors import WorldError
+from benchmeter.errors import InputError, WorldError
 from benchmeter.instruments.profile import Profile
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import demo_sessions
@@ -20,6 +23,9 @@ if TYPE_CHECKING:
     from benchmeter.storage.store import Store
 
 __all__ = ["Entrances", "LinksFound"]
+
+_OURS = "benchmeter"
+_REPORT_S = 120
 
 Publish = Callable[[Outcome], None]
 
@@ -72,12 +78,37 @@ class Entrances:
     def scenarios(self) -> tuple[str, ...]:
         return tuple(sorted(path.stem for path in demo_sessions().glob("*.toml")))
 
-    def write_report(self, store: "Store", session_id: str, path: Path) -> None:
-        from benchmeter.reporting.report import write_report
+    def write_report(self, session_id: str, path: Path, *, fahrenheit: bool) -> None:
+        """Let the command line write the report: its pages and plot take more than a frame.
 
-        write_report(store, session_id, path)
+        Raises:
+            InputError, WorldError: in the words of the command.
+        """
+        own = [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", _OURS]
+        command = [*own, "report", session_id, "--to", str(path), "--data"]
+        command += [str(self.folders.data), *(["--fahrenheit"] if fahrenheit else [])]
+        done = subprocess.run(
+            command,
+            env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+            capture_output=True,
+            text=True,
+            timeout=_REPORT_S,
+            check=False,
+        )
+        if done.returncode == 0:
+            return
+        said = done.stderr.strip().splitlines()
+        text = said[-1].removeprefix(f"{_OURS}: ") if said else "The report could not be written."
+        kind = InputError if done.returncode == 2 else WorldError
+        raise kind(text, "", done.stderr)
 
     def warm_up(self) -> None:
         """Import what the first session needs, while the user reads the first screen."""
         import benchmeter.chain.opening
-        import benchmeter.storage.store  # noqa: F401
+        import benchmeter.instruments.virtual.bench
+        import benchmeter.reporting.wording_verdict  # noqa: F401
+        from benchmeter.reporting.numbers import difference_text, temperature_text
+
+        for unit in ("°C", "°F"):
+            temperature_text(300.0, unit)
+            difference_text(1.0, unit)

@@ -1,5 +1,6 @@
 """The way from the measuring chain's thread on to the GUI thread."""
 
+import time
 from collections import deque
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
@@ -9,6 +10,8 @@ from benchmeter.chain.outcome import Outcome
 __all__ = ["FRAME_MS", "OutcomeRelay"]
 
 FRAME_MS = 50
+_SHARE_S = 0.025  # of a frame; the rest is for painting and for the keys
+_BATCH = 1000
 
 
 class OutcomeRelay(QObject):
@@ -39,11 +42,16 @@ class OutcomeRelay(QObject):
     def stop(self) -> None:
         """Hand over what is left, then no more. GUI thread only."""
         self._timer.stop()
-        self.drain()
+        while self._waiting:
+            self._hand_over()
 
     @Slot()
     def drain(self) -> None:
-        """Hand over what has come by now. GUI thread only."""
-        outcomes = [self._waiting.popleft() for _ in range(len(self._waiting))]
-        if outcomes:
-            self.batch.emit(outcomes)
+        """Hand over what has come by now, as far as one frame allows. GUI thread only."""
+        end = time.monotonic() + _SHARE_S
+        while self._waiting and time.monotonic() < end:
+            self._hand_over()
+
+    def _hand_over(self) -> None:
+        count = min(len(self._waiting), _BATCH)
+        self.batch.emit([self._waiting.popleft() for _ in range(count)])

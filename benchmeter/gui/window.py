@@ -42,13 +42,13 @@ from benchmeter.gui.widgets.pulse_strip import PulseStrip
 from benchmeter.gui.workplace import Workplace
 from benchmeter.instruments.setup import Role
 from benchmeter.settings.preferences import PaletteName
+from benchmeter.settings.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
     from benchmeter.storage.records import SessionSummary
 
-__all__ = ["DEFAULT_SCENARIO", "Window"]
+__all__ = ["Window"]
 
-DEFAULT_SCENARIO = "walk-in-cooler"
 _SECOND_MS = 1000
 _INFO_MS = 8000
 _ROOMY = 720  # height from which caution and strips need not scroll, at 100 %
@@ -71,6 +71,7 @@ class Window(QMainWindow):
         self.workplace = workplace
         workplace.setParent(self)
         self._painted = False
+        self._session_id = ""
         self._asking: Place | None = None
         self.sound = Sound(self)
         self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
@@ -116,7 +117,9 @@ class Window(QMainWindow):
         self.hands = HandsStrip()
         self.hands.do.connect(self.workplace.do_by_hand)
         self.hands.use_label.connect(self._use_label)
+        self._rail_rows.insertWidget(len(self.place_buttons) + 1, self.hands.fold)
         self.replay = ReplayStrip()
+        self.replay.seek.connect(self.workplace.seek)
         self.pulses = PulseStrip(body)
         self.notices = NoticeBar(body)
         self.notices.changed.connect(self._notices_changed)
@@ -160,7 +163,7 @@ class Window(QMainWindow):
 
     def _make_rail(self) -> QWidget:
         rail = QWidget(self)
-        rows = QVBoxLayout(rail)
+        rows = self._rail_rows = QVBoxLayout(rail)
         pad = current_look().px(8)
         rows.setContentsMargins(pad, pad, pad, pad)
         rows.setSpacing(pad)
@@ -325,7 +328,7 @@ class Window(QMainWindow):
     # --- the session ---------------------------------------------------------------------------
 
     @Slot()
-    def start_simulated(self, scenario: str = DEFAULT_SCENARIO) -> None:
+    def start_simulated(self, scenario: str = STANDARD_SCENARIO) -> None:
         """Start the simulated bench."""
         self.workplace.start_simulated(scenario)
 
@@ -345,13 +348,12 @@ class Window(QMainWindow):
         self._show_session_words()
         self._show_pulses()
         self._show_safety()
-        connections = self._places[_CONNECTIONS]
-        if session is not None and self.stage.shown() in (
-            connections,
-            self._places[_RECORD],
-        ):
+        before, self._session_id = self._session_id, session.session_id if session else ""
+        if session is None or self._session_id == before:
+            return
+        if self.stage.shown() in (self._places[_CONNECTIONS], self._places[_RECORD]):
             self.show_place(_BENCH)
-        elif (place := self._current()) is not None and session is not None:
+        elif (place := self._current()) is not None:
             place.entered()
 
     @Slot(object)
@@ -395,6 +397,8 @@ class Window(QMainWindow):
             words, tone = self.tr("Replay from the record"), "faint"
         else:
             words = self.tr("Recording since {time}, on disk").format(time=at.strftime("%H:%M"))
+            story = self.hands.story_words()
+            words = f"{words}\n{story}" if story else words
             tone = ""
         if words != self.session_words.text():
             self.session_words.setText(words)
@@ -490,7 +494,7 @@ class Window(QMainWindow):
         self._rail.setFixedWidth(widest + 2 * look.px(8) + bar)
 
     def _rail_buttons(self) -> tuple[KeyButton, ...]:
-        return (*self.place_buttons, self.end, self.light)
+        return (*self.place_buttons, self.hands.fold, self.end, self.light)
 
     @Slot()
     def _next_palette(self) -> None:

@@ -67,6 +67,7 @@ class Workplace(QObject):
         if self._settings_problem is not None:
             self.report(self._settings_problem)
         self.ask(self._open_store, self._store_opened)
+        self.ask(self.entrances.warm_up, _nothing)
 
     def shut(self) -> None:
         """Stop everything and wait for it, about a second at most."""
@@ -155,6 +156,29 @@ class Workplace(QObject):
             then,
         )
 
+    def seek(self, time_ns: int) -> None:
+        """Go to that time of a replay. A session is a fold: going back is beginning anew."""
+        session = self.session
+        if session is None or session.replay is None:
+            return
+        control = session.replay
+        time_ns = min(max(time_ns, 0), control.length_ns)
+        if time_ns >= control.position_ns:
+            control.seek(time_ns)
+            return
+        pace, paused = control.pace, control.paused
+
+        def go_on() -> None:
+            if self.session is None or self.session.replay is None:
+                return
+            fresh = self.session.replay
+            fresh.set_pace(pace)
+            if paused:
+                fresh.pause()
+            fresh.seek(time_ns)
+
+        self.start_replay(session.session_id, go_on)
+
     def end_session(self) -> None:
         """End the session on purpose and close its record."""
         session = self.session
@@ -214,10 +238,10 @@ class Workplace(QObject):
             self._relay = relay
             relay.batch.connect(self._fold)
             relay.start()
-            self.session_changed.emit()
-            self.record_changed.emit()
             if then is not None:
                 then()
+            self.session_changed.emit()
+            self.record_changed.emit()
 
         def failed(fault: Exception) -> None:
             self.opening = False
@@ -261,7 +285,9 @@ class Workplace(QObject):
     def write_report(self, session_id: str, path: Path) -> None:
         """Write the report of a session, and say so when it is there."""
         self.ask_store(
-            lambda store: self.entrances.write_report(store, session_id, path),
+            lambda _store: self.entrances.write_report(
+                session_id, path, fahrenheit=self.preferences.temperature_unit == "degF"
+            ),
             lambda _done: self.say(self.tr("The report is written: {path}").format(path=path)),
         )
 

@@ -184,5 +184,8 @@ class FakeEntrances:
     def scenarios(self) -> tuple[str, ...]:
         return ("walk-in-cooler",)
 
-    def write_report(self, store: object, session_id: str, path: Path) -> None:
+    def warm_up(self) -> None:
+        pass
+
+    def write_report(self, session_id: str, path: Path, *, fahrenheit: bool) -> None:
         path.write_text("report")

@@ -119,7 +119,8 @@ def test_b_starts_the_simulated_bench(
     _press(qtbot, window, Key.Key_B)
     _rest(qtbot, window)
     assert entrances.hands is not None
-    assert window.hands.isVisible() and not window.bench.first_steps.isVisible()
+    assert window.hands.fold.isVisible() and not window.bench.first_steps.isVisible()
+    assert "story plays" in window.session_words.text()
     assert window.session_words.text().startswith("Recording since")
 
 
@@ -416,11 +417,14 @@ def test_the_replay_is_driven_by_keys(
     assert replay.paused and replay.steps == 1
     _press(qtbot, window, Key.Key_Right, control)
     assert replay.position_ns == 90 * made.SECOND
-    _press(qtbot, window, Key.Key_Home, control)
-    assert replay.position_ns == 0
     for _ in range(9):
         _press(qtbot, window, Key.Key_Up, control)
     assert replay.pace == 100
+    _press(qtbot, window, Key.Key_Home, control)  # going back is beginning anew
+    _rest(qtbot, window)
+    fresh = entrances.replay
+    assert fresh is not None and fresh is not replay and len(entrances.opened) == 2
+    assert (fresh.position_ns, fresh.pace, fresh.paused) == (0, 100, True)
 
 
 def test_the_hands_are_moved_by_keys(
@@ -435,6 +439,7 @@ def test_the_hands_are_moved_by_keys(
 
 def test_the_label_of_the_part_on_the_bench_can_be_used(qtbot: QtBot, window: Window) -> None:
     _bring(qtbot, window, "simulated")
+    _press(qtbot, window, Key.Key_H)
     _press(qtbot, window, Key.Key_Y)
     assert window.bench.form.isVisible()
     assert window.bench.form.label_field.text() == "45/5 µF ±6 % 440 V"

@@ -39,9 +39,10 @@ class HandsStrip(QWidget):
         self.words = self._caption("")
         self.label_button = KeyButton(self.tr("Use this part's label"), "Y", self)
         self.label_button.clicked.connect(self._use_label)
-        self.fold = KeyButton(self.tr("Show the hands"), "H", self)
+        self.fold = KeyButton(self.tr("Hands"), "H", stacked=True)  # stands at the left
+        self.fold.setCheckable(True)
         self.fold.clicked.connect(self._fold)
-        for widget in (self.words, self.label_button, self.fold):
+        for widget in (self.words, self.label_button):
             self._flow.addWidget(widget)
         self._made: list[QWidget] = []
         self.hide()
@@ -51,7 +52,8 @@ class HandsStrip(QWidget):
         if hands is not self._hands:
             self._wanted = None
         self._hands = hands
-        self.setVisible(hands is not None)
+        self.fold.setVisible(hands is not None)
+        self.setVisible(False)
         self.refresh()
 
     @Slot()
@@ -70,18 +72,21 @@ class HandsStrip(QWidget):
         self.label_button.setVisible(bool(self._label))
         plays = self._hands.story_plays()
         open_ = self._wanted if self._wanted is not None else not plays
-        for widget in self._made:
-            widget.setVisible(open_)
-        self.fold.set_title(self.tr("Hide the hands") if open_ else self.tr("Show the hands"))
-        self.words.setText(
-            self.tr("Simulated bench: the story plays by itself.")
-            if plays
-            else self.tr("Simulated bench: the hands are yours.")
-        )
+        self.setVisible(open_)
+        self.fold.setChecked(open_)
+        self.words.setText(self.story_words())
+
+    def story_words(self) -> str:
+        """Who moves the leads: the story or the user; "" if this is no simulated bench."""
+        if self._hands is None:
+            return ""
+        if self._hands.story_plays():
+            return self.tr("Simulated: the story plays by itself.")
+        return self.tr("Simulated: the hands are yours.")
 
     @Slot()
     def _fold(self) -> None:
-        self._wanted = all(widget.isHidden() for widget in self._made)
+        self._wanted = self.isHidden()
         self.refresh()
 
     def _make(self, choices: Sequence[HandChoice]) -> None:

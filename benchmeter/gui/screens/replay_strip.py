@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QSlider, QVBoxLayout, QWidget
 
 from benchmeter.gui.flow import FlowLayout
@@ -21,7 +21,13 @@ _MS = 1_000_000
 
 
 class ReplayStrip(QWidget):
-    """Pause, step, pace, and where one is; only in a replay."""
+    """Pause, step, pace, and where one is; only in a replay.
+
+    Signals:
+        seek: the time that is wanted, ns.
+    """
+
+    seek = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -110,7 +116,7 @@ class ReplayStrip(QWidget):
 
     def _seek(self, time_ns: int) -> None:
         if self._replay is not None:
-            self._replay.seek(min(max(time_ns, 0), self._replay.length_ns))
+            self.seek.emit(min(max(time_ns, 0), self._replay.length_ns))
 
     @Slot()
     def _back(self) -> None:
