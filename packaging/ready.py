@@ -138,9 +138,9 @@ def system_ready(packages: list[str]) -> None:
         )
         if done.returncode != 0:
             raise NotReady(
-                f"{_end_of(done.stdout)}\n\n“{shlex.join(command[:2])}” did not work; its last "
-                "lines are above.\nCheck the connection to the internet, or that no other "
-                "program is installing just now; then run this again."
+                f"“{shlex.join(command[:2])}” did not work. Check the connection to the internet, "
+                "and that no other\nprogram is installing just now; then run this again. "
+                f"What it said:\n{_reason(done.stdout)}"
             )
 
 
@@ -169,8 +169,11 @@ def sudo_works() -> bool:
     return subprocess.run(ask, stderr=subprocess.DEVNULL).returncode == 0
 
 
-def _end_of(text: str) -> str:
-    return "\n".join(text.strip().splitlines()[-8:])
+def _reason(said: str) -> str:
+    """What apt or pip calls an error, else the end of what was said."""
+    lines = said.strip().splitlines()
+    errors = [line for line in lines if line.startswith(("ERROR:", "E:"))] or lines
+    return "\n".join(f"    {line}" for line in errors[-4:])
 
 
 # --- the Python packages ------------------------------------------------------------------------
@@ -189,8 +192,9 @@ def packages_ready(lock: Path) -> None:
     )
     if made.returncode != 0:
         raise NotReady(
-            f"{_end_of(made.stdout + made.stderr)}\n\n{VENV} could not be made. Check who may "
-            "write there, that the disk is not full,\nand that benchmeter is not running."
+            f"{VENV} could not be made. Check who may write there, that the disk is not full,\n"
+            "and that benchmeter is not running; then run this again. What was said:\n"
+            f"{_reason(made.stdout + made.stderr)}"
         )
     pip = [BIN / "python", "-m", "pip", "--disable-pip-version-check", "--no-input", "install"]
     _fetch([*pip, "--require-hashes", "--only-binary", ":all:", "-r", lock])
@@ -214,9 +218,9 @@ def _fetch(command: list[str | Path]) -> None:
     print(flush=True)
     if code != 0:
         raise NotReady(
-            f"{_end_of(LOG.read_text(errors='replace'))}\n\nThe packages could not be installed; "
-            f"the last lines are above, all of them in {LOG}.\nMost often there is no connection "
-            "to the internet, or the disk is full. Then run this again."
+            "The packages could not be installed. Most often there is no connection to the "
+            "internet,\nor the disk is full; then run this again. What pip said (all of it is in "
+            f"{LOG}):\n{_reason(LOG.read_text(errors='replace'))}"
         )
 
 

@@ -1,0 +1,123 @@
+#!/usr/bin/env python3
+"""Make the pictures of the README anew, from the simulated bench.
+
+    .venv/bin/python packaging/pictures.py
+
+Plays the walk-in cooler in a window without a display, faster than in life, and stops at the
+moments that the README tells of. Takes half a minute; writes `resources/pictures/*.png`.
+"""
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+from PySide6.QtWidgets import QApplication
+
+from benchmeter.chain.opening import open_simulated
+from benchmeter.chain.outcome import Outcome
+from benchmeter.chain.running import RunningSession
+from benchmeter.gui.entrances import Entrances, Publish
+from benchmeter.gui.window import Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.settings.folders import Folders
+from benchmeter.settings.resources import STANDARD_SCENARIO
+from benchmeter.storage.store import Store
+
+TARGET = Path(__file__).resolve().parent.parent / "resources" / "pictures"
+SIZE = (1280, 800)
+LARGEST_BYTES = 200_000
+PATIENCE_S = 120
+
+
+class Hurried(Entrances):
+    """Plays simulated benches faster than in life."""
+
+    pace = 1.0
+
+    def open_simulated(self, store: Store, scenario: str, publish: Publish) -> RunningSession:
+        def take(outcome: Outcome) -> None:
+            self.time_s = outcome.time_ns / 1e9
+            publish(outcome)
+
+        self.time_s = 0.0
+        return open_simulated(self.folders, store, scenario, take, pace=self.pace)
+
+
+class Photographer:
+    """One window, and the camera in front of it."""
+
+    def __init__(self, data: Path) -> None:
+        self.entrances = Hurried(Folders(data))
+        self.window = Window(Workplace(self.entrances))
+        self.window.workplace.prefer(sound=False)
+        self.window.resize(*SIZE)
+        self.window.show()
+
+    def play_until(self, time_s: float, pace: float) -> None:
+        """Play the scenario from its start to a moment."""
+        self.entrances.pace, self.entrances.time_s = pace, 0.0
+        self.window.start_simulated(STANDARD_SCENARIO)
+        self.wait(time_s)
+
+    def end(self) -> None:
+        """End the session."""
+        self.window.workplace.end_session()
+        self._until(lambda: not self.window.workplace.recording)
+
+    def take(self, name: str) -> None:
+        """Write one picture, once the window has come to rest."""
+        self._for(0.3)
+        path = TARGET / f"{name}.png"
+        self.window.grab().save(str(path))
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise SystemExit(f"{path} has {size} bytes; {LARGEST_BYTES} are the limit.")
+        print(f"{path}: {size // 1000} kB")
+
+    def wait(self, time_s: float) -> None:
+        """Let the scenario play on until a moment."""
+        self._until(lambda: self.entrances.time_s >= time_s)
+
+    def _until(self, reached: Callable[[], bool]) -> None:
+        end = time.monotonic() + PATIENCE_S
+        while not reached():
+            if time.monotonic() > end:
+                raise SystemExit("The window did not get there in time.")
+            self._for(0.01)
+
+    def _for(self, seconds: float) -> None:
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            QApplication.processEvents()
+            time.sleep(0.002)
+
+
+def main() -> int:
+    """Exit status."""
+    app = QApplication(sys.argv[:1])
+    TARGET.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        camera = Photographer(Path(folder))
+        camera.play_until(70, pace=5)  # replacement 1 has just been judged
+        camera.take("bench-fail")
+        camera.end()
+        camera.play_until(700, pace=50)  # discharge air rises
+        camera.window.show_unit()
+        camera.take("unit-forecast")
+        camera.wait(1200)
+        camera.take("unit-settled")
+        camera.end()
+        camera.window.show_record()
+        camera.take("record")
+        camera.window.close()
+    del app
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

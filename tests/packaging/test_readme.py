@@ -1,0 +1,105 @@
+"""What the README says can be typed, and what it shows is there."""
+
+import os
+import re
+import shlex
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from benchmeter.cli.main import COMMANDS
+from benchmeter.instruments.profile import ChannelOfProfile, LineSettings, Profile, ScpiFormat
+from benchmeter.instruments.profiles import read_profile
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+LARGEST_PICTURE_BYTES = 200_000
+
+
+def examples() -> list[list[str]]:
+    """The lines of the `sh` blocks that begin with benchmeter, as the shell would cut them."""
+    blocks = re.findall(r"^```(?:sh|console)\n(.*?)^```", README, re.DOTALL | re.MULTILINE)
+    lines = [line for block in blocks for line in block.splitlines()]
+    return [shlex.split(line) for line in lines if line.startswith("benchmeter")]
+
+
+@pytest.mark.gui  # the report is drawn by Qt
+def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
+    without_display = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    environment = {k: v for k, v in os.environ.items() if k not in without_display}
+    environment |= {
+        "PYTHONPATH": str(ROOT),
+        "PYTHONUTF8": "1",
+        # The user's data folder, as each system looks for it.
+        **dict.fromkeys(("HOME", "XDG_DATA_HOME", "LOCALAPPDATA"), str(tmp_path)),
+    }
+    assert len(examples()) >= 8
+    for command in examples():
+        done = subprocess.run(
+            [sys.executable, "-m", "benchmeter", *command[1:]],
+            cwd=tmp_path,
+            env=environment,
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+        )
+        assert done.returncode == 0, f"{shlex.join(command)}\n{done.stderr}"
+        assert done.stdout
+    assert (tmp_path / "front-shop.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_each_command_has_its_row_and_its_example() -> None:
+    rows = set(re.findall(r"^\| `benchmeter (\w+)", README, re.MULTILINE))
+    assert rows == set(COMMANDS)
+    assert {command[1] for command in examples()} == set(COMMANDS)
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_what_is_linked_or_named_is_there(text: str) -> None:
+    linked = re.findall(r"\]\((?!https?:)([^)#]+)\)", text)
+    folders = "packaging|resources|demo_sessions|tests|benchmeter"
+    named = re.findall(rf"`((?:{folders})/[\w./-]+)`", text)
+    placeholder = re.compile("NAME|_reason")
+    named = [name for name in named if not placeholder.search(name)]
+    missing = [name for name in [*linked, *named] if not (ROOT / name).exists()]
+    assert not missing
+
+
+def test_the_profile_of_the_developers_guide_is_a_profile_with_every_field(
+    tmp_path: Path,
+) -> None:
+    (text,) = re.findall(r"^```toml\n(.*?)^```", DEVELOPERS, re.DOTALL | re.MULTILINE)
+    path = tmp_path / "workshop.toml"
+    path.write_text(text, encoding="utf-8")
+
+    profile = read_profile(path)
+
+    assert profile.name == "workshop"
+    for table, shown in (
+        (Profile, tomllib.loads(text)),
+        (LineSettings, tomllib.loads(text)["line"]),
+        (ScpiFormat, tomllib.loads(text)["format"]),
+        (ChannelOfProfile, tomllib.loads(text)["channels"][0]),
+    ):
+        fields = {field.name for field in msgspec.structs.fields(table)}
+        assert fields - set(shown) - {"name"} == set(), table.__name__
+
+
+def test_each_picture_is_small_and_shown() -> None:
+    pictures = sorted((ROOT / "resources" / "pictures").glob("*.png"))
+    assert pictures
+    for picture in pictures:
+        assert picture.stat().st_size < LARGEST_PICTURE_BYTES, picture
+        assert f"resources/pictures/{picture.name}" in README, picture
+
+
+def test_each_profile_and_scenario_of_the_program_is_named() -> None:
+    for folder in ("resources/instruments", "demo_sessions"):
+        for path in (ROOT / folder).glob("*.toml"):
+            named = f"`{path.stem}`" in README or path.stem == "walk-in-cooler"
+            assert named, path
