@@ -1,6 +1,8 @@
 """What a fitted step response says of the time to come, with 95 % intervals.
 
-Intervals follow from the fit's covariance by linear propagation (JCGM 100:2008 5.1.2).
+An interval joins two doubts: that of the fit, from its covariance by linear propagation
+(JCGM 100:2008 5.1.2), and that of the law: no machine is purely first-order and outdoor air sways,
+so a fifth of the way that is still to go is doubtful (our own choice).
 """
 
 import math
@@ -9,7 +11,9 @@ from collections.abc import Callable
 from benchmeter.cooling.recovery import Estimate
 from benchmeter.cooling.step_fit import FittedStep
 
-__all__ = ["remaining", "time_when_settled", "value_at"]
+__all__ = ["LAW_DOUBT", "final_value", "remaining", "time_when_settled", "value_at"]
+
+LAW_DOUBT = 0.2
 
 _Law = Callable[[float, float, float], float]
 
@@ -21,9 +25,19 @@ def value_at(step: FittedStep, time_s: float) -> float:
 
 def remaining(step: FittedStep, time_s: float) -> Estimate:
     """final - y(time_s): how far it has still to go, signed."""
-    return _propagated(
-        step, lambda initial, final, tau: (final - initial) * _decay(time_s, tau), step.tau_s * 1e-6
-    )
+
+    def law(initial: float, final: float, tau: float) -> float:
+        return (final - initial) * _decay(time_s, tau)
+
+    value = law(step.initial, step.final, step.tau_s)
+    return _estimate(value, _propagated(step, law), LAW_DOUBT * value)
+
+
+def final_value(step: FittedStep, time_s: float) -> Estimate:
+    """The final value as it can be known at `time_s`."""
+    to_go = (step.final - step.initial) * _decay(time_s, step.tau_s)
+    fitted = step.fit.final
+    return _estimate(fitted.value, fitted.high - fitted.value, LAW_DOUBT * to_go)
 
 
 def time_when_settled(
@@ -41,7 +55,8 @@ def time_when_settled(
 
     if step.initial == step.final:
         return None
-    found = _propagated(step, law, step.tau_s * 1e-6)
+    value = law(step.initial, step.final, step.tau_s)
+    found = _estimate(value, _propagated(step, law), step.tau_s * math.log1p(LAW_DOUBT))
     return found if all(map(math.isfinite, (found.value, found.low, found.high))) else None
 
 
@@ -49,11 +64,17 @@ def _decay(time_s: float, tau: float) -> float:
     return math.exp(max(min(-time_s / tau, 700.0), -745.0))
 
 
-def _propagated(step: FittedStep, law: _Law, tau_step: float) -> Estimate:
+def _estimate(value: float, half: float, doubt: float) -> Estimate:
+    half = math.hypot(half, doubt)
+    return Estimate(value, value - half, value + half)
+
+
+def _propagated(step: FittedStep, law: _Law) -> float:
+    """Half of the 95 % interval that the fit's covariance gives to `law`."""
     at = (step.initial, step.final, step.tau_s)
     size = abs(step.final - step.initial) * 1e-6
     slopes = []
-    for i, width in enumerate((size, size, tau_step)):
+    for i, width in enumerate((size, size, step.tau_s * 1e-6)):
         up, down = list(at), list(at)
         up[i] += width
         down[i] -= width
@@ -61,6 +82,4 @@ def _propagated(step: FittedStep, law: _Law, tau_step: float) -> Estimate:
     variance = sum(
         slopes[i] * step.covariance[i][j] * slopes[j] for i in range(3) for j in range(3)
     )
-    half = step.quantile * math.sqrt(max(variance, 0.0))
-    value = law(*at)
-    return Estimate(value, value - half, value + half)
+    return step.quantile * math.sqrt(max(variance, 0.0))

@@ -72,9 +72,11 @@ class Recovery:
     Attributes:
         power_ns: when power was restored, if told.
         start_ns: when the rise began, if seen.
-        fit: of the discharge temperature since the start, kelvin; None: see `fit_failure`.
-        fit_failure: why there is no fit.
-        settled_k: the settled value: measured mean when SETTLED, else the fit's final value.
+        fit: of the discharge temperature, kelvin, time counted from `start_ns`; None: see
+            `fit_failure`.
+        fit_failure: why there is no fit; None where none was tried (no start yet).
+        settled_k: the settled value: measured mean when SETTLED, else the fit's final value, its
+            interval widened by what is doubtful of the way still to go.
         time_left_s: until settled by the documented rule; None if no fit or settled.
         discharge_k, outdoor_k: means of the last readings.
         rise_k: settled (or forecast) discharge over outdoor, a difference.

@@ -27,7 +27,7 @@ as far further as the fit says that the final value may lie.
 **Fit.** First-order step response, over 1-s means (of 2, 4, … s when they would be more than 900),
 intervals widened for residuals that follow each other. The first 10 s after the start are left out:
 no machine begins as a pure first-order response does, and the start is not known to the second.
-Renewed when the readings have grown by 1 %.
+Renewed when the readings have grown by 1 %. Forecasts and their doubts: see `cooling.forecast`.
 
 **Rise over outdoor air.** Settled, or forecast, discharge temperature less the mean outdoor
 temperature of the last 120 s. Where there are fewer than three 10-s means of that, the last one of
@@ -40,7 +40,7 @@ error of the probes.
 
 import math
 
-from benchmeter.cooling.forecast import remaining, time_when_settled, value_at
+from benchmeter.cooling.forecast import final_value, remaining, time_when_settled, value_at
 from benchmeter.cooling.means import Mean, ThinnedMeans, TrailingMeans
 from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
 from benchmeter.cooling.settling import (
@@ -281,8 +281,8 @@ class RecoveryWatch:
         phase = self._phase(time_ns, present, discharge, outdoor)
         step = self._step if isinstance(self._step, FittedStep) else None
         settled = self._settled
-        if settled is None and step is not None:
-            settled = step.fit.final
+        if settled is None and step is not None and self._rise is not None:
+            settled = final_value(step, now_s - self._rise.start_s)
         rise = None if settled is None or outdoor is None else _difference(settled, outdoor)
         left = self._time_left(now_s, step) if phase is Phase.RISING else None
         return Recovery(

@@ -111,6 +111,7 @@ def temperature_text(
     *,
     decimals: int | None = None,
     uncertainty_k: float | None = None,
+    most_decimals: int = 3,
     decimal_sign: str = ".",
 ) -> str:
     """A temperature: "34.2 °C", "93.6 °F ± 1.1".
@@ -118,10 +119,12 @@ def temperature_text(
     Args:
         decimals: of the text; else as the uncertainty supports; else one.
         uncertainty_k: expanded uncertainty or half of an interval, a difference.
+        most_decimals: never more; an uncertainty that would vanish stands as one of the last digit.
     """
     unit = _SCALE[unit]
     value = _way("temperature", unit)(_decimal(kelvin))
-    return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
+    spread = _degrees(uncertainty_k, unit)
+    return _with_uncertainty(value, unit, spread, decimals, decimal_sign, most_decimals)
 
 
 def difference_text(
@@ -245,17 +248,20 @@ def _with_uncertainty(
     spread: Decimal | None,
     decimals: int | None,
     decimal_sign: str,
+    most: int = 3,
 ) -> str:
     if not value.is_finite():
         return NOTHING
-    told = spread is not None and spread.is_finite() and spread > 0
-    if decimals is None:
-        decimals = _supported(spread) if told and spread is not None else 1
-    text = f"{number_text(value, decimals, decimal_sign=decimal_sign)} {unit}"
-    if not told or spread is None:
-        return text
-    digits = max(decimals, _supported(spread))
-    return f"{text} ± {number_text(spread, digits, decimal_sign=decimal_sign)}"
+    if spread is None or not spread.is_finite() or spread <= 0:
+        shown = 1 if decimals is None else decimals
+        return f"{number_text(value, shown, decimal_sign=decimal_sign)} {unit}"
+    spread = max(spread, Decimal(1).scaleb(-most))
+    digits = min(_supported(spread), most)
+    shown = digits if decimals is None else decimals
+    return (
+        f"{number_text(value, shown, decimal_sign=decimal_sign)} {unit} "
+        f"± {number_text(spread, max(shown, digits), decimal_sign=decimal_sign)}"
+    )
 
 
 def _supported(spread: Decimal) -> int:

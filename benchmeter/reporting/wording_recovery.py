@@ -102,7 +102,7 @@ def _rising(recovery: Recovery, unit: str, sign: str) -> str:
             return "Rising. Too early to say where it settles."
         return "Not settled. The readings allow no forecast."
     moving = "Rising" if recovery.fit.final.value >= recovery.fit.initial.value else "Falling"
-    at = temperature_text(forecast.value, unit, uncertainty_k=_half(forecast), decimal_sign=sign)
+    at = _temperature(forecast, unit, sign)
     if left is None:
         return f"{moving}. Settles at about {at}."
     if left.value < 5:
@@ -116,13 +116,17 @@ def _settled(recovery: Recovery, unit: str, sign: str) -> str:
     value = recovery.settled_k
     if value is None:
         return "Settled."
-    at = temperature_text(value.value, unit, uncertainty_k=_half(value), decimal_sign=sign)
+    at = _temperature(value, unit, sign)
     words = f"Settled at {at}. {judgement_words(recovery, unit, decimal_sign=sign)}".strip()
     return words if recovery.discharge_k is not None else f"{words} No readings now."
 
 
-def _half(interval: Estimate) -> float:
-    return max(interval.high - interval.value, interval.value - interval.low)
+def _temperature(estimate: Estimate, unit: str, sign: str) -> str:
+    """With the larger half of its interval; tenths are all that matter to a machine."""
+    half = max(estimate.high - estimate.value, estimate.value - estimate.low)
+    return temperature_text(
+        estimate.value, unit, uncertainty_k=half, most_decimals=1, decimal_sign=sign
+    )
 
 
 def _usual(unit: str) -> str:

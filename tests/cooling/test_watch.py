@@ -207,7 +207,7 @@ def test_noise_and_coarse_digits_do_not_keep_it_from_settling(sigma: float, digi
     assert phases(seen)[-1] is Phase.SETTLED
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(4))
 def test_the_settled_interval_holds_the_final_value(seed: int) -> None:
     seen = follow(noisy(rise(60), 0.2, 0.1, seed), 1100)
     for r in seen:
@@ -231,7 +231,7 @@ def test_a_slow_straight_climb_never_settles() -> None:
     def curve(t: float) -> float:
         return OUTDOOR + (4 + (t - 60) * 0.15 / 60 if t > 60 else 0)
 
-    seen = follow(noisy(curve, 0.05), 2400)
+    seen = follow(noisy(curve, 0.05), 1500)
     assert all(r.phase is not Phase.SETTLED for r in seen)
 
 
@@ -241,7 +241,7 @@ def test_a_slow_second_stage_is_waited_for() -> None:
     def curve(t: float) -> float:
         return rise(60, 8, 60)(t) + rise(60, 4, 900, base=0)(t)
 
-    seen = follow(noisy(curve, 0.1), 3600, period=1)
+    seen = follow(noisy(curve, 0.1), 2700)
     settled = first(seen, Phase.SETTLED).time_ns / 1e9 - 60
     assert 4 * math.exp(-settled / 900) < 1.0
 
