@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.pool import QueuePool
 
-__all__ = ["reading_engine", "run_outside_transaction", "writing_engine"]
+__all__ = ["reading_engine", "roll_back", "run_outside_transaction", "writing_engine"]
 
 _BUSY_S = 5.0
 
@@ -64,6 +64,15 @@ def reading_engine(path: Path) -> Engine:
         connection.exec_driver_sql("BEGIN")
 
     return engine
+
+
+def roll_back(path: Path) -> None:
+    """Let SQLite roll back what a crash left half done; any connection that may write does."""
+    connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True, timeout=_BUSY_S)
+    try:
+        connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+    finally:
+        connection.close()
 
 
 def run_outside_transaction(engine: Engine, statement: str, *values: str) -> Any:

@@ -22,6 +22,7 @@ __all__ = [
     "damaged",
     "fault_of_ours",
     "foreign",
+    "is_read_only",
     "locked",
     "newer",
     "older",
@@ -48,6 +49,12 @@ def telling(path: Path, *, of_newer: bool = False) -> Iterator[None]:
         if told is None:
             raise
         raise told from error
+
+
+def is_read_only(error: DBAPIError) -> bool:
+    """Whether SQLite would have had to write and may not."""
+    code = getattr(error.orig, "sqlite_errorcode", sqlite3.SQLITE_OK)
+    return bool(code & 0xFF == sqlite3.SQLITE_READONLY)
 
 
 def locked(path: Path) -> StoreLocked:

@@ -4,10 +4,16 @@ import logging
 from pathlib import Path
 
 from sqlalchemy import Engine, create_engine, text
+from sqlalchemy.exc import OperationalError
 from sqlalchemy.pool import StaticPool
 
-from benchmeter.storage.engines import reading_engine, run_outside_transaction, writing_engine
-from benchmeter.storage.faults import damaged, foreign, newer, older
+from benchmeter.storage.engines import (
+    reading_engine,
+    roll_back,
+    run_outside_transaction,
+    writing_engine,
+)
+from benchmeter.storage.faults import damaged, foreign, is_read_only, newer, older
 from benchmeter.storage.tables import APPLICATION_ID, SCHEMA_VERSION, metadata
 
 __all__ = ["empty_engine", "open_for_reading", "open_for_writing"]
@@ -69,6 +75,17 @@ def empty_engine() -> Engine:
 
 def _version(path: Path) -> int | None:
     """The schema's version; None if nothing is in the file yet."""
+    try:
+        return _read_version(path)
+    except OperationalError as error:
+        if not is_read_only(error):
+            raise
+    # A crash left a journal, and who may not write cannot roll it back.
+    roll_back(path)
+    return _read_version(path)
+
+
+def _read_version(path: Path) -> int | None:
     engine = reading_engine(path)
     try:
         with engine.begin() as connection:

@@ -1,8 +1,7 @@
 """Imports everything once, then forks a recording child for each line on stdin.
 
-A line is a data folder, a pace in inputs a second, and how many readings come at once at the
-start. The child reports on the pipe whose number stands in the line: "taken N T" after each
-input, "kept N" after each flush. The child is killed from outside.
+A line is a data folder, a pace in inputs a second, and a file. The child reports into the file:
+"taken N T" after each input, "kept N" after each flush. The child is killed from outside.
 """
 
 import os
@@ -15,10 +14,15 @@ from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Chunk
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.settings.folders import Folders
+from benchmeter.storage import ledger, sealing
 from benchmeter.storage.store import Store
 
+# So that a kill often falls into sealing and merging.
+sealing.BLOCK_SAMPLES = ledger.BLOCK_SAMPLES = 40
+ledger._PACKS_TO_MERGE = 2
 
-def record(folder: Path, pace: float, burst: int, report: Path) -> None:
+
+def record(folder: Path, pace: float, report: Path) -> None:
     with report.open("w", buffering=1) as told:
         store = Store.open(Folders(folder), write=True)
         recorder = store.begin(
@@ -29,11 +33,10 @@ def record(folder: Path, pace: float, burst: int, report: Path) -> None:
         )
         number = 0
         while True:
-            for _ in range(burst if number == 0 else 1):
-                taken = Chunk(time_ns=number, link="probe", data=b"%d" % (number * number))
-                value = 300 + number / 10
-                recorder.take(taken, (Reading("discharge", number, value, Status.OK, 0.1, ""),))
-                number += 1
+            taken = Chunk(time_ns=number, link="probe", data=b"%d" % (number * number))
+            value = 300 + number / 10
+            recorder.take(taken, (Reading("discharge", number, value, Status.OK, 0.1, ""),))
+            number += 1
             told.write(f"taken {number} {time.monotonic()}\n")
             if number % 97 == 0:
                 recorder.flush()
@@ -43,11 +46,11 @@ def record(folder: Path, pace: float, burst: int, report: Path) -> None:
 
 def main() -> None:
     for line in sys.stdin:
-        folder, pace, burst, report = line.rstrip("\n").split("\t")
+        folder, pace, report = line.rstrip("\n").split("\t")
         child = os.fork()
         if child == 0:
             try:
-                record(Path(folder), float(pace), int(burst), Path(report))
+                record(Path(folder), float(pace), Path(report))
             finally:
                 os._exit(1)
         sys.stdout.write(f"{child}\n")

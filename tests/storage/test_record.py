@@ -47,6 +47,7 @@ from benchmeter.readings.inputs import (
 )
 from benchmeter.readings.reading import Status
 from benchmeter.settings.folders import Folders
+from benchmeter.storage import recorder as recorder_module
 from benchmeter.storage.recorder import Recorder
 from benchmeter.storage.records import Finding, SessionState, VerdictKind
 from benchmeter.storage.store import Store
@@ -231,12 +232,17 @@ def test_verdicts_come_back_exactly(store: Store, recorder: Recorder) -> None:
     assert (recovered.kind, recovered.time_ns) == (VerdictKind.RECOVERY, 8 * SECOND)
 
 
-def test_a_verdict_is_on_disk_at_once(store: Store, recorder: Recorder) -> None:
+def test_a_verdict_is_on_disk_at_once(
+    store: Store, recorder: Recorder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(recorder_module, "_COMMIT_EVERY_S", 3600.0)
+    recorder.take(chunk(6))
     recorder.take(TakeReading(time_ns=7), (), (), (part_check(),))
-    deadline = time.monotonic() + 0.4  # the ordinary commit would come after 0.5 s
+    deadline = time.monotonic() + 5
     while not store.verdicts(recorder.session_id):
         assert time.monotonic() < deadline
         time.sleep(0.005)
+    assert len(list(store.inputs(recorder.session_id))) == 2
 
 
 def test_a_reading_is_on_disk_within_a_second(store: Store, recorder: Recorder) -> None:
