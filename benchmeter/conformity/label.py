@@ -37,8 +37,9 @@ _NARROWEST_PAIR = Decimal("1.5")
 _GROUPED = r"\d{1,3}(?:[ .,]?\d{3}){0,2}"
 _END = r"(?![A-Za-zµ%])"
 _NO_UNIT_AFTER = rf"(?! ?(?:V|Hz|%|{CAPACITANCE_UNIT}))"
-_AGAIN = rf"{NUMBER} ?(?:{CAPACITANCE_UNIT})?(?: ?[-/+&] ?)"
-_VOLTS_AGAIN = r"\d{1,5} ?V?(?:AC)? ?[-/] ?"
+# Repeated: each blank can be matched in one way only, or the time grows without bounds.
+_AGAIN = rf"{NUMBER} ?(?:{CAPACITANCE_UNIT} ?)?[-/+&] ?"
+_VOLTS_AGAIN = r"\d{1,5} ?(?:V(?:AC)? ?)?[-/] ?"
 _DEGREES = r"[-+]?\d{1,3}"
 
 # In this order, at each place of the label.

@@ -1,5 +1,6 @@
 """Labels of motor capacitors, as people type them."""
 
+import time
 from decimal import Decimal, localcontext
 
 import pytest
@@ -233,6 +234,8 @@ def test_limits_do_not_hang_on_the_decimal_context():
 @given(st.text(max_size=80))
 @example("1" * 5000)
 @example("45/" * 60 + "5 µF")
+@example("1 - " * 50)
+@example("1 V - " * 33)
 def test_any_text_is_a_rating_or_an_input_error(text):
     for tolerance in ("", "6 %", text):
         try:
@@ -280,3 +283,13 @@ def test_number_and_tolerance_come_back_as_written(rated, percent, unit, form, c
     assert rating.sections[0].rated_f == rated.scaleb(-6)
     assert rating.sections[0].low_f == rated * (100 - percent) / 100 * Decimal("1e-6")
     assert rating.sections[0].high_f == rated * (100 + percent) / 100 * Decimal("1e-6")
+
+
+def test_a_long_text_takes_no_longer():
+    """Each piece of a label up to the longest text that is read, well under a blink."""
+    started = time.perf_counter()
+    for piece in [*_WORDS.split(), "1 - ", "1 V - ", "1uF + ", "1 000 ", "12/12/", "± ", ". , "]:
+        for label in (piece * 200, f"{piece} " * 200):
+            with pytest.raises(InputError):
+                parse_label(label[:200], "6 %")
+    assert time.perf_counter() - started < 5
