@@ -1,34 +1,55 @@
 """A record that was changed behind benchmeter's back is found out, and where."""
 
+import shutil
 import sqlite3
 import zlib
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from recordings import STARTED, chunk, reading
 
 from benchmeter.errors import StoreDamaged
-from benchmeter.instruments.setup import BenchSetup
+from benchmeter.instruments.setup import BenchSetup, ChannelSetup
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.store import Store
 
+DISCHARGE = ChannelSetup(name="discharge", link="probe", field="t")
+
+
+@pytest.fixture(scope="module")
+def recorded(tmp_path_factory: pytest.TempPathFactory) -> dict[bool, tuple[Path, str]]:
+    """A session of three packs (sealed: merged) and 9000 readings, sealed and left open."""
+    made = {}
+    for sealed in (True, False):
+        folders = Folders(tmp_path_factory.mktemp("recorded"))
+        with Store.open(folders, write=True) as store:
+            setup = BenchSetup(origin="simulated", links=(), channels=(DISCHARGE,))
+            recorder = store.begin(setup, name="one", started=STARTED, zone="UTC")
+            for number in range(9_000):
+                recorder.take(
+                    chunk(number, b"%d C\r\n" % number),
+                    (reading(number, value=300 + number / 10),),
+                    (Event(EventKind.MARK, number, text="fan"),) if number == 7 else (),
+                )
+                if number % 3_000 == 2_999:
+                    recorder.flush()
+            recorder.close(ended=sealed)
+            made[sealed] = folders.data, recorder.session_id
+    return made
+
 
 @pytest.fixture(params=[True, False], ids=["sealed", "open"])
-def session(request: pytest.FixtureRequest, folders: Folders, setup: BenchSetup) -> str:
-    """A recorded session of three packs (sealed: one) and 9000 readings."""
-    with Store.open(folders, write=True) as store:
-        recorder = store.begin(setup, name="one", started=STARTED, zone="UTC")
-        for number in range(9_000):
-            recorder.take(
-                chunk(number, b"%d C\r\n" % number),
-                (reading(number, value=300 + number / 10),),
-                (Event(EventKind.MARK, number, text="fan"),) if number == 7 else (),
-            )
-            if number % 3_000 == 2_999:
-                recorder.flush()
-        recorder.close(ended=request.param)
-        return recorder.session_id
+def session(
+    request: pytest.FixtureRequest,
+    folders: Folders,
+    recorded: dict[bool, tuple[Path, str]],
+) -> str:
+    """A copy of one of them."""
+    source, session = recorded[request.param]
+    shutil.copytree(source, folders.data, dirs_exist_ok=True)
+    return session
 
 
 def findings(folders: Folders, session: str, *tampering: str) -> tuple[str, ...]:
