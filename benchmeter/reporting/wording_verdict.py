@@ -212,5 +212,5 @@ def _decimals(verdict: SectionVerdict) -> int:
     elif verdict.resolution_f:
         last = (verdict.resolution_f * 10**6).normalize()
     else:
-        last = (verdict.reading_f or Decimal(0)) * 10**6
+        last = ((verdict.reading_f or Decimal(0)) * 10**6).normalize()
     return min(max(0, -int(last.as_tuple().exponent)), _MOST_DECIMALS)
