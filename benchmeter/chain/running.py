@@ -136,8 +136,17 @@ class RunningSession:
             raise
         finally:
             self._source.close()
-            if self._recorder is not None:
-                self._recorder.close(ended=self.failure is None)
+            self._close_record()
+
+    def _close_record(self) -> None:
+        """What the disk refuses stays in memory; the store tries again when it is closed."""
+        if self._recorder is None:
+            return
+        try:
+            self._recorder.close(ended=self.failure is None)
+        except StoreError as error:
+            self.failure = self.failure or error
+            self.store_trouble(error)
 
     def _inputs(self) -> Iterator[Input]:
         """The source's stream with the commands put in between, at the time of the last input."""
