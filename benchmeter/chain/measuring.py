@@ -135,9 +135,9 @@ class MeasuringChain:
         match self._roles.get(reading.channel):
             case Role.DISCHARGE:
                 self._watched = True
-                self._watch.discharge(reading.time_ns, value)
+                self._watch.discharge(reading.time_ns, value, resolution_k=reading.resolution)
             case Role.OUTDOOR:
-                self._watch.outdoor(reading.time_ns, value)
+                self._watch.outdoor(reading.time_ns, value, resolution_k=reading.resolution)
 
     def _note_gap(self, event: Event) -> None:
         if event.kind is EventKind.GAP and event.until_ns is not None:
@@ -188,7 +188,9 @@ class MeasuringChain:
         now = command.time_ns
         match command:
             case BeginCheck():
-                check = begin_check(self._checks + 1, command, self._lead_offset_f)
+                check = begin_check(
+                    self._checks + 1, command, self._lead_offset_f, before=self._check
+                )
                 self._checks += 1
                 self._check = self._seen(check, now)
             case TakeReading():
