@@ -26,6 +26,7 @@ class Background(QObject):
         self._worker = ThreadPoolExecutor(1, thread_name_prefix="benchmeter-work")
         self._open: dict[int, tuple[Callable[[Any], None], Callable[[Exception], None]]] = {}
         self._count = 0
+        self._shut = False
         self._finished.connect(self._hand_over, Qt.ConnectionType.QueuedConnection)
 
     def run(
@@ -34,7 +35,12 @@ class Background(QObject):
         then: Callable[[_T], None],
         failed: Callable[[Exception], None],
     ) -> None:
-        """Do `work` on the worker; then `then(result)` or `failed(fault)` on the GUI thread."""
+        """Do `work` on the worker; then `then(result)` or `failed(fault)` on the GUI thread.
+
+        Once it is shut nothing is begun any more.
+        """
+        if self._shut:
+            return
         self._count += 1
         number = self._count
         self._open[number] = (then, failed)
@@ -46,6 +52,7 @@ class Background(QObject):
 
     def shut(self, last: Callable[[], None]) -> None:
         """Do `last`, wait for it, and end the worker. Results still open are dropped."""
+        self._shut = True
         self._open.clear()
         future = self._worker.submit(last)
         self._worker.shutdown(wait=True)

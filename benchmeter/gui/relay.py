@@ -1,6 +1,5 @@
 """The way from the measuring chain's thread on to the GUI thread."""
 
-import time
 from collections import deque
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
@@ -10,8 +9,7 @@ from benchmeter.chain.outcome import Outcome
 __all__ = ["FRAME_MS", "OutcomeRelay"]
 
 FRAME_MS = 50
-_SHARE_S = 0.025  # of a frame; the rest is for painting and for the keys
-_BATCH = 1000
+_BATCH = 1500  # a frame; folding more at once would hold up the keys
 
 
 class OutcomeRelay(QObject):
@@ -48,8 +46,7 @@ class OutcomeRelay(QObject):
     @Slot()
     def drain(self) -> None:
         """Hand over what has come by now, as far as one frame allows. GUI thread only."""
-        end = time.monotonic() + _SHARE_S
-        while self._waiting and time.monotonic() < end:
+        if self._waiting:
             self._hand_over()
 
     def _hand_over(self) -> None:

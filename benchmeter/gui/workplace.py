@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import msgspec
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtGui import QUndoStack
 
 from benchmeter.chain.outcome import Notice, Outcome, Severity
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["Workplace"]
 
 _T = TypeVar("_T")
+_LOOK_MS = 300
 
 
 class Workplace(QObject):
@@ -59,6 +60,9 @@ class Workplace(QObject):
         self._relay: OutcomeRelay | None = None
         self._store: Store | None = None  # touched on the worker only
         self._shut = False
+        self._looking = QTimer(self, interval=_LOOK_MS)
+        self._looking.timeout.connect(self._look_after)
+        self._looking.start()
 
     # --- from the start to the end of the window ----------------------------------------------
 
@@ -74,6 +78,7 @@ class Workplace(QObject):
         if self._shut:
             return
         self._shut = True
+        self._looking.stop()
         session, self.session = self.session, None
         if self._relay is not None:
             self._relay.stop()
@@ -276,6 +281,10 @@ class Workplace(QObject):
         for notice in changes.notices:
             self.noticed.emit(notice)
         self.folded.emit(changes)
+
+    @Slot()
+    def _look_after(self) -> None:
+        """A session may end by itself: a story is over, a disk is full for good."""
         session = self.session
         if session is not None and not session.running and session.replay is None:
             self._ended(session)
@@ -284,9 +293,10 @@ class Workplace(QObject):
 
     def write_report(self, session_id: str, path: Path) -> None:
         """Write the report of a session, and say so when it is there."""
+        self.say(self.tr("The report is being written; go on meanwhile."))
         self.ask_store(
             lambda _store: self.entrances.write_report(
-                session_id, path, fahrenheit=self.preferences.temperature_unit == "degF"
+                session_id, path, fahrenheit=self.preferences.temperature_unit == "°F"
             ),
             lambda _done: self.say(self.tr("The report is written: {path}").format(path=path)),
         )

@@ -23,7 +23,7 @@ __all__ = [
 ]
 
 PaletteName = Literal["day", "night", "sunlight"]
-TemperatureUnit = Literal["degF", "degC"]
+TemperatureUnit = Literal["°F", "°C"]
 DecimalSign = Literal[".", ","]
 RuleName = Literal["guarded", "simple"]
 
@@ -46,7 +46,7 @@ class Preferences(msgspec.Struct, frozen=True, kw_only=True):
 
     palette: PaletteName = "day"
     zoom: Annotated[int, msgspec.Meta(ge=100, le=200)] = 100
-    temperature_unit: TemperatureUnit = "degF"
+    temperature_unit: TemperatureUnit = "°F"
     decimal_sign: DecimalSign = "."
     sound: bool = True
     accuracy: str = ""

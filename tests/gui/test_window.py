@@ -1,12 +1,8 @@
 """The window on fake rooms: places, keys, notices, looks, leaving."""
 
-import os
-import subprocess
-import sys
 import threading
 import time
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from fakes import bench_states as made
@@ -679,39 +675,3 @@ def test_geometry_is_kept_and_no_measured_value_beside_it(
     window.close()
     lines = (folders.data / "window.ini").read_text().splitlines()
     assert [line.partition("=")[0] for line in lines if "=" in line] == ["geometry"]
-
-
-# --- start-up ----------------------------------------------------------------------------------
-
-_FIRST_PAINT = """
-import sys, tempfile
-from pathlib import Path
-from PySide6.QtWidgets import QApplication
-app = QApplication([])
-from benchmeter.gui.entrances import Entrances
-from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
-from benchmeter.settings.folders import Folders
-window = Window(Workplace(Entrances(Folders(Path(sys.argv[1])))))
-def painted():
-    heavy = {"pyqtgraph", "sqlalchemy", "pint", "scipy", "numpy", "alembic"} & set(sys.modules)
-    print("HEAVY", sorted(heavy))
-    app.quit()
-window.first_painted.connect(painted)
-window.show()
-app.exec()
-window.close()
-"""
-
-
-def test_nothing_heavy_is_imported_before_the_first_paint(tmp_path: Path) -> None:
-    """They take seconds together; the first window must not wait for them (our own rule)."""
-    done = subprocess.run(
-        [sys.executable, "-c", _FIRST_PAINT, str(tmp_path)],
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
-    )
-    assert "HEAVY []" in done.stdout, done.stdout + done.stderr

@@ -22,7 +22,7 @@ def test_what_was_saved_is_loaded_again(folders: Folders) -> None:
     wanted = Preferences(
         palette="sunlight",
         zoom=150,
-        temperature_unit="degC",
+        temperature_unit="°C",
         decimal_sign=",",
         sound=False,
         accuracy="1.2 % + 2 x 0.1 µF",

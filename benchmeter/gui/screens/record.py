@@ -52,6 +52,7 @@ class RecordPlace(Place):
     def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(workplace, parent)
         self._summaries: dict[str, SessionSummary] = {}
+        self._unfinished: frozenset[str] = frozenset()
         self.title = label(self.tr("What happened?"), size="title")
         self.rows.addWidget(self.title)
         self.list = LineList(160, self)
@@ -117,9 +118,13 @@ class RecordPlace(Place):
     @Slot()
     def load(self) -> None:
         """Read the list of sessions again."""
-        self.workplace.ask_store(lambda store: tuple(store.sessions()), self._loaded)
+        self.workplace.ask_store(
+            lambda store: (store.sessions(), frozenset(s.id for s in store.cut_off())),
+            self._loaded,
+        )
 
-    def _loaded(self, summaries: "tuple[SessionSummary, ...]") -> None:
+    def _loaded(self, found: "tuple[tuple[SessionSummary, ...], frozenset[str]]") -> None:
+        summaries, self._unfinished = found
         chosen = self.chosen_id()
         self._summaries = {s.id: s for s in summaries if not s.removed}
         self.list.blockSignals(True)
@@ -173,7 +178,7 @@ class RecordPlace(Place):
             button.setEnabled(some and not live)
         for button in (self.rename, self.annotate):
             button.setEnabled(some)
-        self.finish.setVisible(state == "cut off")
+        self.finish.setVisible(self.chosen_id() in self._unfinished)
         if summary is None:
             self.state.setText(
                 self.tr(

@@ -32,7 +32,7 @@ class SettingsPlace(Place):
         self._row(self.tr("Size of everything (Ctrl + and Ctrl −)"), self.zoom)
         self.unit = self._choice(
             "temperature_unit",
-            ((self.tr("degrees Fahrenheit, °F"), "degF"), (self.tr("degrees Celsius, °C"), "degC")),
+            ((self.tr("degrees Fahrenheit, °F"), "°F"), (self.tr("degrees Celsius, °C"), "°C")),
         )
         self._row(self.tr("Temperatures"), self.unit)
         self.sign = self._choice(

@@ -1,7 +1,7 @@
 """The unit: is it fixed?"""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QResizeEvent
@@ -198,7 +198,7 @@ class UnitPlace(Place):
         from benchmeter.reporting.wording_recovery import judgement_words, phase_words
 
         preferences = self.workplace.preferences
-        unit: Literal["°C", "°F"] = "°F" if preferences.temperature_unit == "degF" else "°C"
+        unit = preferences.temperature_unit
         sign = preferences.decimal_sign
         words = phase_words(recovery, unit, decimal_sign=sign)
         rest = ""

@@ -1,0 +1,264 @@
+"""The screens on the real rooms below: simulated bench, record, replay, report."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from benchmeter.chain.opening import open_simulated
+from benchmeter.chain.running import Publish, RunningSession
+from benchmeter.cooling.recovery import Phase
+from benchmeter.gui.entrances import Entrances
+from benchmeter.gui.screens.connections import ConnectionsPlace
+from benchmeter.gui.screens.record import RecordPlace
+from benchmeter.gui.screens.settings import SettingsPlace
+from benchmeter.gui.screens.unit import UnitPlace
+from benchmeter.gui.window import Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.instruments.address import SerialAddress, parse_address
+from benchmeter.settings.folders import Folders
+from benchmeter.settings.preferences import load_preferences
+from benchmeter.storage.store import Store
+
+pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
+
+Key = Qt.Key
+
+
+class FastEntrances(Entrances):
+    """The simulated bench as fast as it can be taken."""
+
+    scenario = "short-visit"
+
+    def open_simulated(self, store: Store, scenario: str, publish: Publish) -> RunningSession:
+        return open_simulated(self.folders, store, self.scenario, publish, pace=None)
+
+
+@pytest.fixture
+def window(qtbot: QtBot, folders: Folders) -> Iterator[Window]:
+    made = Window(Workplace(FastEntrances(folders)))
+    qtbot.addWidget(made)
+    made.workplace.prefer(sound=False)
+    with qtbot.waitExposed(made):
+        made.show()
+    made.activateWindow()
+    _rest(qtbot, made)
+    yield made
+    made.close()
+
+
+def _rest(qtbot: QtBot, window: Window) -> None:
+    qtbot.waitUntil(window.workplace.background.idle, timeout=30_000)
+    QApplication.processEvents()
+
+
+def _play(qtbot: QtBot, window: Window) -> None:
+    """Let the story of the simulated bench come to its end."""
+    window.start_simulated()
+    _rest(qtbot, window)
+    qtbot.waitUntil(lambda: window.workplace.session is None, timeout=60_000)
+    _rest(qtbot, window)
+
+
+def _record(window: Window) -> RecordPlace:
+    place = window.place(2)
+    assert isinstance(place, RecordPlace)
+    return place
+
+
+def test_a_simulated_visit_is_judged_shown_and_recorded(qtbot: QtBot, window: Window) -> None:
+    """The scenario's part is good and its unit starts again (its own description)."""
+    _play(qtbot, window)
+    view = window.workplace.view
+    assert view is not None
+    assert [c.verdict.verdict for c in view.checks.values() if c.verdict] == ["pass"]
+    assert view.recovery is not None and view.recovery.phase in (Phase.RISING, Phase.SETTLED)
+    unit = window.place(1)
+    assert isinstance(unit, UnitPlace) and unit.plot is not None
+    window.show_unit()
+    assert unit.figures["settled"].text().count("°F") == 1
+    window.workplace.prefer(temperature_unit="°C")
+    assert unit.figures["settled"].text().count("°C") == 1
+    window.show_record()
+    _rest(qtbot, window)
+    place = _record(window)
+    assert place.list.count() == 1 and "pass" in place.list.item(0).text().lower()
+
+
+def test_a_replay_comes_to_the_same_and_can_be_wound_back(qtbot: QtBot, window: Window) -> None:
+    _play(qtbot, window)
+    first = window.workplace.view
+    assert first is not None
+    window.show_record()
+    _rest(qtbot, window)
+    _record(window).open.click()
+    _rest(qtbot, window)
+    session = window.workplace.session
+    assert session is not None and session.replay is not None
+    assert window.stage.shown() is window.bench and window.replay.isVisible()
+    window.workplace.seek(session.replay.length_ns)
+    view = window.workplace.view
+    assert view is not None
+    qtbot.waitUntil(lambda: view.now_ns >= first.now_ns, timeout=30_000)
+    assert view.checks == first.checks
+    window.workplace.seek(0)
+    _rest(qtbot, window)
+    assert window.workplace.replaying and window.workplace.view is not view
+    window.workplace.end_session()
+    _rest(qtbot, window)
+    assert window.workplace.session is None
+
+
+def test_rename_remark_and_remove_can_be_undone(qtbot: QtBot, window: Window) -> None:
+    _play(qtbot, window)
+    window.show_record()
+    _rest(qtbot, window)
+    place = _record(window)
+    before = place.list.item(0).text()
+    place.rename.click()
+    window.entry.field.setText("Almond Row")
+    window.entry.note.click()
+    _rest(qtbot, window)
+    assert "Almond Row" in place.list.item(0).text()
+    place.annotate.click()
+    window.entry.field.setText("came back twice")
+    window.entry.note.click()
+    _rest(qtbot, window)
+    assert place.remark.text() == "came back twice"
+    place.remove.click()
+    _rest(qtbot, window)
+    assert place.list.count() == 0
+    for _ in range(3):
+        place.undo.click()
+        _rest(qtbot, window)
+    assert place.list.item(0).text() == before and place.remark.text() == ""
+
+
+def test_a_report_is_written_beside_the_window(
+    qtbot: QtBot, window: Window, tmp_path: Path
+) -> None:
+    _play(qtbot, window)
+    window.show_record()
+    _rest(qtbot, window)
+    _record(window).report.click()
+    target = tmp_path / "visit.html"
+    window.entry.field.setText(str(target))
+    window.entry.note.click()
+    _rest(qtbot, window)
+    assert "°F" in target.read_text(encoding="utf-8")
+    _record(window).report.click()
+    window.entry.field.setText(str(tmp_path / "visit.doc"))
+    window.entry.note.click()
+    _rest(qtbot, window)
+    shown = window.notices.shown()
+    assert shown is not None and ".pdf" in shown.notice.text
+
+
+def test_a_session_cut_off_is_offered_and_its_record_closed(qtbot: QtBot, folders: Folders) -> None:
+    with Store.open(folders, write=True) as store:
+        running = open_simulated(folders, store, "short-visit", lambda _outcome: None, pace=None)
+        running.start()
+        running.wait(30)
+    # As after a power cut: open, and nobody records it.
+    import sqlite3
+
+    with sqlite3.connect(folders.database) as database:
+        database.execute("update session set state = 'open'")
+    database.close()
+    window = Window(Workplace(Entrances(folders)))
+    qtbot.addWidget(window)
+    window.show()
+    _rest(qtbot, window)
+    qtbot.waitUntil(window.bench.first_steps.cut_off.isVisible, timeout=10_000)
+    window.bench.first_steps.finish_button.click()
+    _rest(qtbot, window)
+    assert not window.bench.first_steps.cut_off.isVisible()
+    window.show_record()
+    _rest(qtbot, window)
+    assert "cut off" in _record(window).list.item(0).text()  # that it was stays true
+    assert not _record(window).finish.isVisible()
+    window.close()
+
+
+def test_chosen_instruments_become_link_texts_that_are_understood(
+    qtbot: QtBot, window: Window
+) -> None:
+    window.show_connections()
+    _rest(qtbot, window)
+    place = window.place(3)
+    assert isinstance(place, ConnectionsPlace)
+    names = [place.kind.itemData(row).name for row in range(place.kind.count())]
+    assert names
+    for row, name in enumerate(names):
+        place.kind.setCurrentIndex(row)
+        place.port.setEditText("/dev/ttyUSB7")
+        place.add.click()
+        address = parse_address(place.chosen.item(row).data(Qt.ItemDataRole.UserRole))
+        assert isinstance(address, SerialAddress)
+        assert (address.path, address.profile) == ("/dev/ttyUSB7", name)
+        profile = place.kind.itemData(row)
+        assert len(address.channels) in (0, len(profile.channels))
+
+
+def test_a_port_that_is_not_there_is_told(qtbot: QtBot, window: Window) -> None:
+    window.show_connections()
+    _rest(qtbot, window)
+    place = window.place(3)
+    assert isinstance(place, ConnectionsPlace)
+    place.port.setEditText("/dev/does-not-exist")
+    place.add.click()
+    place.connect_all.click()
+    _rest(qtbot, window)
+    qtbot.waitUntil(lambda: window.notices.shown() is not None, timeout=10_000)
+    window.workplace.end_session()
+    _rest(qtbot, window)
+
+
+def test_settings_take_effect_at_once_and_are_kept(
+    qtbot: QtBot, window: Window, folders: Folders
+) -> None:
+    window.show_settings()
+    place = window.place(4)
+    assert isinstance(place, SettingsPlace)
+    qtbot.keyClick(QApplication.focusWidget() or window, Key.Key_N)
+    assert window.workplace.preferences.palette == "night"
+    for box, value in ((place.unit, "°C"), (place.sign, ","), (place.rule, "simple")):
+        box.setCurrentIndex(box.findData(value))
+        box.activated.emit(box.currentIndex())
+    place.accuracy.setText("nonsense")
+    place.accuracy.editingFinished.emit()
+    assert place.fault.text()
+    place.accuracy.setText("1 % + 3 x 0.01 uF")
+    place.accuracy.editingFinished.emit()
+    assert not place.fault.text()
+    _rest(qtbot, window)
+    kept = load_preferences(folders).preferences
+    assert (kept.palette, kept.temperature_unit, kept.decimal_sign) == ("night", "°C", ",")
+    assert (kept.decision_rule, kept.accuracy) == ("simple", "1 % + 3 x 0.01 uF")
+
+
+def test_typed_readings_alone_make_a_session(qtbot: QtBot, window: Window) -> None:
+    """0.4 V is below 5 V: the part may be touched (common practice, no source)."""
+    qtbot.keyClick(window, Key.Key_K)
+    _rest(qtbot, window)
+    assert window.workplace.recording
+    window.bench.form.label_field.setText("45 uF ±6 % 440 V")
+    window.bench.form.start.click()
+    view = window.workplace.view
+    assert view is not None
+    qtbot.waitUntil(lambda: view.check is not None, timeout=5_000)
+    window.bench.typing.click()
+    window.entry.field.setText("44,1 uF")
+    window.entry.note.click()
+    qtbot.waitUntil(lambda: view.check.verdict is not None, timeout=5_000)  # type: ignore[union-attr]
+    assert view.check is not None and view.check.verdict is not None
+    assert view.check.verdict.verdict == "pass"
+    window.safety.button.click()
+    window.entry.field.setText("0.4 V")
+    window.entry.note.click()
+    qtbot.waitUntil(lambda: "typed by hand" in window.safety.words, timeout=5_000)
+    window.workplace.end_session()
+    _rest(qtbot, window)
