@@ -1,13 +1,14 @@
 """Blocks of samples: some 8192 of a channel in one row, lossless bit for bit.
 
-Times and values are stored as differences of integers, byte by byte in lanes, deflated. A value
-is an integer count over a divisor where that division gives the very same float: a division is
-correctly rounded (IEEE 754), and so are our values from decimal text. Otherwise its 64 bits are
-the integer.
+Times and values are stored as steps between integers, byte by byte in lanes. A lane is deflated
+where that is worth its time: the low bytes of a stamp are noise. A value is an integer count over
+a divisor where that division gives the very same float: a division is correctly rounded
+(IEEE 754), and so are our values from decimal text. Otherwise its 64 bits are the integer.
 """
 
 import hashlib
 import zlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -36,7 +37,9 @@ code_of_status = {status: code for code, status in enumerate(STATUS_OF_CODE)}
 # Powers of ten are exact floats up to 10^22. A Fahrenheit reading is kelvin in steps of 1/180.
 _DIVISORS = tuple(10.0**k for k in range(23)) + tuple(18.0 * 10.0**k for k in range(1, 6))
 _EXACT_COUNTS = float(2**53)
+_MOST = 2**63 - 1
 _LEVEL = 1
+_WORTH_INFLATING = 0.8  # of the bytes, at most
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,6 +61,33 @@ class Samples:
     def __len__(self) -> int:
         return len(self.time_ns)
 
+    @classmethod
+    def joined(cls, count: int, pieces: Iterable["Samples"]) -> "Samples":
+        """Pieces of `count` samples in all, one after the other; they need not exist at once."""
+        whole = cls(
+            np.empty(count, np.int64), np.empty(count), np.empty(count, np.uint8), np.empty(count)
+        )
+        end = 0
+        for piece in pieces:
+            place = slice(end, end + len(piece))
+            whole.time_ns[place], whole.value[place] = piece.time_ns, piece.value
+            whole.status[place], whole.resolution[place] = piece.status, piece.resolution
+            end = place.stop
+        if end != count:
+            raise ValueError(f"{end} samples instead of {count}")
+        return whole
+
+    def between(self, start_ns: int, last_ns: int) -> "Samples":
+        """Those with start_ns <= time <= last_ns."""
+        if self.time_ns.min(initial=start_ns) >= start_ns and (
+            self.time_ns.max(initial=last_ns) <= last_ns
+        ):
+            return self
+        wanted = (self.time_ns >= start_ns) & (self.time_ns <= last_ns)
+        return Samples(
+            self.time_ns[wanted], self.value[wanted], self.status[wanted], self.resolution[wanted]
+        )
+
     def statuses(self) -> list[Status]:
         """The status of each sample."""
         return [STATUS_OF_CODE[code] for code in self.status]
@@ -70,13 +100,22 @@ class Samples:
         )
 
 
+class _Integers(msgspec.Struct, frozen=True, array_like=True):
+    first: int
+    least: int  # of the steps
+    lanes: tuple[bytes, ...]  # of what a step is above it, lowest byte first; plain or deflated
+
+
+_Column = _Integers | bytes  # bytes: all eight lanes deflated in one, as the first records have it
+
+
 class _Body(msgspec.Struct, frozen=True, array_like=True):
     divisor: float  # 0: the value's own 64 bits are stored
     absent: bytes  # one bit a sample: no value; empty where all have one
-    time_ns: bytes
-    value: bytes
+    time_ns: _Column
+    value: _Column
     status: bytes
-    resolution: bytes
+    resolution: _Column
 
 
 _encode = msgspec.msgpack.Encoder().encode
@@ -196,14 +235,40 @@ def _values(divisor: float, absent: bytes, integers: NDArray[np.int64]) -> NDArr
     return value
 
 
-def _pack_integers(integers: NDArray[np.int64]) -> bytes:
-    step = np.diff(integers, prepend=np.int64(0))  # wraps, and wraps back
-    zigzag = ((step << 1) ^ (step >> 63)).astype("<i8")
-    lanes = zigzag.view(np.uint8).reshape(-1, 8).T
-    return zlib.compress(lanes.tobytes(), _LEVEL)
+def _pack_integers(integers: NDArray[np.int64]) -> _Integers:
+    step = np.diff(integers)  # wraps, and wraps back
+    least = int(step.min(initial=_MOST if len(step) else 0))
+    above = (step - np.int64(least)).astype("<i8").view("<u8")
+    used = -(-int(above.max(initial=0)).bit_length() // 8)
+    lanes = above.view(np.uint8).reshape(-1, 8).T[:used]
+    return _Integers(int(integers[0]), least, tuple(_pack_lane(lane.tobytes()) for lane in lanes))
 
 
-def _unpack_integers(packed: bytes, count: int) -> NDArray[np.int64]:
+def _pack_lane(lane: bytes) -> bytes:
+    deflated = zlib.compress(lane, _LEVEL)
+    return deflated if len(deflated) < len(lane) * _WORTH_INFLATING else lane
+
+
+def _unpack_integers(packed: _Column, count: int) -> NDArray[np.int64]:
+    if isinstance(packed, bytes):
+        return _unpack_zigzag(packed, count)
+    if len(packed.lanes) > 8 or not all(
+        -_MOST - 1 <= n <= _MOST for n in (packed.first, packed.least)
+    ):
+        raise ValueError("a column of integers is broken")
+    found = np.empty(count, np.int64)
+    found[:1] = packed.first
+    found[1:] = packed.least
+    steps = found[1:].view(np.uint64)
+    for number, lane in enumerate(packed.lanes):
+        body = lane if len(lane) == count - 1 else zlib.decompress(lane)
+        if len(body) != count - 1:
+            raise ValueError("a column is longer or shorter than its block")
+        steps += np.frombuffer(body, np.uint8).astype(np.uint64) << np.uint64(8 * number)
+    return np.cumsum(found, out=found)
+
+
+def _unpack_zigzag(packed: bytes, count: int) -> NDArray[np.int64]:
     lanes = np.frombuffer(zlib.decompress(packed), np.uint8).reshape(8, count)
     zigzag = np.ascontiguousarray(lanes.T).view("<u8").reshape(count).astype(np.uint64)
     step = (zigzag >> np.uint64(1)).view(np.int64) ^ -((zigzag & np.uint64(1)).view(np.int64))

@@ -1,11 +1,12 @@
 """Reading back what is stored. Each function runs in the caller's transaction."""
 
+from itertools import chain
 from typing import Any
 from uuid import UUID
 
 import msgspec
 import numpy as np
-from sqlalchemy import Connection, Row, Select, func, select
+from sqlalchemy import Connection, Row, Select, bindparam, func, select
 
 from benchmeter.conformity.check import PartCheck
 from benchmeter.cooling.recovery import Recovery
@@ -42,6 +43,19 @@ __all__ = [
     "summaries",
     "verdicts_of",
 ]
+
+_EARLIEST, _LATEST = -(2**63), 2**63 - 1
+
+_BLOCKS = (
+    select(sample_blocks.c.sample_count, sample_blocks.c.body)
+    .where(
+        sample_blocks.c.session_id == bindparam("session"),
+        sample_blocks.c.channel == bindparam("wanted"),
+        sample_blocks.c.last_ns >= bindparam("start"),
+        sample_blocks.c.first_ns <= bindparam("last"),
+    )
+    .order_by(sample_blocks.c.first_number)
+)
 
 _part = msgspec.msgpack.Decoder(PartCheck)
 _recovery = msgspec.msgpack.Decoder(Recovery)
@@ -97,34 +111,14 @@ def samples_of(
     end_ns: int | None,
 ) -> Samples:
     """Samples with start_ns <= time < end_ns."""
-    block = sample_blocks.c
-    query: Select[Any] = (
-        select(block.sample_count, block.body)
-        .where(block.session_id == session, block.channel == channel)
-        .order_by(block.first_number)
-    )
-    if start_ns is not None:
-        query = query.where(block.last_ns >= start_ns)
-    if end_ns is not None:
-        query = query.where(block.first_ns < end_ns)
-    pieces = [unpack(row.body, row.sample_count) for row in connection.execute(query)]
-    pieces.append(tail_samples(connection, session, channel)[1])
-    found = Samples(
-        *(
-            np.concatenate([getattr(piece, name) for piece in pieces])
-            for name in ("time_ns", "value", "status", "resolution")
-        )
-    )
-    if start_ns is None and end_ns is None:
-        return found
-    wanted = np.ones(len(found), bool)
-    if start_ns is not None:
-        wanted &= found.time_ns >= start_ns
-    if end_ns is not None:
-        wanted &= found.time_ns < end_ns
-    return Samples(
-        found.time_ns[wanted], found.value[wanted], found.status[wanted], found.resolution[wanted]
-    )
+    start = _EARLIEST if start_ns is None else start_ns
+    last = _LATEST if end_ns is None else end_ns - 1
+    place = {"session": session, "wanted": channel, "start": start, "last": last}
+    rows = connection.execute(_BLOCKS, place).all()
+    tail = tail_samples(connection, session, channel)[1]
+    pieces = chain((unpack(row.body, row.sample_count) for row in rows), (tail,))
+    found = Samples.joined(sum(row.sample_count for row in rows) + len(tail), pieces)
+    return found if start_ns is None and end_ns is None else found.between(start, last)
 
 
 def overview_of(connection: Connection, session: UUID, channel: str) -> Overview:

@@ -9,7 +9,7 @@ from uuid import UUID
 
 import msgspec
 import numpy as np
-from sqlalchemy import Connection, and_, delete, insert, select
+from sqlalchemy import Connection, and_, bindparam, delete, insert, select
 
 from benchmeter.storage.blocks import BLOCK_SAMPLES, Block, Samples
 from benchmeter.storage.stream import body_of, lines_in
@@ -18,6 +18,22 @@ from benchmeter.storage.tables import events, packs, sample_blocks, sample_tail,
 __all__ = ["merge_packs", "seal_channel", "seal_of", "tail_channels", "tail_samples"]
 
 _MERGED_BYTES = 1 << 18
+
+_TAIL = (
+    select(
+        sample_tail.c.number,
+        sample_tail.c.time_ns,
+        sample_tail.c.value,
+        sample_tail.c.status,
+        sample_tail.c.resolution,
+    )
+    .where(
+        sample_tail.c.session_id == bindparam("session"),
+        sample_tail.c.channel == bindparam("wanted"),
+    )
+    .order_by(sample_tail.c.number)
+    .limit(bindparam("most"))
+)
 
 
 def tail_channels(connection: Connection, session: UUID) -> tuple[str, ...]:
@@ -29,16 +45,11 @@ def tail_channels(connection: Connection, session: UUID) -> tuple[str, ...]:
 
 
 def tail_samples(
-    connection: Connection, session: UUID, channel: str, most: int | None = None
+    connection: Connection, session: UUID, channel: str, most: int = 2**63 - 1
 ) -> tuple[int, Samples]:
     """The oldest unsealed samples of a channel, and the number of the first."""
-    tail = sample_tail.c
-    rows = connection.execute(
-        select(tail.number, tail.time_ns, tail.value, tail.status, tail.resolution)
-        .where(tail.session_id == session, tail.channel == channel)
-        .order_by(tail.number)
-        .limit(most)
-    ).all()
+    place = {"session": session, "wanted": channel, "most": most}
+    rows = connection.execute(_TAIL, place).all()
     first = rows[0].number if rows else 0
     return first, Samples(
         time_ns=np.array([row.time_ns for row in rows], np.int64),
