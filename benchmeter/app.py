@@ -29,7 +29,7 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     app.setApplicationVersion(__version__)
     window = Window(Workplace(Entrances(folders)))
     if simulate is not None:
-        window.first_painted.connect(lambda: window.start_simulated(simulate))
+        window.ready.connect(lambda: window.start_simulated(simulate))
     window.show()
     return app.exec()
 

@@ -3,12 +3,14 @@
 import logging
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 
-from benchmeter.chain.outcome import Notice, Severity
 from benchmeter.errors import WorldError
+
+if TYPE_CHECKING:
+    from benchmeter.chain.outcome import Notice
 
 __all__ = ["Background", "notice_of"]
 
@@ -76,8 +78,10 @@ class Background(QObject):
             failed(fault)
 
 
-def notice_of(fault: Exception) -> Notice:
+def notice_of(fault: Exception) -> "Notice":
     """What the user should know of a fault; one of ours goes to the log whole."""
+    from benchmeter.chain.outcome import Notice, Severity
+
     if isinstance(fault, WorldError):
         if fault.detail:
             _log.warning("%s (%s)", fault, fault.detail)

@@ -11,15 +11,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchmeter.chain.outcome import Outcome
 from benchmeter.errors import InputError, WorldError
-from benchmeter.instruments.profile import Profile
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import demo_sessions
 
 if TYPE_CHECKING:
+    from benchmeter.chain.outcome import Outcome
     from benchmeter.chain.running import RunningSession
     from benchmeter.instruments.discovery import PortFound
+    from benchmeter.instruments.profile import Profile
     from benchmeter.storage.store import Store
 
 __all__ = ["Entrances", "LinksFound"]
@@ -27,7 +27,7 @@ __all__ = ["Entrances", "LinksFound"]
 _OURS = "benchmeter"
 _REPORT_S = 120
 
-Publish = Callable[[Outcome], None]
+Publish = Callable[["Outcome"], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class LinksFound:
     """What could be connected: ports, profiles that may fit them, and profiles that are broken."""
 
     ports: "tuple[PortFound, ...]"
-    profiles: tuple[Profile, ...]
+    profiles: "tuple[Profile, ...]"
     broken: tuple[WorldError, ...] = ()
 
 
@@ -86,7 +86,7 @@ class Entrances:
         """
         own = [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", _OURS]
         command = [*own, "report", session_id, "--to", str(path), "--data"]
-        command += [str(self.folders.data), *(["--fahrenheit"] if fahrenheit else [])]
+        command += [str(self.folders.data), *(["--fahrenheit", "--letter"] if fahrenheit else [])]
         done = subprocess.run(
             command,
             env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
@@ -107,8 +107,3 @@ class Entrances:
         import benchmeter.chain.opening
         import benchmeter.instruments.virtual.bench
         import benchmeter.reporting.wording_verdict  # noqa: F401
-        from benchmeter.reporting.numbers import difference_text, temperature_text
-
-        for unit in ("°C", "°F"):
-            temperature_text(300.0, unit)
-            difference_text(1.0, unit)

@@ -1,10 +1,12 @@
 """The way from the measuring chain's thread on to the GUI thread."""
 
 from collections import deque
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
-from benchmeter.chain.outcome import Outcome
+if TYPE_CHECKING:
+    from benchmeter.chain.outcome import Outcome
 
 __all__ = ["FRAME_MS", "OutcomeRelay"]
 
@@ -29,7 +31,7 @@ class OutcomeRelay(QObject):
         self._timer = QTimer(self, interval=FRAME_MS)
         self._timer.timeout.connect(self.drain)
 
-    def publish(self, outcome: Outcome) -> None:
+    def publish(self, outcome: "Outcome") -> None:
         """Any thread; never waits."""
         self._waiting.append(outcome)
 

@@ -23,28 +23,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from benchmeter.chain.outcome import Notice, Severity
 from benchmeter.gui import palette
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.leaves import Leaves
-from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
-from benchmeter.gui.safety_row import SafetyRow
-from benchmeter.gui.screens.bench import BenchPlace
-from benchmeter.gui.screens.entry_row import EntryRow
-from benchmeter.gui.screens.hands_strip import HandsStrip
+from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.place import LineWanted, Place
-from benchmeter.gui.screens.replay_strip import ReplayStrip
-from benchmeter.gui.sound import Rhythm, Sound, rhythm_of
 from benchmeter.gui.text import label, restyle
-from benchmeter.gui.widgets.notice_bar import NoticeBar
-from benchmeter.gui.widgets.pulse_strip import PulseStrip
 from benchmeter.gui.workplace import Workplace
-from benchmeter.instruments.setup import Role
 from benchmeter.settings.preferences import PaletteName
 from benchmeter.settings.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
+    from benchmeter.chain.outcome import Notice
+    from benchmeter.gui.model import Changes
     from benchmeter.storage.records import SessionSummary
 
 __all__ = ["Window"]
@@ -60,57 +52,80 @@ _BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS = range(5)
 class Window(QMainWindow):
     """Everything that is seen.
 
+    What is not needed for the first paint is made right after it, by `complete`.
+
     Signals:
-        first_painted: once, after the first paint: what is heavy may be imported now.
+        first_painted: once, after the first paint.
+        ready: once, when everything is there.
     """
 
     first_painted = Signal()
+    ready = Signal()
 
     def __init__(self, workplace: Workplace) -> None:
         super().__init__()
         self.workplace = workplace
         workplace.setParent(self)
         self._painted = False
+        self._completed = False
         self._session_id = ""
         self._asking: Place | None = None
-        self.sound = Sound(self)
-        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
-        self._info_passes.timeout.connect(self._pass_infos)
+        self._places: list[Place | None] = [None] * 5
         self.setWindowTitle("benchmeter")
         self._apply_look()
-        self._make_body()
+        self._make_shell()
         self._make_shortcuts()
-        workplace.noticed.connect(self._noticed)
-        workplace.session_changed.connect(self._session_changed)
-        workplace.folded.connect(self._folded)
-        workplace.preferences_changed.connect(self._preferences_changed)
-        self._second = QTimer(self, interval=_SECOND_MS)
-        self._second.timeout.connect(self._each_second)
-        self._second.start()
         self._dress()
-        self._session_changed()
-        self.show_place(_BENCH)
         self._restore_geometry()
 
     # --- making --------------------------------------------------------------------------------
 
-    def _make_body(self) -> None:
+    def _make_shell(self) -> None:
         body = QWidget(self)
         self.setCentralWidget(body)
+        look = current_look()
         columns = QHBoxLayout(body)
-        gap = current_look().gap
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(0)
         columns.addWidget(self._make_rail())
-        column = QVBoxLayout()
-        column.setContentsMargins(gap, current_look().px(8), gap, current_look().px(8))
-        column.setSpacing(current_look().px(4))
-        columns.addLayout(column, 1)
-        self.next_line = label(size="title")
+        self._column = QVBoxLayout()
+        self._column.setContentsMargins(look.gap, look.px(8), look.gap, look.px(8))
+        self._column.setSpacing(look.px(4))
+        columns.addLayout(self._column, 1)
+        self.next_line = label(self.tr("Connect a meter, or press B for the simulated bench"))
+        self.next_line.setProperty("text_size", "title")
         self.next_line.setAccessibleName(self.tr("What to do next"))
+        self.stage = Leaves()
+        inside = QWidget()
+        self._inside = QVBoxLayout(inside)
+        self._inside.setContentsMargins(0, 0, 0, 0)
+        self._inside.setSpacing(self._column.spacing())
+        self._inside.addWidget(self.stage, 1)
+        self._scroll = _scroll_area(inside)
+        self._column.addWidget(self.next_line)
+        self._column.addWidget(self._scroll, 1)
+        self._welcome = FirstSteps()
+        self.stage.add(self._welcome)
+        self._roomy: bool | None = None
+
+    def complete(self) -> None:
+        """Make what the first paint did not need; again is harmless."""
+        if self._completed:
+            return
+        self._completed = True
+        from benchmeter.gui.safety_row import SafetyRow
+        from benchmeter.gui.screens.bench import BenchPlace
+        from benchmeter.gui.screens.entry_row import EntryRow
+        from benchmeter.gui.screens.hands_strip import HandsStrip
+        from benchmeter.gui.screens.replay_strip import ReplayStrip
+        from benchmeter.gui.sound import Sound
+        from benchmeter.gui.widgets.notice_bar import NoticeBar
+        from benchmeter.gui.widgets.pulse_strip import PulseStrip
+
+        self.sound = Sound(self)
+        self.sound.on = self.workplace.preferences.sound
         self.safety = SafetyRow()
         self.safety.type_residual.connect(self._ask_residual)
-        self.stage = Leaves()
         self.entry = EntryRow()
         self.entry.entered.connect(self._line_entered)
         self.entry.closed.connect(self._line_closed)
@@ -118,32 +133,40 @@ class Window(QMainWindow):
         self.hands.do.connect(self.workplace.do_by_hand)
         self.hands.use_label.connect(self._use_label)
         self._rail_rows.insertWidget(len(self.place_buttons) + 1, self.hands.fold)
+        self._rail_buttons.append(self.hands.fold)
         self.replay = ReplayStrip()
         self.replay.seek.connect(self.workplace.seek)
-        self.pulses = PulseStrip(body)
-        self.notices = NoticeBar(body)
+        self.pulses = PulseStrip()
+        self.notices = NoticeBar()
         self.notices.changed.connect(self._notices_changed)
+        self._column.addWidget(self.pulses)
+        self._column.addWidget(self.notices)
         self.bench = BenchPlace(self.workplace, self)
-        self._places: list[Place | None] = [None] * 5
         self._take_place(_BENCH, self.bench)
-        inside = QWidget()
-        self._inside = QVBoxLayout(inside)
-        self._inside.setContentsMargins(0, 0, 0, 0)
-        self._inside.setSpacing(column.spacing())
-        self._inside.addWidget(self.stage, 1)
-        self._scroll = _scroll_area(inside)
-        self._column = column
-        column.addWidget(self.next_line)
-        column.addWidget(self._scroll, 1)
-        column.addWidget(self.pulses)
-        column.addWidget(self.notices)
-        self._roomy: bool | None = None
         self._arrange()
+        self._connect()
+        self._session_changed()
+        self.show_place(_BENCH)
+        self._dress()
+        self.ready.emit()
+
+    def _connect(self) -> None:
+        self.workplace.noticed.connect(self._noticed)
+        self.workplace.session_changed.connect(self._session_changed)
+        self.workplace.folded.connect(self._folded)
+        self.workplace.preferences_changed.connect(self._preferences_changed)
+        self.bench.first_steps.view.connect(self._view_cut_off)
+        self.bench.first_steps.finish.connect(self._finish_cut_off)
+        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
+        self._info_passes.timeout.connect(self._pass_infos)
+        self._second = QTimer(self, interval=_SECOND_MS)
+        self._second.timeout.connect(self._each_second)
+        self._second.start()
 
     def _arrange(self) -> None:
         """Caution and strips stand still beside what scrolls, where there is room for that."""
         roomy = self.height() >= current_look().px(_ROOMY)
-        if roomy is self._roomy:
+        if roomy is self._roomy or not self._completed:
             return
         self._roomy = roomy
         strips = (self.entry, self.hands, self.replay)
@@ -181,7 +204,7 @@ class Window(QMainWindow):
             self.place_buttons.append(button)
             rows.addWidget(button)
         rows.addStretch(1)
-        self.session_words = label(size="small")
+        self.session_words = label(self.tr("Not recording"), size="small", tone="faint")
         self.session_words.setAccessibleName(self.tr("Session"))
         rows.addWidget(self.session_words)
         self.end = KeyButton(self.tr("End"), "Ctrl+E", rail, stacked=True)
@@ -190,6 +213,8 @@ class Window(QMainWindow):
         self.light = KeyButton("", "F9", rail, stacked=True)
         self.light.clicked.connect(self._next_palette)
         rows.addWidget(self.light)
+        self._rail_buttons = [*self.place_buttons, self.end, self.light]
+        self.end.hide()
         self._rail = _scroll_area(rail)
         return self._rail
 
@@ -237,6 +262,7 @@ class Window(QMainWindow):
 
     def show_place(self, number: int) -> None:
         """Bring a place to the front."""
+        self.complete()
         place = self.place(number)
         self.stage.show_leaf(place)
         self._scroll.verticalScrollBar().setValue(0)
@@ -290,6 +316,7 @@ class Window(QMainWindow):
     @Slot()
     def _after_first_paint(self) -> None:
         self.first_painted.emit()
+        self.complete()
         self.workplace.warm_up()
         self.workplace.ask_store(lambda store: store.cut_off(), self._cut_off_found)
         self.workplace.ask(_import_plot, self._plot_imported)
@@ -305,12 +332,9 @@ class Window(QMainWindow):
         from benchmeter.gui.screens.record import cut_off_words
 
         session_id, words = cut_off_words(summaries)
-        for steps in (self.bench.first_steps,):
-            steps.offer_cut_off(session_id, words)
-            steps.view.connect(self._view_cut_off)
-            steps.finish.connect(self._finish_cut_off)
+        self.bench.first_steps.offer_cut_off(session_id, words)
         if words:
-            self.notices.add(Notice(Severity.WARNING, words, self.tr("Look at it in the record.")))
+            self.workplace.say(words, self.tr("View it, or close its record."))
 
     @Slot(str)
     def _view_cut_off(self, session_id: str) -> None:
@@ -357,13 +381,15 @@ class Window(QMainWindow):
             place.entered()
 
     @Slot(object)
-    def _folded(self, changes: Changes) -> None:
+    def _folded(self, changes: "Changes") -> None:
         self._show_pulses()
         if changes.made_safe or changes.restarted:
             self._show_safety()
         self.replay.refresh()
         for check in changes.judged:
             if check.verdict is not None and not self.workplace.replaying:
+                from benchmeter.gui.sound import rhythm_of
+
                 self.sound.play(rhythm_of(check.verdict.verdict))
                 self._announce(self.bench.plate.accessibleDescription())
 
@@ -412,21 +438,23 @@ class Window(QMainWindow):
     # --- notices -------------------------------------------------------------------------------
 
     @Slot(object)
-    def _noticed(self, notice: Notice) -> None:
+    def _noticed(self, notice: "Notice") -> None:
+        from benchmeter.gui.sound import Rhythm
+
         self.notices.add(notice)
-        if notice.severity is not Severity.INFO:
+        if notice.severity != "info":
             self.sound.play(Rhythm.LOOK)
 
     @Slot()
     def _notices_changed(self) -> None:
         shown = self.notices.shown()
-        if shown is not None and shown.notice.severity is Severity.INFO:
+        if shown is not None and shown.notice.severity == "info":
             self._info_passes.start()
 
     @Slot()
     def _pass_infos(self) -> None:
         """What only informs goes by itself; it stays in the history of the bar."""
-        while (shown := self.notices.shown()) and shown.notice.severity is Severity.INFO:
+        while (shown := self.notices.shown()) and shown.notice.severity == "info":
             self.notices.dismiss()
 
     def _announce(self, text: str) -> None:
@@ -446,7 +474,7 @@ class Window(QMainWindow):
         self._asking = self.bench
         self.entry.ask(
             LineWanted(
-                f"type:{Role.RESIDUAL.value}",
+                "type:residual",
                 self.tr("DC volts left on the part, as your meter shows"),
                 "0.4 V",
             )
@@ -466,6 +494,7 @@ class Window(QMainWindow):
 
     @Slot()
     def _preferences_changed(self) -> None:
+        self.sound.on = self.workplace.preferences.sound
         self._apply_look()
         self._arrange()
         self._dress()
@@ -479,7 +508,6 @@ class Window(QMainWindow):
         wanted = (chosen, preferences.zoom / 100, preferences.decimal_sign)
         if (look.palette, look.zoom, look.decimal_sign) != wanted or not app.styleSheet():
             palette.apply(app, chosen, preferences.zoom / 100, preferences.decimal_sign)
-        self.sound.on = preferences.sound
 
     def _dress(self) -> None:
         names = {
@@ -488,13 +516,10 @@ class Window(QMainWindow):
             "sunlight": self.tr("Colours:\nsunlight"),
         }
         self.light.set_title(names[self.workplace.preferences.palette])
-        widest = max(button.sizeHint().width() for button in self._rail_buttons())
+        widest = max(button.sizeHint().width() for button in self._rail_buttons)
         look = current_look()
-        bar = 0 if self._roomy else look.px(20)
+        bar = 0 if self.height() >= look.px(_ROOMY) else look.px(20)
         self._rail.setFixedWidth(widest + 2 * look.px(8) + bar)
-
-    def _rail_buttons(self) -> tuple[KeyButton, ...]:
-        return (*self.place_buttons, self.hands.fold, self.end, self.light)
 
     @Slot()
     def _next_palette(self) -> None:
@@ -529,7 +554,8 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Leaving is always safe: the record is closed, which takes about a second at most."""
-        self._second.stop()
+        if self._completed:
+            self._second.stop()
         settings = self._settings()
         settings.setValue("geometry", self.saveGeometry())
         settings.sync()

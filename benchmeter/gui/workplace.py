@@ -9,17 +9,17 @@ import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtGui import QUndoStack
 
-from benchmeter.chain.outcome import Notice, Outcome, Severity
 from benchmeter.errors import InputError
 from benchmeter.gui.background import Background, notice_of
 from benchmeter.gui.entrances import Entrances
-from benchmeter.gui.model import BenchView, Changes
 from benchmeter.gui.relay import OutcomeRelay
 from benchmeter.readings.inputs import Command
 from benchmeter.settings.preferences import Preferences, load_preferences, save_preferences
 
 if TYPE_CHECKING:
+    from benchmeter.chain.outcome import Outcome, Severity
     from benchmeter.chain.running import RunningSession
+    from benchmeter.gui.model import BenchView
     from benchmeter.storage.store import Store
 
 __all__ = ["Workplace"]
@@ -115,9 +115,11 @@ class Workplace(QObject):
         """Tell the user of a fault."""
         self.noticed.emit(notice_of(fault))
 
-    def say(self, text: str, advice: str = "", severity: Severity = Severity.INFO) -> None:
-        """Tell the user something."""
-        self.noticed.emit(Notice(severity, text, advice))
+    def say(self, text: str, advice: str = "", severity: "Severity | None" = None) -> None:
+        """Tell the user something; it only informs if nothing else is said."""
+        from benchmeter.chain.outcome import Notice, Severity
+
+        self.noticed.emit(Notice(severity or Severity.INFO, text, advice))
 
     def prefer(self, **changes: Any) -> None:
         """Change preferences and keep them."""
@@ -197,7 +199,7 @@ class Workplace(QObject):
             self.say(
                 self.tr("Nothing is being recorded, so this was not noted."),
                 self.tr("Connect a meter or start the simulated bench first."),
-                Severity.WARNING,
+                _warning(),
             )
             return
         self.session.send(command)
@@ -221,7 +223,7 @@ class Workplace(QObject):
             self.say(
                 self.tr("A recording is going on, and it goes on."),
                 self.tr("End it with Ctrl+E before you begin something else."),
-                Severity.WARNING,
+                _warning(),
             )
             return
         self.opening = True
@@ -238,6 +240,8 @@ class Workplace(QObject):
         def opened(session: "RunningSession") -> None:
             self.opening = False
             self._let_go()
+            from benchmeter.gui.model import BenchView
+
             self.session, self.view = session, BenchView(session.setup)
             self.began_at = datetime.now().astimezone()
             self._relay = relay
@@ -274,10 +278,10 @@ class Workplace(QObject):
         self.record_changed.emit()
 
     @Slot(list)
-    def _fold(self, outcomes: list[Outcome]) -> None:
+    def _fold(self, outcomes: "list[Outcome]") -> None:
         if self.view is None:
             return
-        changes: Changes = self.view.take(outcomes)
+        changes = self.view.take(outcomes)
         for notice in changes.notices:
             self.noticed.emit(notice)
         self.folded.emit(changes)
@@ -304,3 +308,9 @@ class Workplace(QObject):
 
 def _nothing(_result: object) -> None:
     pass
+
+
+def _warning() -> "Severity":
+    from benchmeter.chain.outcome import Severity
+
+    return Severity.WARNING

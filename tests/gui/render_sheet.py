@@ -42,6 +42,7 @@ class Scene:
     def __init__(self, folders: Folders) -> None:
         self.entrances = FakeEntrances(folders)
         self.window = Window(Workplace(self.entrances))  # type: ignore[arg-type]
+        self.window.complete()
 
     def settle(self, *, frames: int = 3) -> None:
         """Let the worker finish and the layout come to rest."""

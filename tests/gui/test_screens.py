@@ -41,6 +41,7 @@ class FastEntrances(Entrances):
 def window(qtbot: QtBot, folders: Folders) -> Iterator[Window]:
     made = Window(Workplace(FastEntrances(folders)))
     qtbot.addWidget(made)
+    made.complete()
     made.workplace.prefer(sound=False)
     with qtbot.waitExposed(made):
         made.show()
@@ -170,6 +171,7 @@ def test_a_session_cut_off_is_offered_and_its_record_closed(qtbot: QtBot, folder
     database.close()
     window = Window(Workplace(Entrances(folders)))
     qtbot.addWidget(window)
+    window.complete()
     window.show()
     _rest(qtbot, window)
     qtbot.waitUntil(window.bench.first_steps.cut_off.isVisible, timeout=10_000)

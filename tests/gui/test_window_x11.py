@@ -36,7 +36,7 @@ def until(true, seconds=20):
         time.sleep(0.01)
     assert true()
 
-until(lambda: window.isVisible() and window.workplace.background.idle())
+until(lambda: window.isVisible() and window._completed and window.workplace.background.idle())
 window.activateWindow()
 until(window.isActiveWindow)
 assert window.bench.first_steps.isVisible()
