@@ -1,12 +1,17 @@
-"""`benchmeter judge RATING --read [SECTION=]VALUE …`: the verdict on a part without a session."""
+"""`benchmeter judge RATING --read [SECTION=]VALUE …`: the verdict on a part without a session.
+
+`--lot FILE` judges many parts, see `judge_lot`.
+"""
 
 import argparse
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
+from benchmeter.cli.judged import judge_typed, section_document, section_words
 from benchmeter.cli.parsing import print_json
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.judge import judge_part, judge_section, without_value
+from benchmeter.conformity.judge import judge_part
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.leads import refuse_lead_offset
 from benchmeter.conformity.typed import TypedReading, parse_typed
@@ -14,9 +19,7 @@ from benchmeter.conformity.verdict import (
     Accuracy,
     PartVerdict,
     Rating,
-    Reason,
     Rule,
-    Section,
     SectionVerdict,
     Word,
 )
@@ -34,8 +37,6 @@ from benchmeter.reporting.wording_verdict import (
 )
 
 __all__ = ["add_parser", "run"]
-
-_ASIDE = {"C", "COM", "COMMON"}
 
 
 def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
@@ -59,6 +60,10 @@ def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
         "--tolerance", metavar="TOLERANCE", default="", help='if the label gives none: "6 %%"'
     )
     parser.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
+    parser.add_argument(
+        "--lot", metavar="FILE.csv", type=Path, help="many parts: columns part, HERM, FAN or reading"
+    )
+    parser.add_argument("--out", metavar="RESULTS.csv", type=Path, help="of a lot, for each part")
     parser.set_defaults(run=run)
 
 
@@ -68,16 +73,24 @@ def run(args: argparse.Namespace) -> int:
     Raises:
         InputError: rating, reading or accuracy are not understood.
     """
+    if args.lot is None and args.out is not None:
+        raise InputError("--out takes the results of a lot.", "Name it with --lot FILE.csv.")
+    if args.lot is not None and args.read:
+        raise InputError("--read and --lot exclude each other.", "Leave one of them out.")
     rating = parse_label(args.rating, args.tolerance)
     accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy)
     offset_f = _lead_offset(args.lead_offset, rating)
-    shown = _by_section(args.read, rating)
     rule = Rule(args.rule)
+    if args.lot is not None:
+        from benchmeter.cli.judge_lot import judge_lot
+
+        return judge_lot(args.lot, args.out, Terms(rating, args.tolerance, accuracy, rule, offset_f), args.json)
+    shown = _by_section(args.read, rating)
     verdict = judge_part(
         rating,
         rule,
         accuracy,
-        [_judge(s, shown[s.name], accuracy, rule, offset_f) for s in rating.sections],
+        [judge_typed(s, shown[s.name], accuracy, rule, offset_f) for s in rating.sections],
     )
     if args.json:
         print_json(_document(verdict, offset_f))
@@ -114,8 +127,7 @@ def _section_name(text: str, named: bool, rating: Rating) -> str:
     names = [s.name for s in rating.sections]
     if not named and len(names) == 1:
         return names[0]
-    words = [w for w in text.upper().replace("-", " ").replace("/", " ").split() if w not in _ASIDE]
-    match = [n for n in names if words == [n.upper()]]
+    match = [n for n in names if section_words(text) == n.upper()]
     if match:
         return match[0]
     if len(names) == 1:
@@ -128,57 +140,15 @@ def _section_name(text: str, named: bool, rating: Rating) -> str:
     raise InputError(what, f"Say which one: {wanted}.")
 
 
-def _judge(
-    section: Section,
-    shown: list[TypedReading],
-    accuracy: Accuracy | None,
-    rule: Rule,
-    offset_f: Decimal,
-) -> SectionVerdict:
-    values = [r.value_f for r in shown if r.value_f is not None]
-    if not values:
-        reasons = [r.reason for r in shown if r.reason is not None]
-        return without_value(section, reasons[0] if reasons else Reason.NOT_MEASURED)
-    return judge_section(
-        section,
-        values,
-        resolution_f=max(r.resolution_f for r in shown if r.resolution_f is not None),
-        accuracy=accuracy,
-        rule=rule,
-        lead_offset_f=offset_f,
-    )
-
-
 def _document(verdict: PartVerdict, offset_f: Decimal) -> dict[str, Any]:
     return {
         "verdict": verdict_word(verdict.verdict),
         "why": part_why(verdict),
-        "sections": [
-            {
-                "name": s.section.name,
-                "unit": "µF",
-                "rated": _number(s.section.rated_f),
-                "low": _number(s.section.low_f),
-                "high": _number(s.section.high_f),
-                "reading": _number(s.reading_f),
-                "expanded_uncertainty": _number(s.expanded_uncertainty_f),
-                "conformance_probability": s.conformance_probability,
-                "verdict": verdict_word(s.verdict),
-                "why": why(s),
-            }
-            for s in verdict.sections
-        ],
+        "sections": [section_document(s) for s in verdict.sections],
         "rule": verdict.rule.value,
         "accuracy": None if verdict.accuracy is None else verdict.accuracy.text,
         "assumes": _assumptions(verdict, offset_f),
     }
-
-
-def _number(farad: Decimal | float | None) -> float | None:
-    """µF. A decimal keeps its digits: 4.7, not 4.699999999999999."""
-    if farad is None:
-        return None
-    return float(farad * 10**6)
 
 
 def _assumptions(verdict: PartVerdict, offset_f: Decimal) -> list[str]:
@@ -196,7 +166,7 @@ def _assumptions(verdict: PartVerdict, offset_f: Decimal) -> list[str]:
             "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
         )
         found.append("the accuracy holds for this range, temperature and date of calibration")
-        if accuracy.counts and accuracy.count_f is None:
+        if accuracy.counts and accuracy.count_si is None:
             for s in verdict.sections:
                 if s.resolution_f is not None:
                     worth = microfarad(s.resolution_f)

@@ -18,18 +18,16 @@ COVERAGE_FACTOR = 2
 """k in U = k·u."""
 
 
-def half_width(
-    reading_f: Decimal, accuracy: Accuracy, resolution_f: Decimal | None
-) -> float | None:
-    """Half-width a = |reading| · percent + counts · worth of a count, farad.
+def half_width(reading: Decimal, accuracy: Accuracy, resolution: Decimal | None) -> float | None:
+    """Half-width a = |reading| · percent + counts · worth of a count, in SI.
 
     None if the line has counts and nothing says what one is worth.
     """
-    count_f = accuracy.count_f if accuracy.count_f is not None else resolution_f
-    if accuracy.counts and not count_f:
+    count = accuracy.count_si if accuracy.count_si is not None else resolution
+    if accuracy.counts and not count:
         return None
-    relative = float(abs(reading_f)) * float(accuracy.percent) / 100
-    return relative + float(accuracy.counts) * float(count_f or 0)
+    relative = float(abs(reading)) * float(accuracy.percent) / 100
+    return relative + float(accuracy.counts) * float(count or 0)
 
 
 def mean_deviation(readings_f: Sequence[Decimal]) -> float:

@@ -117,13 +117,14 @@ class Accuracy:
     Attributes:
         percent: of reading.
         counts: number of counts.
-        count_f: worth of one count, farad; None: the resolution of the reading counts.
+        count_si: worth of one count, SI unit of what is measured; None: the resolution of the
+            reading counts.
         text: as written.
     """
 
     percent: Decimal
     counts: Decimal
-    count_f: Decimal | None
+    count_si: Decimal | None
     text: str
 
 

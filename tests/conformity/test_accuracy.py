@@ -33,7 +33,7 @@ from benchmeter.errors import InputError
 def test_lines_in_many_spellings(text, percent, counts, count_uf):
     found = parse_accuracy(text)
     assert (found.percent, found.counts) == (Decimal(percent), Decimal(counts))
-    assert found.count_f == (None if count_uf is None else Decimal(count_uf) * Decimal("1e-6"))
+    assert found.count_si == (None if count_uf is None else Decimal(count_uf) * Decimal("1e-6"))
     assert found.text == text
 
 
@@ -57,4 +57,4 @@ def test_any_text_is_an_accuracy_or_an_input_error(text):
         return
     assert 0 <= found.percent < 100 and found.counts >= 0
     assert found.percent or found.counts
-    assert found.count_f is None or found.count_f > 0
+    assert found.count_si is None or found.count_si > 0
