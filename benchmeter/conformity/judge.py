@@ -1,16 +1,11 @@
-"""The verdict on a section and on a part. Total: every input has an answer.
-
-Decision rule of ILAC-G8:09/2019 cl. 4.2.3 with guard band w = U: pass up to w inside a limit,
-conditional pass up to the limit, conditional fail up to w outside, fail beyond. The limits belong
-to the band and each zone holds its bounds, compared with a relative slack of 1e-9, so that no
-verdict hangs on a binary fraction.
-"""
+"""The verdict on a section and on a part. Total: every input has an answer."""
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from benchmeter.conformity.decision import at_least, zone
 from benchmeter.conformity.uncertainty import (
     COVERAGE_FACTOR,
     conformance_probability,
@@ -52,7 +47,6 @@ WORST_FIRST = (
 otherwise what was not measured keeps the part from any better verdict."""
 
 _OPEN_FRACTION = Decimal("0.01")
-_SLACK = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,36 +176,18 @@ def _decide(
     accuracy: Accuracy | None,
 ) -> tuple[Word, Reason]:
     # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
-    seen = guard is None or not _at_least(measured.y, measured.low - guard)
+    seen = guard is None or not at_least(measured.y, measured.low - guard)
     if reading_f <= open_below_f(section) and seen:
         return Word.OPEN, Reason.NO_CAPACITANCE
     if guard is not None:
-        return _zone(measured, guard)
+        return zone(measured.y, measured.low, measured.high, guard)
     if accuracy is not None:
         return Word.UNDECIDABLE, Reason.COUNT_UNKNOWN
-    if not _at_least(measured.y, measured.low):
+    if not at_least(measured.y, measured.low):
         return Word.FAIL, Reason.BELOW_ACCURACY_UNKNOWN
-    if not _at_least(measured.high, measured.y):
+    if not at_least(measured.high, measured.y):
         return Word.FAIL, Reason.ABOVE_ACCURACY_UNKNOWN
     return Word.PASS, Reason.INSIDE_ACCURACY_UNKNOWN
-
-
-def _zone(m: _Measured, w: float) -> tuple[Word, Reason]:
-    if not _at_least(m.y, m.low - w):
-        return Word.FAIL, Reason.BELOW
-    if not _at_least(m.high + w, m.y):
-        return Word.FAIL, Reason.ABOVE
-    if not _at_least(m.high - m.low, 2 * w):
-        return Word.UNDECIDABLE, Reason.METER_TOO_COARSE
-    if not (_at_least(m.y, m.low) and _at_least(m.high, m.y)):
-        return Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE
-    if not (_at_least(m.y, m.low + w) and _at_least(m.high - w, m.y)):
-        return Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE
-    return Word.PASS, Reason.INSIDE if w else Reason.INSIDE_SIMPLE
-
-
-def _at_least(a: float, b: float) -> bool:
-    return a >= b - _SLACK * max(abs(a), abs(b))
 
 
 def _needed(m: _Measured) -> float | None:
