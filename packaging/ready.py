@@ -8,6 +8,8 @@ Needs Python 3.11 to 3.13 and nothing else; on Debian and its kin it installs wh
 root or with sudo. Everything else goes into `.venv` beside this checkout's files.
 """
 
+from __future__ import annotations  # so that an older Python gets as far as being told
+
 import argparse
 import hashlib
 import os
