@@ -44,7 +44,7 @@ def telling(path: Path, *, of_newer: bool = False) -> Iterator[None]:
     """
     try:
         yield
-    except (DBAPIError, sqlite3.Error, OSError) as error:
+    except (DBAPIError, sqlite3.Error, OSError, UnicodeDecodeError) as error:
         told = _told(getattr(error, "orig", error), path, of_newer)
         if told is None:
             raise
@@ -142,6 +142,8 @@ def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError | None
     detail = f"{type(error).__name__}: {error}"
     if isinstance(error, OSError):
         return _told_of_os(error, path, detail)
+    if _is_broken_text(error):
+        return damaged(path, detail)
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_MISUSE)
     match code & 0xFF:
         case sqlite3.SQLITE_FULL:
@@ -165,6 +167,13 @@ def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError | None
         case sqlite3.SQLITE_CONSTRAINT | sqlite3.SQLITE_MISUSE | sqlite3.SQLITE_MISMATCH:
             return None
     return StoreError(f"The record {path} refused what should be saved.", "", detail)
+
+
+def _is_broken_text(error: BaseException) -> bool:
+    """Text that is no UTF-8: the driver says so without a code of SQLite's."""
+    if isinstance(error, sqlite3.OperationalError):
+        return not hasattr(error, "sqlite_errorcode")
+    return isinstance(error, UnicodeDecodeError)
 
 
 def _told_of_os(error: OSError, path: Path, detail: str) -> StoreError:

@@ -182,6 +182,30 @@ def test_what_cannot_be_read_is_told_as_damage(
         read(store, session)
 
 
+def test_text_that_is_no_utf_8_is_told_as_damage(folders: Folders, session: str) -> None:
+    """One byte of a stored text that has gone bad: found by writing random bytes into records."""
+    raw = sqlite3.connect(folders.database)
+    raw.execute("UPDATE session SET setup = CAST(x'7b87' AS TEXT)")
+    raw.commit()
+    raw.close()
+    with Store.open(folders, write=False) as store, pytest.raises(StoreDamaged):
+        store.setup(session)
+
+
+@pytest.mark.parametrize("write", [True, False])
+def test_a_schema_that_is_no_utf_8_is_told_as_damage(
+    folders: Folders, session: str, write: bool
+) -> None:
+    data = folders.database.read_bytes()
+    assert b"CREATE TABLE raw_pack" in data
+    # SQLite shows the broken name in its complaint, which the driver cannot decode.
+    folders.database.write_bytes(
+        data.replace(b"CREATE TABLE raw_pack", b"CREATE TA\x87LE raw_pack")
+    )
+    with pytest.raises(StoreDamaged):
+        Store.open(folders, write=write)
+
+
 def test_a_missing_piece_of_the_stream_stops_the_reading(folders: Folders, session: str) -> None:
     findings(
         folders, session,
