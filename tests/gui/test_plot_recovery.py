@@ -69,26 +69,26 @@ def test_curves_hold_the_readings_in_the_persons_unit(plot):
     """308.15 K = 35 °C = 95 °F (definition of the scales)."""
     plot.add_readings("outdoor", np.array([0.0, 10.0]), np.array([308.15, 308.15]))
     plot.tick()
-    assert plot._channels["outdoor"].curve.getData()[1] == pytest.approx([95.0, 95.0])
-    plot.set_temperature_unit("degC")
-    assert plot._channels["outdoor"].curve.getData()[1] == pytest.approx([35.0, 35.0])
+    assert plot._series["outdoor"].curve.getData()[1] == pytest.approx([95.0, 95.0])
+    plot.set_temperature_unit("°C")
+    assert plot._series["outdoor"].curve.getData()[1] == pytest.approx([35.0, 35.0])
 
 
 def test_one_curve_item_a_channel_for_the_whole_session(plot):
     fill(plot)
-    first = plot._channels["discharge"].curve
+    first = plot._series["discharge"].curve
     items = len(plot._plot.getPlotItem().items)
     for until in range(600, 700, 10):
         plot.add_readings("discharge", np.array([float(until)]), np.array([314.0]))
         plot.tick()
-    assert plot._channels["discharge"].curve is first
+    assert plot._series["discharge"].curve is first
     assert len(plot._plot.getPlotItem().items) == items
 
 
 def test_pens_are_opaque_and_solid_and_lines_are_segmented(plot):
     """Anything else costs up to seconds a frame (measured)."""
     fill(plot)
-    for channel in plot._channels.values():
+    for channel in plot._series.values():
         pen = channel.curve.opts["pen"]
         assert pen.color().alpha() == 255
         assert pen.style() is Qt.PenStyle.SolidLine
@@ -101,7 +101,7 @@ def test_a_gap_is_a_gap(plot):
     plot.add_readings("outdoor", np.array([60.0, 61.0]), np.array([308.0, 308.0]))
     plot.add_gap("outdoor", 1.5, 60.0)
     plot.tick()
-    x, y = plot._channels["outdoor"].curve.getData()
+    x, y = plot._series["outdoor"].curve.getData()
     assert x[np.isnan(y)] == [1.5]
 
 
@@ -115,7 +115,7 @@ def test_the_fit_follows_its_own_formula(plot):
     fill(plot)
     plot.show_recovery(recovery())
     plot.tick()
-    x, y = plot._fit.getData()
+    x, y = plot._forecast.fit.getData()
     i = len(x) // 2
     kelvin = 320.15 + (308.15 - 320.15) * math.exp(-(x[i] - 260) / 240)
     assert y[i] == pytest.approx((kelvin - 273.15) * 1.8 + 32)
@@ -125,7 +125,7 @@ def test_the_forecast_opens_from_now_to_the_interval_and_narrows_with_it(plot):
     fill(plot)
     plot.show_recovery(recovery())
     plot.tick()
-    (x, low), (_, high) = (curve.getData() for curve in plot._band.curves)
+    (x, low), (_, high) = (curve.getData() for curve in plot._forecast.area.curves)
     assert x[0] == 600
     assert high[0] == pytest.approx(low[0])
     widths = high - low
@@ -134,7 +134,7 @@ def test_the_forecast_opens_from_now_to_the_interval_and_narrows_with_it(plot):
     narrower = StepFit(FIT.initial, Estimate(320.15, 319.9, 320.4), FIT.time_constant_s, 0.1, 400)
     plot.show_recovery(recovery(fit=narrower))
     plot.tick()
-    (_, low2), (_, high2) = (curve.getData() for curve in plot._band.curves)
+    (_, low2), (_, high2) = (curve.getData() for curve in plot._forecast.area.curves)
     assert (high2 - low2)[-1] < widths[-1]
 
 
@@ -151,7 +151,7 @@ def test_restart_delay_start_and_markers_are_marked(plot):
     plot.show_recovery(recovery())
     plot.mark(330, "fan blade cleared")
     plot.tick()
-    words = [thing.toPlainText() for thing in plot._overlays if hasattr(thing, "toPlainText")]
+    words = [thing.toPlainText() for thing in plot._markers.things if hasattr(thing, "toPlainText")]
     assert words == ["Restart delay 3:00", "Start", "fan blade cleared"]
 
 
@@ -161,7 +161,10 @@ def test_without_a_fit_there_is_no_forecast(plot):
     plot.tick()
     plot.show_recovery(recovery(fit=None))
     plot.tick()
-    assert len(plot._fit.getData()[0] if plot._fit.getData()[0] is not None else []) == 0
+    assert (
+        len(plot._forecast.fit.getData()[0] if plot._forecast.fit.getData()[0] is not None else [])
+        == 0
+    )
 
 
 class Paints(QObject):
@@ -245,8 +248,8 @@ def test_clear_forgets_everything(plot):
     plot.show_recovery(recovery())
     plot.tick()
     plot.clear()
-    assert not plot._channels
-    assert not plot._overlays
+    assert not plot._series
+    assert not plot._markers.things
     assert "No temperatures yet" in plot.accessibleDescription()
     fill(plot)
 

@@ -139,15 +139,16 @@ class ChannelHistory:
         values = self._values.all
         return float(values[-1]) if len(values) and not np.isnan(values[-1]) else None
 
-    def near(self, times: Floats, within: float) -> Floats:
-        """The value of the sample next to each time, NaN if none lies `within` seconds."""
+    def nearest(self, times: Floats, within: float) -> tuple[Floats, Floats]:
+        """Time and value of the sample next to each time; NaN if none lies `within` seconds."""
         held = self._times.all
         if not len(held):
-            return np.full(len(times), np.nan)
+            return np.full(len(times), np.nan), np.full(len(times), np.nan)
         right = np.clip(np.searchsorted(held, times), 0, len(held) - 1)
         left = np.maximum(right - 1, 0)
-        nearest = np.where(np.abs(held[left] - times) <= np.abs(held[right] - times), left, right)
-        return np.where(np.abs(held[nearest] - times) <= within, self._values.all[nearest], np.nan)
+        at = np.where(np.abs(held[left] - times) <= np.abs(held[right] - times), left, right)
+        there = np.abs(held[at] - times) <= within
+        return np.where(there, held[at], np.nan), np.where(there, self._values.all[at], np.nan)
 
     def extremes(self, t0: float, t1: float) -> tuple[float, float] | None:
         """Least and greatest value from t0 to t1; None if there is none."""

@@ -1,12 +1,14 @@
 """What the lines and areas of the plot mean, each with its line marker and its last value."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from pyqtgraph.graphicsItems.ScatterPlotItem import drawSymbol
 from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from benchmeter.gui.palette import Look
 from benchmeter.gui.widgets.painted import Painted, WrappedText
 
 __all__ = ["Legend", "LegendEntry"]
@@ -14,12 +16,16 @@ __all__ = ["Legend", "LegendEntry"]
 
 @dataclass(frozen=True, slots=True)
 class LegendEntry:
-    """One line or area. `symbol`: of the plotting library, "" for an area or a plain line."""
+    """One line, area or bar of an interval.
+
+    Attributes:
+        symbol: line marker, as the plotting library calls it; "" for none.
+    """
 
     text: str
     colour: str
     symbol: str = ""
-    area: bool = False
+    kind: Literal["line", "area", "bar"] = "line"
 
 
 class Legend(Painted):
@@ -28,6 +34,16 @@ class Legend(Painted):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._entries: tuple[LegendEntry, ...] = ()
+        self._look: Look | None = None
+
+    @property
+    def look(self) -> Look:
+        return self._look or super().look
+
+    def set_look(self, look: Look | None) -> None:
+        """A look of its own, for a report; None: that of the application."""
+        self._look = look
+        self.update()
 
     def show_entries(self, entries: tuple[LegendEntry, ...]) -> None:
         if entries != self._entries:
@@ -73,14 +89,20 @@ class Legend(Painted):
     def _paint_swatch(self, painter: QPainter, entry: LegendEntry, rect: QRectF) -> None:
         look = self.look
         colour = QColor(entry.colour)
-        if entry.area:
+        if entry.kind == "area":
             box = rect.adjusted(0, rect.height() * 0.22, 0, -rect.height() * 0.22)
             painter.fillRect(box, colour)
             painter.setPen(QPen(look.colour("edge"), look.px(1)))
             painter.drawRect(box)
             return
         painter.setPen(QPen(colour, look.px(3)))
-        y = rect.center().y()
+        middle, y = rect.center().x(), rect.center().y()
+        if entry.kind == "bar":  # as it stands at the right edge of the plot
+            half = rect.height() * 0.35
+            painter.drawLine(QPointF(middle, y - half), QPointF(middle, y + half))
+            for at in (y - half, y, y + half):
+                painter.drawLine(QPointF(middle - half, at), QPointF(middle + half, at))
+            return
         painter.drawLine(QPointF(rect.left(), y), QPointF(rect.right(), y))
         if entry.symbol:
             painter.save()

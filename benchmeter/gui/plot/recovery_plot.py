@@ -1,44 +1,34 @@
 """The recovery plot: temperatures over elapsed time, the fit, where it will settle, and when."""
 
-import math
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
-from PySide6.QtCore import QEvent, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QKeyEvent, QPen, QResizeEvent
+from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal, Slot
+from PySide6.QtGui import QImage, QKeyEvent, QPainter, QRegion, QResizeEvent
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
-from benchmeter.cooling.recovery import Recovery, StepFit
+from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.palette import Look, Palette, current_look
-from benchmeter.gui.plot.history import ChannelHistory
+from benchmeter.gui.plot.forecast import Forecast
 from benchmeter.gui.plot.legend import Legend, LegendEntry
+from benchmeter.gui.plot.markers import Marker, Markers
+from benchmeter.gui.plot.scale import Scale
+from benchmeter.gui.plot.series import SYMBOLS, Series
+from benchmeter.gui.plot.table import plot_table
 from benchmeter.gui.plot.time_axis import ElapsedAxis, elapsed
-from benchmeter.readings.temperature import ZERO_CELSIUS_K
-from benchmeter.reporting.numbers import temperature_text
+from benchmeter.gui.plot.view import Mode, View
 
 __all__ = ["RecoveryPlot"]
 
 Floats = NDArray[np.float64]
 
-_SYMBOLS = ("o", "s", "t1", "d")
-_USUAL = {"discharge": 0, "outdoor": 1}  # series of the channels that every session has
-_SHORTEST_S = 120.0  # of the stretch that is shown at first
+_USUAL = {"discharge": 0, "outdoor": 1}  # numbers of the channels that every session has
 _FURTHEST_S = 3600.0  # beyond now: no forecast farther than this
-_DENSE = 2000  # points a curve above which it is drawn without antialiasing
-
-
-@dataclass(slots=True)
-class _Channel:
-    title: str
-    series: int
-    history: ChannelHistory
-    curve: Any
-    symbols: Any
+_SPOKEN_S = 10.0  # the spoken table is renewed no more often
 
 
 class RecoveryPlot(QWidget):
@@ -57,17 +47,13 @@ class RecoveryPlot(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(self.tr("Recovery plot"))
         self._palette: Palette | None = None
-        self._fahrenheit = True
-        self._channels: dict[str, _Channel] = {}
+        self._scale = Scale()
+        self._series: dict[str, Series] = {}
         self._recovery: Recovery | None = None
-        self._marks: list[tuple[float, str]] = []
-        self._view = "everything"
-        self._x_range = (0.0, _SHORTEST_S)
-        self._y_range = (0.0, 1.0)
+        self._marks: list[Marker] = []
+        self._view = View()
         self._new = True
-        self._overlays: list[Any] = []
-        self._overlaid: object = None  # what the overlays were made from
-        self._forecast: object = None  # what fit and forecast were drawn from
+        self._spoken: object = None  # what the spoken table was made from
 
         self._axis = ElapsedAxis()
         self._plot = pg.PlotWidget(axisItems={"bottom": self._axis})
@@ -80,23 +66,19 @@ class RecoveryPlot(QWidget):
         self._box.setMouseEnabled(x=True, y=False)
         self._box.setDefaultPadding(0)
         self._box.sigRangeChangedManually.connect(self._moved_by_hand)
-        self._band = pg.FillBetweenItem(pg.PlotCurveItem(), pg.PlotCurveItem())
-        self._fit = pg.PlotCurveItem()
-        self._settled = pg.PlotCurveItem()
-        for thing, depth in ((self._band, 2), (self._fit, 3), (self._settled, 7)):
-            thing.setZValue(depth)
-            item.addItem(thing, ignoreBounds=True)
+        self._forecast = Forecast(item)
+        self._markers = Markers(item)
 
         self._legend = Legend(self)
         self._buttons = self._make_buttons()
         row = FlowLayout()
         for button in self._buttons:
             row.addWidget(button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self._legend)
-        column.addWidget(self._plot, 1)
-        column.addLayout(row)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addWidget(self._legend)
+        self._column.addWidget(self._plot, 1)
+        self._column.addLayout(row)
         self._dress()
 
     def _make_buttons(self) -> tuple[QPushButton, ...]:
@@ -123,15 +105,15 @@ class RecoveryPlot(QWidget):
 
     def name_channel(self, channel: str, title: str, series: int | None = None) -> None:
         """Give a channel its name for people, and perhaps its series 0 to 3."""
-        known = self._channel(channel)
+        known = self._known(channel)
         known.title = title
         if series is not None:
-            known.series = series % len(_SYMBOLS)
+            known.number = series % len(SYMBOLS)
         self._dress()
 
     def add_readings(self, channel: str, times_s: Floats, values_k: Floats) -> None:
         """Take readings in: seconds since the session's start, kelvin; NaN is a gap."""
-        self._channel(channel).history.add(
+        self._known(channel).history.add(
             np.asarray(times_s, dtype=float), np.asarray(values_k, dtype=float)
         )
         self._new = True
@@ -140,7 +122,7 @@ class RecoveryPlot(QWidget):
         """Break the line of a channel; known late or at once."""
         if not to_s >= from_s:
             raise ValueError(f"a gap from {from_s} to {to_s} s")
-        self._channel(channel).history.add_gap(from_s)
+        self._known(channel).history.add_gap(from_s)
         self._new = True
 
     def show_recovery(self, recovery: Recovery | None) -> None:
@@ -151,13 +133,13 @@ class RecoveryPlot(QWidget):
 
     def mark(self, time_s: float, text: str) -> None:
         """Put a marker with the technician's words."""
-        self._marks.append((time_s, text))
+        self._marks.append(Marker(time_s, " ".join(text.split())))
         self._new = True
 
     def set_temperature_unit(self, unit: str) -> None:
-        """ "degF" or "degC"."""
-        self._fahrenheit = unit == "degF"
-        self._y_range = (0.0, 1.0)
+        """ "°F" or "°C"."""
+        self._scale = Scale(unit)
+        self._view.y = (0.0, 1.0)
         self._dress()
 
     def set_palette(self, palette: Palette | None) -> None:
@@ -167,15 +149,14 @@ class RecoveryPlot(QWidget):
 
     def clear(self) -> None:
         """Forget everything: another session begins."""
-        item = self._plot.getPlotItem()
-        for channel in self._channels.values():
-            item.removeItem(channel.curve)
-            item.removeItem(channel.symbols)
-        self._channels.clear()
+        for series in self._series.values():
+            series.remove()
+        self._series.clear()
         self._marks.clear()
-        self._recovery = self._overlaid = self._forecast = None
-        self._x_range, self._y_range = (0.0, _SHORTEST_S), (0.0, 1.0)
-        self._set_view("everything")
+        self._markers.clear()
+        self._recovery = None
+        self._view = View()
+        self._set_mode("everything")
 
     @Slot()
     def tick(self) -> None:
@@ -183,8 +164,23 @@ class RecoveryPlot(QWidget):
         if self._new and self.isVisible():
             self._redraw()
 
-    def to_png(self, path: str | Path, size: QSize | tuple[int, int]) -> None:
+    def table(self) -> tuple[tuple[str, ...], ...]:
+        """What is in view as rows of text: a head, then ticks and markers by time."""
+        return plot_table(
+            self._in_order(),
+            self._all_markers(),
+            self._view.x,
+            self._axis.step(*self._view.x, self._width),
+            self._scale,
+            self._look.decimal_sign,
+        )
+
+    def to_png(self, path: str | Path, size: QSize | tuple[int, int], scale: float = 1.0) -> None:
         """Save a picture without the buttons; works without a screen.
+
+        Args:
+            size: in logical pixels.
+            scale: pixels of the picture to a logical pixel.
 
         Raises:
             OSError: the file cannot be written.
@@ -192,12 +188,22 @@ class RecoveryPlot(QWidget):
         before = self.size()
         for button in self._buttons:
             button.hide()
+        margin = self._look.px(16)
+        self._column.setContentsMargins(margin, margin, margin, margin)
         self.resize(size if isinstance(size, QSize) else QSize(*size))
         self.ensurePolished()
-        for _ in range(2):  # the axis takes its width from its labels
+        for _ in range(3):  # the axis takes its width from its labels
             self.grab()
             self._redraw()
-        saved = self.grab().save(str(path))
+        picture = QImage(self.size() * scale, QImage.Format.Format_RGB32)
+        picture.setDevicePixelRatio(scale)
+        picture.fill(self._look.colour("panel"))
+        painter = QPainter(picture)
+        flags = QWidget.RenderFlag.DrawChildren
+        self.render(painter, QPoint(), QRegion(), flags)
+        painter.end()
+        saved = picture.save(str(path))
+        self._column.setContentsMargins(0, 0, 0, 0)
         for button in self._buttons:
             button.show()
         self.resize(before)
@@ -209,68 +215,55 @@ class RecoveryPlot(QWidget):
     @Slot()
     def show_everything(self) -> None:
         """From the first reading to the end of the forecast."""
-        self._set_view("everything")
+        self._set_mode("everything")
 
     @Slot()
     def follow(self) -> None:
         """Keep the present in view, at the present zoom."""
-        self._set_view("follow")
+        self._set_mode("follow")
 
     @Slot()
     def zoom_in(self) -> None:
         """Half the stretch; the end stays when following, else the middle."""
-        self._zoom(0.5)
+        self._view.zoom(0.5)
+        self._set_mode(self._view.mode)
 
     @Slot()
     def zoom_out(self) -> None:
         """Twice the stretch."""
-        self._zoom(2.0)
+        self._view.zoom(2.0)
+        self._set_mode(self._view.mode)
 
     @Slot()
     def move_earlier(self) -> None:
         """By a fifth of the stretch."""
-        self._move(-0.2)
+        self._view.move(-0.2)
+        self._set_mode(self._view.mode)
 
     @Slot()
     def move_later(self) -> None:
         """By a fifth of the stretch."""
-        self._move(0.2)
+        self._view.move(0.2)
+        self._set_mode(self._view.mode)
 
     @property
     def x_range(self) -> tuple[float, float]:
         """What is in view, seconds."""
-        return self._x_range
+        return self._view.x
 
-    def _set_view(self, view: str) -> None:
-        self._view = view
-        self._buttons[0].setChecked(view == "everything")
-        self._buttons[1].setChecked(view == "follow")
+    def _set_mode(self, mode: Mode) -> None:
+        self._view.mode = mode
+        self._buttons[0].setChecked(mode == "everything")
+        self._buttons[1].setChecked(mode == "follow")
         self._new = True
-        self.view_changed.emit(view)
+        self.view_changed.emit(mode)
         self.tick()
-
-    def _zoom(self, factor: float) -> None:
-        low, high = self._x_range
-        width = min(max((high - low) * factor, 10.0), 7 * 86_400.0)
-        if self._view == "follow":
-            self._x_range = (high - width, high)
-            self._set_view("follow")
-            return
-        middle = (low + high) / 2
-        self._x_range = (middle - width / 2, middle + width / 2)
-        self._set_view("free")
-
-    def _move(self, part: float) -> None:
-        low, high = self._x_range
-        by = (high - low) * part
-        self._x_range = (low + by, high + by)
-        self._set_view("free")
 
     @Slot()
     def _moved_by_hand(self, *_: object) -> None:
         low, high = self._box.viewRange()[0]
-        self._x_range = (float(low), float(high))
-        self._set_view("free")
+        self._view.go((float(low), float(high)))
+        self._set_mode("free")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         slot = {
@@ -317,38 +310,34 @@ class RecoveryPlot(QWidget):
         look = current_look()
         return look if self._palette is None else Look(self._palette, look.zoom, look.decimal_sign)
 
-    def _degrees(self, kelvin: Any) -> Any:
-        celsius = kelvin - ZERO_CELSIUS_K
-        return celsius * 1.8 + 32 if self._fahrenheit else celsius
+    @property
+    def _width(self) -> float:
+        return max(float(self._box.width()), 50.0)
 
     @property
-    def _unit(self) -> str:
-        return "°F" if self._fahrenheit else "°C"
+    def _height(self) -> float:
+        return max(float(self._box.height()), 50.0)
 
-    def _channel(self, name: str) -> _Channel:
-        known = self._channels.get(name)
+    def _known(self, channel: str) -> Series:
+        """The series of a channel; made when it is first named."""
+        known = self._series.get(channel)
         if known is not None:
             return known
-        taken = {channel.series for channel in self._channels.values()}
-        free = (s for s in range(len(_SYMBOLS)) if s not in taken | set(_USUAL.values()))
-        series = _USUAL.get(name, next(free, len(self._channels) % len(_SYMBOLS)))
+        taken = {series.number for series in self._series.values()}
+        free = (n for n in range(len(SYMBOLS)) if n not in taken | set(_USUAL.values()))
+        number = _USUAL.get(channel, next(free, len(self._series) % len(SYMBOLS)))
         titles = {"discharge": self.tr("Discharge air"), "outdoor": self.tr("Outdoor air")}
-        curve = pg.PlotCurveItem(connect="finite", antialias=False)
-        curve.setSegmentedLineMode("on")
-        curve.setZValue(4)
-        symbols = pg.ScatterPlotItem()
-        symbols.setZValue(5)
-        item = self._plot.getPlotItem()
-        item.addItem(curve, ignoreBounds=True)
-        item.addItem(symbols, ignoreBounds=True)
-        made = _Channel(titles.get(name, name), series, ChannelHistory(), curve, symbols)
-        self._channels[name] = made
-        self._dress_channel(made)
+        made = Series(self._plot.getPlotItem(), titles.get(channel, channel), number)
+        made.dress(self._look)
+        self._series[channel] = made
         return made
+
+    def _in_order(self) -> list[Series]:
+        return sorted(self._series.values(), key=lambda series: series.number)
 
     def _dress(self) -> None:
         """Take colours and fonts from the look."""
-        if not hasattr(self, "_buttons"):  # Qt tells of its first style before we are built
+        if not hasattr(self, "_column"):  # Qt tells of its first style before we are built
             return
         look = self._look
         self._plot.setBackground(look.colour("panel"))
@@ -362,54 +351,48 @@ class RecoveryPlot(QWidget):
         item.getAxis("left").enableAutoSIPrefix(False)
         label = {"color": look.palette.ink, "font-size": f"{look.px(14)}px"}
         item.setLabel("bottom", self.tr("Elapsed time"), **label)
-        item.setLabel("left", self.tr("Temperature in {unit}").format(unit=self._unit), **label)
+        item.setLabel(
+            "left", self.tr("Temperature in {unit}").format(unit=self._scale.unit), **label
+        )
         item.getAxis("left").setStyle(maxTickLevel=0)
         item.getAxis("left").setTickPen(pg.mkPen(look.colour("rule"), width=look.px(1)))
         item.showGrid(x=False, y=True, alpha=1.0)
-        self._fit.setPen(pg.mkPen(look.colour("ink"), width=look.px(2)))
-        self._band.setBrush(pg.mkBrush(look.colour("forecast")))
-        self._band.setPen(pg.mkPen(None))
-        self._settled.setPen(QPen(look.colour("ink"), look.px(4), c=Qt.PenCapStyle.FlatCap))
-        self._settled.opts["pen"].setCosmetic(True)
-        for channel in self._channels.values():
-            self._dress_channel(channel)
         item.layout.setContentsMargins(0, look.px(12), look.px(12), 0)
-        self._overlaid = self._forecast = None
-        layout = self.layout()
-        if layout is not None:
-            layout.setSpacing(look.px(8))
+        self._forecast.dress(look)
+        for series in self._series.values():
+            series.dress(look)
+        self._legend.set_look(look if self._palette is not None else None)
+        self._column.setSpacing(look.px(8))
         self._new = True
         if self.isVisible():
             self._redraw()
 
-    def _dress_channel(self, channel: _Channel) -> None:
-        look = self._look
-        colour = look.palette.series[channel.series]
-        # Opaque and solid: anything else costs seconds a frame on a noisy curve.
-        channel.curve.setPen(pg.mkPen(colour, width=min(look.px(3), 4)))
-        channel.symbols.setBrush(pg.mkBrush(colour))
-        channel.symbols.setPen(pg.mkPen(look.palette.panel, width=1))
-        channel.symbols.setSymbol(_SYMBOLS[channel.series])
-        channel.symbols.setSize(look.px(13))
-
     def _redraw(self) -> None:
         self._new = False
-        self._hold_x_range()
-        self._draw_curves()
-        self._draw_recovery()
-        self._hold_y_range()
-        self._draw_overlays()
+        view, scale, look = self._view, self._scale, self._look
+        view.hold_x(self._begin_s(), self._now_s(), self._horizon_s())
+        if self._box.viewRange()[0] != list(view.x):
+            self._box.setXRange(*view.x, padding=0)
+        step = self._axis.step(*view.x, self._width)
+        for series in self._series.values():
+            series.draw(view.x, int(self._width), step, scale)
+        self._forecast.draw(self._recovery, view.x, self._width, scale, look)
+        words = self._markers.place(self._all_markers(), view.x, self._width, self._height, look)
+        view.hold_y(*self._extremes(), words)
+        if self._box.viewRange()[1] != list(view.y):
+            self._box.setYRange(*view.y, padding=0)
+        self._markers.draw(self._delay(), view.x, view.y, self._width, self._height, look)
         self._legend.show_entries(self._entries())
-        self.setAccessibleDescription(". ".join(entry.text for entry in self._entries()))
+        self._speak()
 
     def _now_s(self) -> float:
-        ends = [c.history.span[1] for c in self._channels.values() if c.history.span]
+        ends = [s.history.span[1] for s in self._series.values() if s.history.span]
         if self._recovery is not None:
             ends.append(self._recovery.time_ns / 1e9)
         return max(ends, default=0.0)
 
     def _begin_s(self) -> float:
-        begins = [c.history.span[0] for c in self._channels.values() if c.history.span]
+        begins = [s.history.span[0] for s in self._series.values() if s.history.span]
         return min(begins, default=0.0)
 
     def _horizon_s(self) -> float:
@@ -420,189 +403,55 @@ class RecoveryPlot(QWidget):
         left = recovery.time_left_s.value if recovery.time_left_s is not None else 0.0
         return now + min(max(left * 1.1, 0.0), _FURTHEST_S)
 
-    def _hold_x_range(self) -> None:
-        """The view stands still and jumps by a tenth: a moving range is painted twice a frame."""
-        low, high = self._x_range
-        now = self._now_s()
-        if self._view == "everything":
-            begin, end = self._begin_s(), self._horizon_s()
-            width = max(end - begin, _SHORTEST_S)
-            # Shrink only when much is empty: the forecast's end moves to and fro.
-            if low != begin or end > high or high - begin > 1.35 * width:
-                low, high = begin, begin + width * 1.1
-        elif self._view == "follow" and not low <= now <= high:
-            width = high - low
-            high = now + width / 10
-            low = high - width
-        self._x_range = (low, high)
-        if self._box.viewRange()[0] != [low, high]:
-            self._box.setXRange(low, high, padding=0)
-
-    def _pixel_columns(self) -> int:
-        return max(int(self._box.width()), 50)
-
-    def _draw_curves(self) -> None:
-        low, high = self._x_range
-        size = max(self._box.width(), 50)
-        step = self._axis.step(low, high, size)
-        for channel in self._channels.values():
-            dense = channel.history.spans(low, high, self._pixel_columns())
-            if dense is not None:
-                x, y = dense.strokes()
-                channel.curve.setData(x, self._degrees(y), connect="pairs", antialias=False)
-            else:
-                x, y = channel.history.query(low, high, self._pixel_columns())
-                smooth = len(x) < _DENSE
-                channel.curve.setData(x, self._degrees(y), connect="finite", antialias=smooth)
-            # Line markers at round times, the series apart from one another.
-            shift = (channel.series + 0.5) / len(_SYMBOLS) * step
-            first = math.floor(low / step)
-            places = np.arange(first, math.ceil(high / step) + 1, dtype=float) * step + shift
-            values = channel.history.near(places, within=step / 8)
-            there = ~np.isnan(values)
-            channel.symbols.setData(places[there], self._degrees(values[there]))
-
-    def _draw_recovery(self) -> None:
-        recovery = self._recovery
-        shown = (recovery, self._x_range, self._fahrenheit, self._box.width())
-        if shown == self._forecast:
-            return
-        self._forecast = shown
-        fit = recovery.fit if recovery is not None else None
-        start = recovery.start_ns if recovery is not None else None
-        if recovery is None or fit is None or start is None:
-            for curve in (self._fit, self._settled, *self._band.curves):
-                curve.setData([], [])
-            return
-        now, begin = recovery.time_ns / 1e9, start / 1e9
-        end = max(self._x_range[1], now)
-        times = np.linspace(begin, end, 300)
-        self._fit.setData(times, self._degrees(_response(fit, times - begin)), antialias=True)
-        settled = recovery.settled_k or fit.final
-        ahead = np.linspace(now, end, 120)
-        fade = 1 - np.exp(-(ahead - now) / max(fit.time_constant_s.value, 1e-9))
-        at_now = _response(fit, np.array([now - begin]))[0]
-        for curve, edge in zip(self._band.curves, (settled.low, settled.high), strict=True):
-            curve.setData(ahead, self._degrees(at_now + (edge - at_now) * fade))
-        self._draw_settled(settled.low, settled.value, settled.high, end)
-
-    def _draw_settled(self, low_k: float, value_k: float, high_k: float, end: float) -> None:
-        """The settled value with its interval, at the right edge: a bar with three cross lines."""
-        per_pixel = (self._x_range[1] - self._x_range[0]) / max(self._box.width(), 50)
-        cap, x = self._look.px(10) * per_pixel, end - self._look.px(14) * per_pixel
-        low, value, high = (self._degrees(v) for v in (low_k, value_k, high_k))
-        nan = np.nan
-        self._settled.setData(
-            np.array([x, x, nan, x - cap, x + cap, nan, x - cap, x + cap, nan, x - cap, x + cap]),
-            np.array([low, high, nan, low, low, nan, value, value, nan, high, high]),
-            connect="finite",
-        )
-
-    def _hold_y_range(self) -> None:
-        """Round limits that change only when something leaves them or most of them is empty."""
-        low, high = self._x_range
+    def _extremes(self) -> tuple[float, float]:
+        """Least and greatest degree that must be seen."""
         ends: list[float] = []
-        for channel in self._channels.values():
-            found = channel.history.extremes(low, high)
-            ends += [float(self._degrees(v)) for v in found or ()]
+        for series in self._series.values():
+            found = series.history.extremes(*self._view.x)
+            ends += [self._scale.degrees(v) for v in found or ()]
         recovery = self._recovery
-        if recovery is not None and recovery.fit is not None and recovery.settled_k is not None:
-            ends += self._in_reason(recovery, ends)
+        settled = recovery.settled_k if recovery is not None and recovery.fit else None
+        if settled is not None:
+            wanted = [self._scale.degrees(v) for v in (settled.low, settled.value, settled.high)]
+            if ends:  # not so far off that the readings become a flat line
+                least, most = min(ends), max(ends)
+                reach = max(1.5 * (most - least), 10.0)
+                wanted = [min(max(end, least - reach), most + reach) for end in wanted]
+            ends += wanted
         if not ends:
-            ends = [50.0, 110.0] if self._fahrenheit else [10.0, 45.0]
-        least, most = min(ends), max(ends)
-        span = max(most - least, 4.0)
-        step = 10 if span > 40 else 5 if span > 12 else 2
-        # A strip above everything is for the words of spans and markers.
-        wanted = (
-            math.floor((least - 0.06 * span) / step) * float(step),
-            math.ceil((most + 0.3 * span) / step) * float(step),
-        )
-        held = self._y_range
-        fits = held[0] <= least - 0.02 * span and held[1] >= most + 0.2 * span
-        if not fits or held[1] - held[0] > 1.8 * (wanted[1] - wanted[0]):
-            self._y_range = wanted
-        if self._box.viewRange()[1] != list(self._y_range):
-            self._box.setYRange(*self._y_range, padding=0)
+            ends = [50.0, 110.0] if self._scale.unit == "°F" else [10.0, 45.0]
+        return min(ends), max(ends)
 
-    def _in_reason(self, recovery: Recovery, seen: list[float]) -> list[float]:
-        """The forecast's ends, but not so far off that the readings become a flat line."""
-        settled = recovery.settled_k
-        if settled is None:
-            return []
-        ends = [float(self._degrees(v)) for v in (settled.low, settled.value, settled.high)]
-        if not seen:
-            return ends
-        least, most = min(seen), max(seen)
-        reach = max(1.5 * (most - least), 10.0)
-        return [min(max(end, least - reach), most + reach) for end in ends]
-
-    def _draw_overlays(self) -> None:
-        """Restart delay, start and markers: made anew only when something of them has changed."""
+    def _delay(self) -> tuple[float, float] | None:
+        """The restart delay, as far as it has gone."""
         recovery = self._recovery
-        words = list(self._marks)
-        delay: tuple[float, float] | None = None
-        if recovery is not None and recovery.start_ns is not None:
-            words.append((recovery.start_ns / 1e9, self.tr("Start")))
-        if recovery is not None and recovery.power_ns is not None:
-            power, start = recovery.power_ns / 1e9, recovery.start_ns
-            end = start / 1e9 if start is not None else recovery.time_ns / 1e9
-            if end > power:
-                delay = (power, end)
-                text = self.tr("Restart delay {time}").format(time=elapsed(end - power))
-                words.append((power, text))
-        look = self._look
-        shown = (delay, tuple(words), self._y_range, self._box.height(), look)
-        if shown == self._overlaid:
-            return
-        self._overlaid = shown
-        for thing in self._overlays:
-            self._plot.getPlotItem().removeItem(thing)
-        self._overlays.clear()
+        if recovery is None or recovery.power_ns is None:
+            return None
+        end = recovery.start_ns if recovery.start_ns is not None else recovery.time_ns
+        return (recovery.power_ns / 1e9, end / 1e9) if end > recovery.power_ns else None
+
+    def _all_markers(self) -> list[Marker]:
+        """The technician's, and what the recovery tells of."""
+        markers = list(self._marks)
+        if self._recovery is not None and self._recovery.start_ns is not None:
+            markers.append(Marker(self._recovery.start_ns / 1e9, self.tr("Start")))
+        delay = self._delay()
         if delay is not None:
-            span = pg.LinearRegionItem(
-                delay,
-                movable=False,
-                brush=pg.mkBrush(look.colour("hold_off")),
-                pen=pg.mkPen(look.colour("edge"), width=look.px(1)),
-            )
-            span.setZValue(1)
-            self._put(span)
-        for row, (time_s, text) in enumerate(sorted(words)):
-            self._put_word(time_s, text, row)
-
-    def _put_word(self, time_s: float, text: str, row: int) -> None:
-        """A line with its word, right of it, in one of three rows so that words do not meet."""
-        look = self._look
-        pen = pg.mkPen(look.colour("ink"), width=look.px(1))
-        line = pg.InfiniteLine(time_s, angle=90, pen=pen)
-        line.setZValue(1.5)
-        self._put(line)
-        word = pg.TextItem(
-            text, color=look.colour("ink"), anchor=(0, 0), fill=pg.mkBrush(look.colour("panel"))
-        )
-        word.setFont(look.body)
-        low, high = self._y_range
-        row_height = look.px(26) / max(self._box.height(), 50) * (high - low)
-        word.setPos(time_s, high - (row % 3) * row_height)
-        word.setZValue(8)
-        self._put(word)
-
-    def _put(self, thing: Any) -> None:
-        self._plot.getPlotItem().addItem(thing, ignoreBounds=True)
-        self._overlays.append(thing)
+            text = self.tr("Restart delay {time}").format(time=elapsed(delay[1] - delay[0]))
+            markers.append(Marker(delay[0], text))
+        return sorted(markers)
 
     def _entries(self) -> tuple[LegendEntry, ...]:
         look = self._look
         entries = []
-        for channel in sorted(self._channels.values(), key=lambda c: c.series):
-            last = channel.history.last_valid()
+        for series in self._in_order():
+            last = series.history.last_valid()
             value = self._in_words(last) if last is not None else self.tr("no reading")
             entries.append(
                 LegendEntry(
-                    f"{channel.title} {value}",
-                    look.palette.series[channel.series],
-                    _SYMBOLS[channel.series],
+                    f"{series.title} {value}",
+                    look.palette.series[series.number],
+                    SYMBOLS[series.number],
                 )
             )
         recovery = self._recovery
@@ -611,25 +460,45 @@ class RecoveryPlot(QWidget):
             return (LegendEntry(text, look.palette.rule),)
         if recovery is not None and recovery.fit is not None:
             entries.append(LegendEntry(self.tr("fit"), look.palette.ink))
-            entries.append(LegendEntry(self.tr("forecast"), look.palette.forecast, area=True))
+            if self._forecast.band is not None:
+                text = self.tr("expected, 95 %")
+                entries.append(LegendEntry(text, look.palette.forecast, kind="area"))
             if recovery.settled_k is not None:
-                settled = recovery.settled_k
-                text = self.tr("settles at {value} ({low} to {high})").format(
-                    value=self._in_words(settled.value),
-                    low=self._in_words(settled.low),
-                    high=self._in_words(settled.high),
-                )
-                entries.append(LegendEntry(text, look.palette.ink))
+                entries.append(LegendEntry(self._settles(recovery), look.palette.ink, kind="bar"))
         return tuple(entries)
 
-    def _in_words(self, kelvin: float) -> str:
-        return temperature_text(
-            kelvin, self._unit, decimals=1, decimal_sign=self._look.decimal_sign
+    def _settles(self, recovery: Recovery) -> str:
+        settled = recovery.settled_k
+        if settled is None:
+            return ""
+        text = self.tr("settles at {value} ({low} to {high})")
+        if recovery.phase is Phase.SETTLED:
+            text = self.tr("settled at {value} ({low} to {high})")
+        return text.format(
+            value=self._in_words(settled.value),
+            low=self._in_words(settled.low),
+            high=self._in_words(settled.high),
         )
 
+    def _speak(self) -> None:
+        """Renew what a screen reader says, but not at every reading."""
+        recovery = self._recovery
+        phase = recovery.phase if recovery is not None else None
+        fitted = recovery is not None and recovery.fit is not None
+        about = (
+            int(self._now_s() // _SPOKEN_S), tuple(self._series), phase, fitted, len(self._marks),
+            self._view.x, self._scale,
+        )  # fmt: skip
+        if about == self._spoken:
+            return
+        self._spoken = about
+        sentences = [entry.text for entry in self._entries()]
+        _, *rows = self.table()
+        titles = [series.title for series in self._in_order()]
+        for time, *values, marker in rows:
+            named = [f"{t} {v}" for t, v in zip(titles, values, strict=True) if v != "–"]
+            sentences.append(f"{time}: " + ", ".join([*named, *([marker] if marker else [])]))
+        self.setAccessibleDescription(". ".join(sentences))
 
-def _response(fit: StepFit, since_start_s: Floats) -> Floats:
-    final, initial = fit.final.value, fit.initial.value
-    return np.asarray(
-        final + (initial - final) * np.exp(-since_start_s / max(fit.time_constant_s.value, 1e-9))
-    )
+    def _in_words(self, kelvin: float) -> str:
+        return self._scale.text(kelvin, self._look.decimal_sign)
