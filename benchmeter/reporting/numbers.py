@@ -1,53 +1,44 @@
 """Numbers as people read them: the digits that are known, the person's units and decimal sign.
 
-A temperature unit is "°C" or "°F", or as preferences write it, "degC" or "degF". A decimal sign is
-"." or ",". Exact: values go through decimals and round once, half to even. The minus sign is
-U+2212, as wide as a plus, so that columns of figures stand still.
+A temperature unit is "°C" or "°F". A decimal sign is "." or ",". Exact: values go through decimals
+and round once, half to even. The minus sign is U+2212, as wide as a plus, so that columns of
+figures stand still. Conversions follow the closed list of units: no units library, which would
+cost the first reading on the screen a quarter of a second.
 """
 
 import math
-from dataclasses import dataclass
+import re
 from decimal import ROUND_HALF_EVEN, Context, Decimal
-from functools import cache
 
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.readings.registry import unit_registry
 from benchmeter.readings.units import UNITS, find_unit, kind_of, split_value, to_si
-from benchmeter.settings.resources import resource
 
 __all__ = [
     "NOTHING",
+    "age",
     "capacitance_text",
     "difference_text",
     "duration_text",
     "number_text",
     "reading_text",
     "temperature_text",
+    "with_sign",
 ]
 
 NOTHING = "– – –"
 """Stands where there is no value."""
 
 _MINUS = "\u2212"
-_SCALE = {"°C": "°C", "°F": "°F", "degC": "°C", "degF": "°F"}
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_DIVIDING = Context(prec=90)
 _EXACT = Context(prec=60, rounding=ROUND_HALF_EVEN)
 _HUGE = Decimal(10) ** 15  # no such reading exists; it is written with its power of ten
 _MOST_DECIMALS = 12
 _SIGNIFICANT = 4  # digits of a value whose resolution is not known
 
-_SI = {
-    "capacitance": "farad",
-    "resistance": "ohm",
-    "voltage": "volt",
-    "current": "ampere",
-    "frequency": "hertz",
-    "ratio": "dimensionless",
-    "temperature": "kelvin",
-    "temperature difference": "delta_degree_Celsius",
-}
 # Units of a kind by the least value that they are used for, in SI. Capacitance of motor parts is
 # written in µF, however large.
 _LADDER: dict[str, tuple[tuple[float, str], ...]] = {
@@ -60,30 +51,14 @@ _LADDER: dict[str, tuple[tuple[float, str], ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """The way from SI to a unit: number = SI × scale + offset."""
+def _in_unit(si: Decimal, symbol: str) -> Decimal:
+    """From SI to a unit of the list.
 
-    scale: Decimal
-    offset: Decimal
-
-    def __call__(self, si: Decimal) -> Decimal:
-        return _EXACT.add(_EXACT.multiply(si, self.scale), self.offset)
-
-
-@cache
-def _way(kind: str, symbol: str) -> _Line:
-    quantity = unit_registry(resource("units/units.txt")).Quantity
-    unit = UNITS[symbol].definition or "dimensionless"
-    zero, one, base = (
-        Decimal(quantity(Decimal(n), _SI[kind]).to(unit).magnitude) for n in (0, 1000, 0)
-    )
-    return _Line(_tidy((one - zero) / 1000), _tidy(base))
-
-
-def _tidy(number: Decimal) -> Decimal:
-    """Without the last digits, where the division of a definition has left its rounding."""
-    return Context(prec=24).plus(number)
+    Five ninths have no end as a decimal: the digits where that shows are rounded away, so that
+    300.15 K is 80.60 °F and nothing beside it.
+    """
+    unit = UNITS[symbol]
+    return _EXACT.subtract(_EXACT.plus(_DIVIDING.divide(si, unit.scale)), unit.zero)
 
 
 def number_text(value: float | Decimal, decimals: int, *, decimal_sign: str = ".") -> str:
@@ -121,8 +96,7 @@ def temperature_text(
         uncertainty_k: expanded uncertainty or half of an interval, a difference.
         most_decimals: never more; an uncertainty that would vanish stands as one of the last digit.
     """
-    unit = _SCALE[unit]
-    value = _way("temperature", unit)(_decimal(kelvin))
+    value = _in_unit(_decimal(kelvin), unit)
     spread = _degrees(uncertainty_k, unit)
     return _with_uncertainty(value, unit, spread, decimals, decimal_sign, most_decimals)
 
@@ -136,8 +110,7 @@ def difference_text(
     decimal_sign: str = ".",
 ) -> str:
     """A difference of temperatures, in degrees of the person's scale: 10 K is "18.0 °F"."""
-    unit = _SCALE[unit]
-    value = _way("temperature difference", f"Δ{unit}")(_decimal(kelvin))
+    value = _in_unit(_decimal(kelvin), f"Δ{unit}")
     return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
 
 
@@ -153,12 +126,11 @@ def capacitance_text(
     The meter's digits, if `resolution_f` is told; else those that the uncertainty supports; else
     four.
     """
-    to_microfarad = _way("capacitance", "µF")
-    value = to_microfarad(_decimal(farad))
-    spread = None if uncertainty_f is None else to_microfarad(_decimal(uncertainty_f))
+    value = _in_unit(_decimal(farad), "µF")
+    spread = None if uncertainty_f is None else _in_unit(_decimal(uncertainty_f), "µF")
     decimals = None
     if resolution_f is not None:
-        decimals = _decimals_of(to_microfarad(_decimal(resolution_f)))
+        decimals = _decimals_of(_in_unit(_decimal(resolution_f), "µF"))
     elif spread is None or spread <= 0:
         decimals = _significant(value)
     return _with_uncertainty(value, "µF", spread, decimals, decimal_sign)
@@ -179,6 +151,32 @@ def duration_text(seconds: float) -> str:
     return f"about {hours} h {rest} min" if rest else f"about {hours} h"
 
 
+def age(span_ns: int) -> str:
+    """How long something lasts or is ago.
+
+    >>> age(400_000_000), age(12_000_000_000), age(7_500_000_000_000)
+    ('0.4 s', '12 s', '2 h 5 min')
+    """
+    seconds = max(span_ns, 0) / 1e9
+    if seconds < 0.95:
+        return f"{seconds:.1f} s"
+    if seconds < 119.5:
+        return f"{seconds:.0f} s"
+    minutes = round(seconds / 60)
+    if minutes < 120:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60} min"
+
+
+def with_sign(text: str, decimal_sign: str) -> str:
+    """A sentence of ours with its numbers in this person's decimal sign.
+
+    >>> with_sign("44.10 µF is inside 42.3 to 47.7 µF.", ",")
+    '44,10 µF is inside 42,3 to 47,7 µF.'
+    """
+    return _POINT.sub(decimal_sign, text)
+
+
 def reading_text(
     reading: Reading,
     quantity: Quantity,
@@ -195,7 +193,6 @@ def reading_text(
         return "OL", ""
     if reading.value is None or not math.isfinite(reading.value):
         return NOTHING, ""
-    temperature_unit = _SCALE[temperature_unit]
     kind = kind_of(quantity)
     own = _as_written(reading, kind)
     if own is not None and (kind != "temperature" or own[1] == temperature_unit):
@@ -204,17 +201,16 @@ def reading_text(
         decimals = max(-exponent, 0) if isinstance(exponent, int) else 0
         return number_text(number, decimals, decimal_sign=decimal_sign), symbol
     if kind == "temperature":
-        value = _way(kind, temperature_unit)(_decimal(reading.value))
+        value = _in_unit(_decimal(reading.value), temperature_unit)
         decimals = _temperature_decimals(reading.resolution, temperature_unit)
         return number_text(value, decimals, decimal_sign=decimal_sign), temperature_unit
     size = abs(reading.value)
     symbol = next(name for least, name in _LADDER[kind] if size >= least)
-    way = _way(kind, symbol)
-    value = way(_decimal(reading.value))
-    known = reading.resolution is not None and reading.resolution > 0
-    decimals = (
-        _decimals_of(way(_decimal(reading.resolution or 0))) if known else _significant(value)
-    )
+    value = _in_unit(_decimal(reading.value), symbol)
+    if reading.resolution is not None and reading.resolution > 0:
+        decimals = _decimals_of(_in_unit(_decimal(reading.resolution), symbol))
+    else:
+        decimals = _significant(value)
     return number_text(value, decimals, decimal_sign=decimal_sign), symbol
 
 
@@ -239,7 +235,7 @@ def _decimal(value: float | Decimal) -> Decimal:
 def _degrees(kelvin: float | None, unit: str) -> Decimal | None:
     if kelvin is None:
         return None
-    return _way("temperature difference", f"Δ{unit}")(_decimal(kelvin))
+    return _in_unit(_decimal(kelvin), f"Δ{unit}")
 
 
 def _with_uncertainty(

@@ -55,9 +55,9 @@ def inked(view, colour):
 def test_digit_cells_stay_where_they_are_when_the_value_changes(view):
     seen = []
     for value, text in ((44.1e-6, "44.10 µF"), (9.98e-6, "9.98 µF"), (1.11e-6, "1.11 µF")):
-        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, "degF", 11 * S)
+        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, "°F", 11 * S)
         seen.append(view.digit_cells())
-    view.show_pulse(pulse(PulseState.OVERLOAD), Quantity.CAPACITANCE, "degF", 11 * S)
+    view.show_pulse(pulse(PulseState.OVERLOAD), Quantity.CAPACITANCE, "°F", 11 * S)
     assert all(cells == seen[0] for cells in [*seen, view.digit_cells()])
 
 
@@ -65,7 +65,7 @@ def test_the_same_digit_is_drawn_at_the_same_pixels(view):
     """44.10 and 44.17: all but the last cell is equal, pixel by pixel (edges within a shade)."""
     pictures = []
     for value, text in ((44.1e-6, "44.10 µF"), (44.17e-6, "44.17 µF")):
-        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, "degF", 11 * S)
+        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, "°F", 11 * S)
         pictures.append(view.grab().toImage())
     last = int(view.digit_cells()[-1].left())
     height = int(view.digit_cells()[0].bottom())
@@ -102,18 +102,18 @@ def test_digits_fit_into_their_cells_at_any_width(view):
     ],
 )
 def test_every_state_is_said_in_words(view, state, words):
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "degF", 12 * S)
+    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "°F", 12 * S)
     assert words in view.accessibleDescription()
 
 
 def test_a_lost_one_says_what_to_do(view):
     lost = pulse(PulseState.LOST, reason="The adapter was unplugged.", advice="Plug it in.")
-    view.show_pulse(lost, Quantity.CAPACITANCE, "degF", 12 * S)
+    view.show_pulse(lost, Quantity.CAPACITANCE, "°F", 12 * S)
     assert "The adapter was unplugged. Plug it in." in view.accessibleDescription()
 
 
 def test_nothing_connected_teaches_the_next_step(view):
-    view.show_pulse(None, Quantity.CAPACITANCE, "degF", 0)
+    view.show_pulse(None, Quantity.CAPACITANCE, "°F", 0)
     assert "simulated bench" in view.accessibleDescription()
 
 
@@ -122,9 +122,9 @@ def test_nothing_connected_teaches_the_next_step(view):
 def test_an_old_value_is_never_in_full_colour(view, qapp, palette, state):
     chosen = palettes.palette(palette)
     palettes.apply(qapp, chosen)
-    view.show_pulse(pulse(PulseState.SETTLED), Quantity.CAPACITANCE, "degF", 12 * S)
+    view.show_pulse(pulse(PulseState.SETTLED), Quantity.CAPACITANCE, "°F", 12 * S)
     assert inked(view, chosen.ink)
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "degF", 12 * S)
+    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "°F", 12 * S)
     assert not inked(view, chosen.ink)
     assert inked(view, chosen.faint_ink)
 
@@ -133,7 +133,7 @@ def test_an_old_value_is_never_in_full_colour(view, qapp, palette, state):
     "state", [PulseState.WRONG_FUNCTION, PulseState.NO_CONTACT, PulseState.NO_VALUE]
 )
 def test_no_number_stands_where_there_is_no_value(view, state):
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "degF", 12 * S)
+    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "°F", 12 * S)
     assert "44" not in view.accessibleDescription()
 
 
@@ -141,21 +141,21 @@ def test_temperature_is_shown_in_the_persons_unit(view):
     """308.15 K = 35 °C = 95 °F (definition of the scales)."""
     reading = Reading("outdoor", 10 * S, 308.15, Status.OK, 0.1, "35.0")
     shown = Pulse("outdoor", PulseState.SETTLED, 8 * S, reading)
-    view.show_pulse(shown, Quantity.TEMPERATURE, "degC", 11 * S)
+    view.show_pulse(shown, Quantity.TEMPERATURE, "°C", 11 * S)
     assert view.accessibleDescription().startswith("35.0 °C")
-    view.show_pulse(shown, Quantity.TEMPERATURE, "degF", 11 * S)
+    view.show_pulse(shown, Quantity.TEMPERATURE, "°F", 11 * S)
     assert view.accessibleDescription().startswith("95.0 °F")
 
 
 def test_the_raw_indication_is_one_switch_away(view):
     before = view.heightForWidth(620)
-    view.show_pulse(pulse(text="+4.41000E-05"), Quantity.CAPACITANCE, "degF", 11 * S)
+    view.show_pulse(pulse(text="+4.41000E-05"), Quantity.CAPACITANCE, "°F", 11 * S)
     view.show_raw(True)
     assert view.heightForWidth(620) > before
 
 
 def test_the_persons_decimal_sign_is_used(view, qapp):
     palettes.apply(qapp, palettes.palette("day"), 1.0, ",")
-    view.show_pulse(pulse(), Quantity.CAPACITANCE, "degF", 11 * S)
+    view.show_pulse(pulse(), Quantity.CAPACITANCE, "°F", 11 * S)
     assert view.accessibleDescription().startswith("44,10 µF")
     palettes.apply(qapp, palettes.palette("day"))

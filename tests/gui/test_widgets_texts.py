@@ -12,7 +12,6 @@ from benchmeter.conformity.verdict import Reason, Word
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.widgets import verdict_plate
 from benchmeter.gui.widgets.caution import CautionLines
-from benchmeter.gui.widgets.figures import age
 from benchmeter.gui.widgets.notice_bar import NoticeBar
 from benchmeter.gui.widgets.painted import WrappedText
 from benchmeter.gui.widgets.pulse_strip import PulseStrip
@@ -22,6 +21,7 @@ from benchmeter.gui.widgets.verdict_plate import VerdictPlate
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
+from benchmeter.reporting.numbers import age
 
 pytestmark = pytest.mark.gui
 
@@ -76,7 +76,7 @@ LOST = Pulse(
 
 def reading_view():
     made = ReadingView()
-    made.show_pulse(LOST, Quantity.TEMPERATURE, "degF", 65 * S)
+    made.show_pulse(LOST, Quantity.TEMPERATURE, "°F", 65 * S)
     return made
 
 

@@ -1,6 +1,8 @@
 """Digits, units and signs as people read them."""
 
 import math
+import subprocess
+import sys
 from decimal import Decimal
 
 import pytest
@@ -9,16 +11,20 @@ from hypothesis import strategies as st
 
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.registry import unit_registry
 from benchmeter.readings.units import UNITS, resolution_of, to_si
 from benchmeter.reporting.numbers import (
     NOTHING,
+    age,
     capacitance_text,
     difference_text,
     duration_text,
     number_text,
     reading_text,
     temperature_text,
+    with_sign,
 )
+from benchmeter.settings.resources import resource
 
 
 def shown(
@@ -59,9 +65,9 @@ def test_decimal_comma() -> None:
     [
         (296.6, "°C", 2, "23.45 °C"),
         (303.15, "°F", 1, "86.0 °F"),
-        (303.15, "degF", 1, "86.0 °F"),
+        (303.15, "°F", 1, "86.0 °F"),
         (233.15, "°F", 0, "\u221240 °F"),
-        (233.15, "degC", 0, "\u221240 °C"),
+        (233.15, "°C", 0, "\u221240 °C"),
         (273.15, "°C", 1, "0.0 °C"),
     ],
 )
@@ -71,7 +77,7 @@ def test_temperatures(kelvin: float, unit: str, decimals: int, text: str) -> Non
 
 @pytest.mark.parametrize(
     "kelvin, unit, text",
-    [(10.0, "°F", "18.0 °F"), (10.0, "°C", "10.0 °C"), (-5.0, "degF", "\u22129.0 °F")],
+    [(10.0, "°F", "18.0 °F"), (10.0, "°C", "10.0 °C"), (-5.0, "°F", "\u22129.0 °F")],
 )
 def test_a_difference_has_no_zero_point(kelvin: float, unit: str, text: str) -> None:
     assert difference_text(kelvin, unit) == text
@@ -176,7 +182,7 @@ def test_without_the_meters_text_the_resolution_says_the_digits(
     "digits, symbol, unit, expected",
     [
         ("30.0", "°C", "°F", "86.0"),
-        ("30", "°C", "degF", "86"),
+        ("30", "°C", "°F", "86"),
         ("23.45", "°C", "°F", "74.21"),
         ("86.0", "°F", "°C", "30.0"),
         ("86", "°F", "°C", "30"),
@@ -218,7 +224,7 @@ def test_each_temperature_that_a_display_can_show_comes_back(
     st.floats() | st.none(),
     st.floats() | st.none(),
     st.sampled_from(Quantity),
-    st.sampled_from(["°C", "°F", "degC", "degF"]),
+    st.sampled_from(["°C", "°F"]),
     st.text(max_size=12),
 )
 def test_any_reading_has_a_text(
@@ -227,3 +233,34 @@ def test_any_reading_has_a_text(
     digits, _ = reading_text(Reading("m", 0, value, Status.OK, resolution, text), quantity, unit)
     assert digits
     assert "nan" not in digits.lower() and "inf" not in digits.lower() and "-" not in digits
+
+
+@given(st.integers(0, 500_000), st.sampled_from(["°C", "°F"]))
+def test_temperatures_convert_as_a_units_library_does(counts: int, unit: str) -> None:
+    """pint 0.25, in decimals, from the definitions of the scales."""
+    quantity = unit_registry(resource("units/units.txt")).Quantity
+    name = {"°C": "degree_Celsius", "°F": "degree_Fahrenheit"}[unit]
+    kelvin = Decimal(counts).scaleb(-3)
+    # a multiple of 0.001 K is a multiple of 0.0002 °F: shown whole, nothing hangs on rounding
+    expected = quantity(kelvin, "kelvin").to(name).magnitude
+    digits = temperature_text(float(kelvin), unit, decimals=6).split(" ")[0]
+    assert float(digits.replace("\u2212", "-")) == pytest.approx(float(expected), abs=1e-6)
+
+
+def test_the_first_reading_needs_no_units_library() -> None:
+    code = (
+        "import sys; from benchmeter.reporting.numbers import temperature_text as t;"
+        "t(300.0, '°F'); sys.exit('pint' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"), [(0.4, "0.4 s"), (12, "12 s"), (-3, "0.0 s"), (7500, "2 h 5 min")]
+)
+def test_ages(seconds: float, words: str) -> None:
+    assert age(int(seconds * 1e9)) == words
+
+
+def test_a_sentence_takes_the_decimal_sign_and_keeps_its_full_stops() -> None:
+    assert with_sign("44.10 µF. Good.", ",") == "44,10 µF. Good."

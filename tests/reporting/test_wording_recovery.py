@@ -60,7 +60,7 @@ def test_no_start_says_how_long_and_where_to_look() -> None:
     "unit, sign, words",
     [
         ("°C", ".", "Rising. Settles at about 34.2 °C ± 0.6 in about 6 min."),
-        ("degC", ",", "Rising. Settles at about 34,2 °C ± 0,6 in about 6 min."),
+        ("°C", ",", "Rising. Settles at about 34,2 °C ± 0,6 in about 6 min."),
         ("°F", ".", "Rising. Settles at about 93.6 °F ± 1.1 in about 6 min."),
     ],
 )
@@ -82,7 +82,7 @@ def test_no_forecast_is_invented() -> None:
     "unit, over, usual",
     [
         ("°C", "12.9 °C over outdoor air", "8 to 17 °C"),
-        ("degF", "23.2 °F over outdoor air", "15 to 30 °F"),
+        ("°F", "23.2 °F over outdoor air", "15 to 30 °F"),
     ],
 )
 def test_settled(unit: str, over: str, usual: str) -> None:

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QWidget
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.gui.icons import paint_icon, pulse_icon
 from benchmeter.gui.palette import Look
-from benchmeter.gui.widgets.figures import age
 from benchmeter.gui.widgets.painted import Painted, WrappedText
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
+from benchmeter.reporting.numbers import age
 
 __all__ = ["PulseStrip"]
 

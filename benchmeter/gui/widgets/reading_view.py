@@ -8,11 +8,10 @@ from PySide6.QtWidgets import QWidget
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.gui.icons import paint_icon, pulse_icon
-from benchmeter.gui.widgets.figures import age
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.units import split_value
-from benchmeter.reporting.numbers import reading_text
+from benchmeter.reporting.numbers import age, reading_text
 
 __all__ = ["ReadingView"]
 
@@ -71,7 +70,7 @@ class ReadingView(Painted):
         self.setAccessibleName(self.tr("Reading"))
         self._raw = False
         self._cells = _CELLS
-        self._state: tuple[Pulse | None, Quantity | None, str, int] = (None, None, "degF", 0)
+        self._state: tuple[Pulse | None, Quantity | None, str, int] = (None, None, "°F", 0)
         self._shown = self._words()
 
     def show_pulse(
@@ -82,7 +81,7 @@ class ReadingView(Painted):
         Args:
             pulse: None: no instrument is connected.
             quantity: what is expected of the channel.
-            temperature_unit: "degF" or "degC".
+            temperature_unit: "°F" or "°C".
             now_ns: session time, for ages.
         """
         if quantity is not self._state[1]:
@@ -112,7 +111,7 @@ class ReadingView(Painted):
         pulse, quantity, temperature_unit, now_ns = self._state
         unit = _UNIT_OF.get(quantity, "") if quantity is not None else ""
         if quantity is Quantity.TEMPERATURE:
-            unit = "°F" if temperature_unit == "degF" else "°C"
+            unit = temperature_unit
         if pulse is None:
             return _Shown(
                 "–––",
