@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from fakes import bench_states as made
 from fakes.window_fakes import FakeEntrances
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, QRect, Qt, QTranslator
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractSlider,
@@ -644,6 +644,48 @@ def test_nothing_is_cut_off(qtbot: QtBot, window: Window, zoom: int, kind: str) 
             qtbot.wait(20)
         assert cut == []
         assert (window.width(), window.height()) == (1280, 800)
+
+
+class _Longer(QTranslator):
+    """A language whose texts are 40 % longer."""
+
+    def translate(
+        self, context: str, source: str, disambiguation: str | None = None, n: int = -1
+    ) -> str:
+        return f"{source} {'wort ' * (len(source) // 12 + 1)}".strip()
+
+    def isEmpty(self) -> bool:
+        return False
+
+
+@pytest.mark.parametrize("kind", ["none", "live", "simulated", "replay"])
+def test_texts_that_are_longer_are_not_cut_off(
+    qtbot: QtBot, entrances: FakeEntrances, kind: str
+) -> None:
+    longer = _Longer()
+    QApplication.installTranslator(longer)
+    try:
+        window = Window(Workplace(entrances))  # type: ignore[arg-type]
+        qtbot.addWidget(window)
+        window.complete()
+        window.workplace.prefer(sound=False)
+        window.resize(1280, 800)
+        window.show()
+        _rest(qtbot, window)
+        _bring(qtbot, window, kind)
+        assert "wort" in window.place_buttons[0].title()
+        for place in range(5):
+            window.show_place(place)
+            for _ in range(50):
+                QApplication.processEvents()
+                if not (cut := _cut_off(window)):
+                    break
+                qtbot.wait(20)
+            assert cut == []
+        assert (window.width(), window.height()) == (1280, 800)
+        window.close()
+    finally:
+        QApplication.removeTranslator(longer)
 
 
 def _cut_off(window: Window) -> list[tuple[object, ...]]:

@@ -207,7 +207,7 @@ class UnitPlace(Place):
             words = f"{first}." if rest else first
         self.say_next(words)
         judged = judgement_words(recovery, unit, decimal_sign=sign)
-        self.details.setText(" ".join(part for part in (rest, judged) if part))
+        self.details.setText(rest if judged in rest else f"{rest} {judged}".strip())
         settled, rise, left = recovery.settled_k, recovery.rise_k, recovery.time_left_s
         texts = {
             "discharge": recovery.discharge_k
