@@ -1,0 +1,231 @@
+"""What many parts of one rating have in common: mean, spread, capability, share outside, trend."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from itertools import pairwise
+from statistics import median
+
+from benchmeter.conformity.capability import FEWEST_FOR_CAPABILITY, Capability, capability
+from benchmeter.conformity.intervals import (
+    Estimate,
+    mean_and_deviation,
+    mean_estimate,
+    scale_factors,
+    share_estimate,
+    slope_estimate,
+)
+from benchmeter.conformity.verdict import Section, SectionVerdict, Word
+from benchmeter.conformity.writing import EXACTLY
+
+__all__ = [
+    "FEWEST",
+    "Histogram",
+    "LotStatistics",
+    "NoCapability",
+    "Spread",
+    "Trend",
+    "lot_statistics",
+    "runs_z",
+]
+
+FEWEST = 8
+"""Fewer readings are counted and nothing else: the interval of a standard deviation from seven is
+wider than a factor of three (χ², 6 degrees of freedom: 0.64 s to 2.2 s)."""
+
+_BINS = 10
+_FEWEST_A_SIDE = 10  # of the runs test, for its normal approximation
+
+
+class NoCapability(StrEnum):
+    """Why there is no capability."""
+
+    FEW = "too few readings"
+    COARSE = "last digit coarser than the spread"
+
+
+@dataclass(frozen=True, slots=True)
+class Histogram:
+    """Counts over the tolerance band in bins of equal width.
+
+    Attributes:
+        edges_f: farad, exact, the first and the last are the limits; a bin holds its lower edge,
+            the last bin both.
+        counts: one fewer than edges.
+        below, above: readings outside the limits.
+    """
+
+    edges_f: tuple[Decimal, ...]
+    counts: tuple[int, ...]
+    below: int
+    above: int
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """Whether the readings change in the order in which the parts were measured.
+
+    Attributes:
+        slope_f_per_part: farad from one part to the next.
+        runs_z: see `runs_z`; beyond ±1.96 the order is not random at 95 %; None if too few.
+    """
+
+    slope_f_per_part: Estimate
+    runs_z: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """What enough readings tell.
+
+    Attributes:
+        mean_f: farad.
+        offset_f: mean less rated value, or less the middle of the limits where the label gives
+            a range only; farad.
+        deviation_f: standard deviation of the lot, the meter's own scatter included; farad.
+        capability: None for the reason in `no_capability`.
+    """
+
+    mean_f: Estimate
+    offset_f: Estimate
+    deviation_f: Estimate
+    trend: Trend
+    capability: Capability | None
+    no_capability: NoCapability | None
+
+
+@dataclass(frozen=True, slots=True)
+class LotStatistics:
+    """The readings of one section of a lot.
+
+    A section that is open or shorted is outside. It is no sample of how the good ones scatter, so
+    mean, spread and histogram leave it out.
+
+    Attributes:
+        count: readings that mean, spread and histogram are made of.
+        open_count, shorted_count, unread_count: sections without such a reading.
+        outside_count: out of `judged_count`: outside the limits by the reading alone, open, or
+            shorted.
+        outside: 0..1; None if there are fewer than `FEWEST`.
+        spread: None if there are fewer than `FEWEST` readings.
+    """
+
+    section: Section
+    count: int
+    open_count: int
+    shorted_count: int
+    unread_count: int
+    outside_count: int
+    outside: Estimate | None
+    histogram: Histogram
+    spread: Spread | None
+
+    @property
+    def judged_count(self) -> int:
+        """Sections of which it is known whether they are outside."""
+        return self.count + self.open_count + self.shorted_count
+
+
+def lot_statistics(section: Section, verdicts: Sequence[SectionVerdict]) -> LotStatistics:
+    """The statistics of one section of a lot.
+
+    Args:
+        verdicts: on this section, one a part, in the order of measuring.
+    """
+    number = {w: sum(v.verdict is w for v in verdicts) for w in (Word.OPEN, Word.SHORTED)}
+    read = [
+        (place, v, v.reading_f)
+        for place, v in enumerate(verdicts)
+        if v.reading_f is not None and v.verdict is not Word.OPEN
+    ]
+    readings = [reading for _, _, reading in read]
+    resolutions = [v.resolution_f for _, v, _ in read if v.resolution_f]
+    histogram = _histogram(section, readings)
+    outside = histogram.below + histogram.above + sum(number.values())
+    judged = len(read) + sum(number.values())
+    return LotStatistics(
+        section=section,
+        count=len(read),
+        open_count=number[Word.OPEN],
+        shorted_count=number[Word.SHORTED],
+        unread_count=len(verdicts) - judged,
+        outside_count=outside,
+        outside=share_estimate(outside, judged) if judged >= FEWEST else None,
+        histogram=histogram,
+        spread=(
+            # The finest digit: others may have lost their trailing zeros on the way.
+            _spread(section, [p for p, _, _ in read], readings, min(resolutions, default=None))
+            if len(read) >= FEWEST
+            else None
+        ),
+    )
+
+
+def runs_z(values: Sequence[float]) -> float | None:
+    """How far the number of runs above and below the median is from chance; normal, 0 ± 1.
+
+    Negative: readings hang together in groups. Values on the median do not count.
+    NIST/SEMATECH e-Handbook 1.3.5.13.
+
+    Returns:
+        None with ten values or fewer on either side, where the approximation does not hold.
+    """
+    middle = median(values)
+    above = [v > middle for v in values if v != middle]
+    n1, n2 = sum(above), len(above) - sum(above)
+    if min(n1, n2) <= _FEWEST_A_SIDE:
+        return None
+    runs = 1 + sum(a != b for a, b in pairwise(above))
+    both, twice = n1 + n2, 2 * n1 * n2
+    expected = twice / both + 1
+    variance = twice * (twice - both) / (both**2 * (both - 1))
+    return (runs - expected) / math.sqrt(variance)
+
+
+def _spread(
+    section: Section, places: list[int], readings: list[Decimal], resolution_f: Decimal | None
+) -> Spread:
+    values = [float(r) for r in readings]
+    mean, deviation = mean_and_deviation(values)
+    whole = mean_estimate(mean, deviation, len(values))
+    target = float(_target_f(section))
+    low, high = scale_factors(len(values) - 1)
+    missing = None
+    if len(values) < FEWEST_FOR_CAPABILITY:
+        missing = NoCapability.FEW
+    elif deviation == 0 or deviation < float(resolution_f or 0):
+        missing = NoCapability.COARSE
+    limits = float(section.low_f), float(section.high_f)
+    return Spread(
+        mean_f=whole,
+        offset_f=Estimate(mean - target, whole.low - target, whole.high - target),
+        deviation_f=Estimate(deviation, deviation * math.sqrt(low), deviation * math.sqrt(high)),
+        trend=Trend(slope_estimate(places, values), runs_z(values)),
+        capability=None if missing else capability(mean, deviation, len(values), *limits),
+        no_capability=missing,
+    )
+
+
+def _target_f(section: Section) -> Decimal:
+    if section.rated_f is not None:
+        return section.rated_f
+    return EXACTLY.divide(EXACTLY.add(section.low_f, section.high_f), Decimal(2))
+
+
+def _histogram(section: Section, readings: list[Decimal]) -> Histogram:
+    low, high = section.low_f, section.high_f
+    width = EXACTLY.divide(EXACTLY.subtract(high, low), Decimal(_BINS))
+    counts = [0] * _BINS
+    below = above = 0
+    for reading in readings:
+        if reading < low:
+            below += 1
+        elif reading > high:
+            above += 1
+        else:
+            place = EXACTLY.divide_int(EXACTLY.subtract(reading, low), width)
+            counts[min(int(place), _BINS - 1)] += 1
+    edges = (EXACTLY.add(low, EXACTLY.multiply(width, Decimal(i))) for i in range(_BINS))
+    return Histogram((*edges, high), tuple(counts), below, above)

@@ -1,0 +1,143 @@
+"""Part or meter: what a reference part of known value says about the meter."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from benchmeter.conformity.uncertainty import (
+    COVERAGE_FACTOR,
+    half_width,
+    mean_deviation,
+    standard_uncertainty,
+)
+from benchmeter.conformity.verdict import Accuracy
+from benchmeter.errors import InputError
+
+__all__ = ["Agreement", "MeterReason", "MeterWord", "ReferencePart", "compare_with_reference"]
+
+_SLACK = 1e-9
+
+
+class MeterWord(StrEnum):
+    """The verdict on the meter."""
+
+    AGREES = "meter agrees"
+    DIFFERS = "meter differs"
+    CANNOT_TELL = "cannot tell"
+
+
+class MeterReason(StrEnum):
+    """Why."""
+
+    WITHIN = "within both uncertainties"
+    BEYOND = "beyond both uncertainties"
+    ACCURACY_UNKNOWN = "accuracy unknown"
+    REFERENCE_TOO_COARSE = "reference less certain than the meter"
+
+
+@dataclass(frozen=True, slots=True)
+class ReferencePart:
+    """A part whose value is known better than the meter knows it.
+
+    Attributes:
+        value_f: farad.
+        expanded_uncertainty_f: U with k = 2, farad, above zero; drift since `valued_on` included.
+        valued_on: when its value was determined.
+
+    Raises:
+        InputError: a value or an uncertainty that is not above zero.
+    """
+
+    name: str
+    value_f: Decimal
+    expanded_uncertainty_f: Decimal
+    valued_on: date
+
+    def __post_init__(self) -> None:
+        if not (self.value_f > 0 and self.expanded_uncertainty_f > 0):
+            raise InputError(
+                f"The reference part “{self.name}” needs a value and an uncertainty above zero.",
+                "Take both from its certificate, or from the meter that it was measured with.",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """A reading of a reference part against its value. It corrects no other reading.
+
+    Attributes:
+        read_on: date of the reading.
+        reading_f: mean of the repeated readings less the lead offset, farad.
+        difference_f: reading less reference, farad.
+        expanded_uncertainty_f: of the difference, k = 2, farad; None if the accuracy is unknown.
+        en_number: difference over its uncertainty; None likewise.
+    """
+
+    reference: ReferencePart
+    read_on: date
+    reading_f: Decimal
+    difference_f: Decimal
+    expanded_uncertainty_f: float | None
+    en_number: float | None
+    verdict: MeterWord
+    reason: MeterReason
+
+
+def compare_with_reference(
+    reference: ReferencePart,
+    readings_f: Sequence[Decimal],
+    read_on: date,
+    *,
+    resolution_f: Decimal | None,
+    accuracy: Accuracy | None,
+    lead_offset_f: Decimal = Decimal(0),
+) -> Agreement:
+    """Whether the meter's reading and the reference agree within what both claim.
+
+    En = (x - X)/√(U² + Uref²), agreement where |En| ≤ 1 (ISO/IEC 17043, performance statistics).
+    A reference that is less certain than the meter can show that the meter differs. That it
+    agrees would say nothing, so it is "cannot tell" (common practice, no source).
+
+    Args:
+        readings_f: repeated readings as shown, farad, at least one.
+        resolution_f: worth of the last digit, farad; None if unknown.
+
+    Raises:
+        InputError: the reading is older than the value of the reference.
+    """
+    if read_on < reference.valued_on:
+        raise InputError(
+            f"The reading of {read_on} is older than the value of “{reference.name}”, "
+            f"{reference.valued_on}.",
+            "Mend one of the dates.",
+        )
+    shown_f = sum(readings_f, Decimal(0)) / len(readings_f)
+    reading_f = shown_f - lead_offset_f
+    difference_f = reading_f - reference.value_f
+    a = None if accuracy is None else half_width(shown_f, accuracy, resolution_f)
+    expanded = en = None
+    word, reason = MeterWord.CANNOT_TELL, MeterReason.ACCURACY_UNKNOWN
+    if a is not None:
+        own = COVERAGE_FACTOR * standard_uncertainty(a, mean_deviation(readings_f))
+        theirs = float(reference.expanded_uncertainty_f)
+        expanded = math.hypot(own, theirs)
+        en = float(difference_f) / expanded
+        if abs(en) > 1 + _SLACK:
+            word, reason = MeterWord.DIFFERS, MeterReason.BEYOND
+        elif theirs > own * (1 + _SLACK):
+            reason = MeterReason.REFERENCE_TOO_COARSE
+        else:
+            word, reason = MeterWord.AGREES, MeterReason.WITHIN
+    return Agreement(
+        reference=reference,
+        read_on=read_on,
+        reading_f=reading_f,
+        difference_f=difference_f,
+        expanded_uncertainty_f=expanded,
+        en_number=en,
+        verdict=word,
+        reason=reason,
+    )
