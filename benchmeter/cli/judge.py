@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from benchmeter.cli.judged import judge_typed, section_document, section_words
+from benchmeter.cli.judged import Terms, judge_typed, section_document, section_words
 from benchmeter.cli.parsing import print_json
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.judge import judge_part
@@ -16,7 +16,6 @@ from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.leads import refuse_lead_offset
 from benchmeter.conformity.typed import TypedReading, parse_typed
 from benchmeter.conformity.verdict import (
-    Accuracy,
     PartVerdict,
     Rating,
     Rule,
@@ -61,7 +60,10 @@ def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
     )
     parser.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
     parser.add_argument(
-        "--lot", metavar="FILE.csv", type=Path, help="many parts: columns part, HERM, FAN or reading"
+        "--lot",
+        metavar="FILE.csv",
+        type=Path,
+        help="many parts: columns part, HERM, FAN or reading",
     )
     parser.add_argument("--out", metavar="RESULTS.csv", type=Path, help="of a lot, for each part")
     parser.set_defaults(run=run)
@@ -84,7 +86,8 @@ def run(args: argparse.Namespace) -> int:
     if args.lot is not None:
         from benchmeter.cli.judge_lot import judge_lot
 
-        return judge_lot(args.lot, args.out, Terms(rating, args.tolerance, accuracy, rule, offset_f), args.json)
+        terms = Terms(rating, args.tolerance, accuracy, rule, offset_f)
+        return judge_lot(args.lot, args.out, terms, as_json=args.json)
     shown = _by_section(args.read, rating)
     verdict = judge_part(
         rating,
