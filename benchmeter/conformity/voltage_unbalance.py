@@ -1,0 +1,68 @@
+"""Unbalance of the three line voltages, and what a motor may still give."""
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchmeter.errors import InputError
+
+__all__ = ["VoltageUnbalance", "greatest_deviation", "voltage_unbalance"]
+
+# Read off the curve: 0.95 at 2 % from texts that quote it, the rest from memory.
+_DERATING = ((0.0, 1.0), (1.0, 1.0), (2.0, 0.95), (3.0, 0.88), (4.0, 0.82), (5.0, 0.75))
+
+
+@dataclass(frozen=True, slots=True)
+class VoltageUnbalance:
+    """How unequal the line voltages are.
+
+    Attributes:
+        mean_v: volt.
+        unbalance_percent: greatest deviation from the mean over the mean.
+        derating: factor on the rated power; None above 5 %: do not run the motor.
+        extra_rise_percent: about how much more the windings heat up, 2·(unbalance %)².
+    """
+
+    mean_v: float
+    unbalance_percent: float
+    derating: float | None
+    extra_rise_percent: float
+
+
+def voltage_unbalance(volts: Sequence[float]) -> VoltageUnbalance:
+    """Unbalance of three line-to-line voltages, volt RMS.
+
+    Source: NEMA MG 1 cl. 12.45 and 14.36 (unbalance), Fig. 14-1 (derating), from memory; the
+    temperature rise, 2·(unbalance %)², from memory.
+
+    Raises:
+        InputError: not three voltages that a supply can have.
+    """
+    if len(volts) != 3:
+        raise InputError("Three line voltages are needed.", "Measure L1-L2, L2-L3 and L1-L3.")
+    if not all(0 <= v <= 1000 for v in volts) or max(volts) < 1:
+        raise InputError(
+            "A line voltage is out of range.", "Give three voltages between 0 V and 1000 V."
+        )
+    # The rounding of binary fractions must not lift 5 % over the limit.
+    percent = round(greatest_deviation(volts) * 100, 9)
+    return VoltageUnbalance(
+        mean_v=math.fsum(volts) / 3,
+        unbalance_percent=percent,
+        derating=_derating(percent),
+        extra_rise_percent=2 * percent**2,
+    )
+
+
+def greatest_deviation(values: Sequence[float]) -> float:
+    """Greatest deviation from the mean over the mean, which must not be 0."""
+    mean = math.fsum(values) / len(values)
+    return max(abs(v - mean) for v in values) / mean
+
+
+def _derating(percent: float) -> float | None:
+    for (x1, y1), (x2, y2) in itertools.pairwise(_DERATING):
+        if percent <= x2:
+            return y1 + (y2 - y1) * (percent - x1) / (x2 - x1)
+    return None
