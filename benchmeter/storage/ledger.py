@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 import msgspec
-from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 
 from benchmeter.conformity.check import PartCheck
 from benchmeter.cooling.recovery import Recovery
@@ -26,6 +26,25 @@ if TYPE_CHECKING:
 __all__ = ["Entry", "Ledger", "end_session"]
 
 _PACKS_TO_MERGE = 240
+
+# Made once: a statement made anew takes longer than what it does.
+_INSERT_PACK, _INSERT_SAMPLES = insert(packs), insert(sample_tail)
+_INSERT_EVENTS, _INSERT_VERDICTS = insert(events), insert(verdicts)
+_OF_SESSION = sessions.c.id == bindparam("session")
+_INPUT_COUNT = select(sessions.c.input_count).where(_OF_SESSION)
+_NOTE = (
+    update(sessions)
+    .where(_OF_SESSION)
+    .values(
+        {
+            name: bindparam(name)
+            for name in (
+                *("last_ns", "input_count", "reading_count", "event_count", "verdict_count"),
+                "stream_digest",
+            )
+        }
+    )
+)
 
 _encode = msgspec.msgpack.Encoder().encode
 
@@ -94,25 +113,25 @@ class Ledger:
         last_ns = max(self._last_ns, *(entry.time_ns for entry in entries))
         with self._engine.begin() as connection:
             if self._is_new(connection, inputs):
-                connection.execute(insert(packs), [self._pack_row(entries, digest.digest())])
-                for table, rows in (
-                    (sample_tail, samples),
-                    (events, event_rows),
-                    (verdicts, verdict_rows),
+                connection.execute(_INSERT_PACK, [self._pack_row(entries, digest.digest())])
+                for statement, rows in (
+                    (_INSERT_SAMPLES, samples),
+                    (_INSERT_EVENTS, event_rows),
+                    (_INSERT_VERDICTS, verdict_rows),
                 ):
                     if rows:
-                        connection.execute(insert(table), rows)
+                        connection.execute(statement, rows)
                 connection.execute(
-                    update(sessions)
-                    .where(sessions.c.id == self._session)
-                    .values(
-                        last_ns=last_ns,
-                        input_count=inputs,
-                        reading_count=counts["reading"],
-                        event_count=counts["event"],
-                        verdict_count=counts["verdict"],
-                        stream_digest=digest.digest(),
-                    )
+                    _NOTE,
+                    {
+                        "session": self._session,
+                        "last_ns": last_ns,
+                        "input_count": inputs,
+                        "reading_count": counts["reading"],
+                        "event_count": counts["event"],
+                        "verdict_count": counts["verdict"],
+                        "stream_digest": digest.digest(),
+                    },
                 )
         self._digest, self._inputs, self._last_ns, self._counts = digest, inputs, last_ns, counts
         for channel, number in numbers.items():
@@ -143,9 +162,8 @@ class Ledger:
         return next((c for c, n in self._unsealed.items() if n >= BLOCK_SAMPLES), None)
 
     def _is_new(self, connection: Connection, inputs: int) -> bool:
-        stored = connection.execute(
-            select(sessions.c.input_count).where(sessions.c.id == self._session)
-        ).scalar_one_or_none()
+        place = {"session": self._session}
+        stored = connection.execute(_INPUT_COUNT, place).scalar_one_or_none()
         if stored == inputs:
             return False
         if stored != self._inputs:
