@@ -20,8 +20,16 @@ __all__ = ["NAMES", "main"]
 
 NAMES = (
     "live_frame",
+    "view_change",
+    "fidelity",
     "commit",
+    "sustained",
+    "stored_samples",
+    "latency",
+    "start",
+    "memory",
     "judge_command",
+    "lot",
 )
 
 

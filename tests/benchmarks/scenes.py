@@ -11,10 +11,18 @@ from benchmeter.readings.inputs import Chunk
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 
-__all__ = ["SECOND_NS", "bench_of", "line_of", "noisy_kelvin", "second_of", "stamps_ns"]
+__all__ = [
+    "JITTER_NS",
+    "SECOND_NS",
+    "bench_of",
+    "line_of",
+    "noisy_kelvin",
+    "second_of",
+    "stamps_ns",
+]
 
 SECOND_NS = 1_000_000_000
-_JITTER_NS = 1_500_000  # of a reading's arrival, standard deviation
+JITTER_NS = 1_500_000  # of a reading's arrival, standard deviation
 
 
 def bench_of(channels: int) -> BenchSetup:
@@ -59,8 +67,8 @@ def noisy_kelvin(count: int, seed: int) -> NDArray[np.float64]:
 def stamps_ns(count: int, period_ns: int, seed: int) -> NDArray[np.int64]:
     """Arrival times: even, with jitter to the nanosecond."""
     random = np.random.default_rng(seed)
-    jitter = random.normal(0, _JITTER_NS, count).astype(np.int64)
-    return np.sort(np.arange(count, dtype=np.int64) * period_ns + jitter + 10 * _JITTER_NS)
+    jitter = random.normal(0, JITTER_NS, count).astype(np.int64)
+    return np.sort(np.arange(count, dtype=np.int64) * period_ns + jitter + 10 * JITTER_NS)
 
 
 def second_of(second: int, channels: int, rate: int) -> Iterator[tuple[Chunk, tuple[Reading, ...]]]:
