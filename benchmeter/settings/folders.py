@@ -28,6 +28,11 @@ class Folders:
         return self.data / "instruments"
 
     @property
+    def labels(self) -> Path:
+        """The user's own labels for tags."""
+        return self.data / "labels"
+
+    @property
     def settings(self) -> Path:
         return self.data / "settings.toml"
 

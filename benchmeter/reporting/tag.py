@@ -1,0 +1,193 @@
+"""Tags to stick on the parts that were judged: what stands on them, and writing them."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchmeter.conformity.part_check import PartCheck
+from benchmeter.conformity.verdict import Rule, SectionVerdict, Word
+from benchmeter.errors import InputError, WorldError
+from benchmeter.readings.events import EventKind
+from benchmeter.reporting.label_stock import LabelStock
+from benchmeter.reporting.record import Record, read_record
+from benchmeter.reporting.tag_code import tag_code
+from benchmeter.reporting.wording_verdict import (
+    microfarad,
+    part_why,
+    reading_words,
+    verdict_in_words,
+    verdict_word,
+)
+from benchmeter.storage.store import Store
+
+__all__ = ["Tag", "TagRow", "tags_of", "write_tags"]
+
+
+@dataclass(frozen=True, slots=True)
+class TagRow:
+    """One section: what was read, and the limits.
+
+    Attributes:
+        name: "HERM"; "" where the part has one section only.
+        reading: "44.10 ±0.63 µF", or the verdict's word where nothing was read.
+        limits: "42.3 to 47.7", in µF.
+    """
+
+    verdict: Word
+    name: str
+    reading: str
+    limits: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """What stands on a tag.
+
+    Attributes:
+        number: of the check.
+        word: the verdict, never shortened.
+        sentence: the verdict as a technician says it, and its reason.
+        part: own name of the part.
+        label: what the part's label says.
+        when: date and time at the place of recording.
+        meter: what it was measured with.
+        accuracy: what the meter's readings are worth, and how they were judged.
+        record: where it is kept, for a person: the end of the session's id.
+        code: the same for a machine, with the check; see `tag_code`.
+    """
+
+    number: int
+    verdict: Word
+    word: str
+    sentence: str
+    part: str
+    label: str
+    rows: tuple[TagRow, ...]
+    when: str
+    meter: str
+    accuracy: str
+    record: str
+    code: str
+
+
+def tags_of(record: Record, *, check: int | None = None) -> tuple[Tag, ...]:
+    """A tag for each judged part of a session, in the order of the checks.
+
+    Args:
+        check: number of the only check that is wanted.
+
+    Raises:
+        InputError: nothing was judged, or not this check.
+    """
+    checks = record.part_checks()
+    tags = tuple(_tag(record, c) for c in checks if c.verdict and check in (None, c.number))
+    if tags:
+        return tags
+    judged = ", ".join(str(c.number) for c in checks if c.verdict)
+    if judged:
+        raise InputError(
+            f"Check {check} of this session has no verdict.", f"There is one on: {judged}."
+        )
+    raise InputError(
+        "No part was judged in this session, so there is nothing to write on a tag.",
+        "Choose a session with a verdict (benchmeter sessions).",
+    )
+
+
+def write_tags(
+    store: Store,
+    session_id: str,
+    path: Path,
+    *,
+    stock: LabelStock,
+    check: int | None = None,
+    start: int = 1,
+) -> tuple[Tag, ...]:
+    """Write the tags of a session as PDF; a Qt application must exist.
+
+    Args:
+        stock: what they are printed on.
+        check: number of the only check that is wanted.
+        start: place of the first tag on a sheet that was begun; 1 is the first of the first row.
+
+    Raises:
+        InputError: the file does not end in .pdf, no such place, or nothing was judged.
+        NoSuchRecord: no such session.
+        WorldError: the file cannot be written.
+    """
+    if path.suffix.lower() != ".pdf":
+        raise InputError(f"“{path.name}” does not end in .pdf.", "Tags are written as PDF.")
+    if not 1 <= start <= stock.places:
+        has = f"has places 1 to {stock.places}" if stock.sheet else "is a single label"
+        raise InputError(
+            f"There is no place {start} to start at: {stock.name} {has}.",
+            "Count the places of a sheet from 1, along the rows.",
+        )
+    tags = tags_of(read_record(store, session_id), check=check)
+    from benchmeter.reporting.tag_pdf import tags_pdf
+
+    try:
+        path.write_bytes(tags_pdf(tags, stock, start=start))
+    except OSError as error:
+        raise WorldError(
+            f"“{path}” cannot be written: {error.strerror}.", "Choose another folder."
+        ) from error
+    return tags
+
+
+def _tag(record: Record, check: PartCheck) -> Tag:
+    verdict = check.verdict
+    assert verdict is not None
+    word = verdict_word(verdict.verdict)
+    rating = verdict.rating
+    added = "" if rating.tolerance_from == "label" else f", {rating.tolerance} (not on the label)"
+    session = record.summary.id
+    last_ns = max(s.taken[-1].time_ns for s in check.sections)
+    return Tag(
+        number=check.number,
+        verdict=verdict.verdict,
+        word=word[:1].upper() + word[1:],
+        sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict)}",
+        part=_one_line(check.part),
+        label=_one_line(rating.text) + added,
+        rows=tuple(_row(s, len(verdict.sections)) for s in verdict.sections),
+        when=f"{record.clock(last_ns):%Y-%m-%d %H:%M}",
+        meter=_meter(record, check),
+        accuracy=_accuracy(check),
+        record=f"record {session[-8:]}",
+        code=tag_code(session, check.number),
+    )
+
+
+def _row(section: SectionVerdict, of: int) -> TagRow:
+    reading = reading_words(section)
+    if section.reading_f is None:
+        reading = verdict_word(section.verdict)
+    return TagRow(
+        section.verdict,
+        section.section.name if of > 1 else "",
+        reading,
+        f"{microfarad(section.section.low_f)} to {microfarad(section.section.high_f)}",
+    )
+
+
+def _meter(record: Record, check: PartCheck) -> str:
+    """The meter by the title of its profile."""
+    by_hand = {e.time_ns for e in record.events if e.kind is EventKind.TYPED}
+    typed = [s.taken[-1].time_ns in by_hand for s in check.sections]
+    links = {c.name: c.link for c in record.setup.channels}
+    titles = {link.name: link.profile.title for link in record.setup.links}
+    title = titles.get(links.get(check.channel, ""), "meter not recorded")
+    if all(typed):
+        title = "typed in by hand"
+    elif any(typed):
+        title += " and typed in by hand"
+    return _one_line(f"simulated: {title}" if record.summary.origin == "simulated" else title)
+
+
+def _accuracy(check: PartCheck) -> str:
+    known = _one_line(check.accuracy.text) if check.accuracy else "accuracy not known"
+    return f"{known}, simple rule" if check.rule is Rule.SIMPLE else known
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
