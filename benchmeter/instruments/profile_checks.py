@@ -2,6 +2,7 @@
 
 import math
 import re
+import warnings
 from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 
@@ -129,8 +130,11 @@ def _text_faults(text: TextFormat, channels: tuple[ChannelOfProfile, ...]) -> It
     if not 8 <= text.longest <= 4096:
         yield "format.longest must be 8 to 4096"
     try:
-        groups = set(compiled(text.pattern).groupindex)
-    except re.error as error:
+        with warnings.catch_warnings():
+            # "[[a]" may come to mean another thing: better refused now than read otherwise then.
+            warnings.simplefilter("error", FutureWarning)
+            groups = set(compiled(text.pattern).groupindex)
+    except (re.error, FutureWarning, OverflowError, RecursionError) as error:
         yield f"format.pattern is no regular expression: {error}"
         return
     for i, channel in enumerate(channels):

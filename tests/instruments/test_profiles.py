@@ -132,6 +132,10 @@ def test_the_examples_of_these_tests_are_right(folders: Folders, text: str) -> N
         (GOOD.replace('title = "Two probes"', 'title = " "'), "title must not be empty"),
         (GOOD.replace('"temperature"', '"heat"', 1), "channels[0].quantity cannot be 'heat'"),
         (GOOD.replace("(?P<T1>", "(?P<T1"), "format.pattern is no regular expression"),
+        # Python compiles these with a warning, an OverflowError and a RecursionError.
+        (GOOD.replace("(?P<T1>", "[[x]?(?P<T1>"), "format.pattern is no regular expression"),
+        (GOOD.replace("(?P<T1>", "x{0,99999999999}(?P<T1>"), "format.pattern is no regular"),
+        (GOOD.replace("(?P<T1>", "(" * 9999 + ")" * 9999 + "(?P<T1>"), "is no regular expression"),
         (GOOD.replace("(?P<T1>", "(?P<A>"), "format.pattern has no group “T1”"),
         (GOOD.replace('unit = "°C"', ""), "channels[1] needs quantity and unit"),
         (GOOD.replace('"°C"', '"V"'), "channels[1].unit"),
