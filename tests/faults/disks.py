@@ -1,0 +1,190 @@
+"""Disks that are full, read-only, or answer with errors.
+
+The small disk is a tmpfs in a mount namespace of its own, so that nothing of it is left behind.
+The error loop is after "How SQLite Is Tested" (sqlite.org/testing.html, 3.1): the Nth call fails,
+for N = 1, 2, 3 ... until a run has no failing call any more.
+"""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import asdict
+from pathlib import Path
+from random import Random
+
+from benchmeter.errors import StoreFull, StoreReadOnly
+from benchmeter.settings.folders import Folders
+from benchmeter.storage.records import SessionState
+from benchmeter.storage.store import Store
+from tests.faults.killed_child import begin, take, taken, value
+from tests.faults.tally import NotHere, Strike, Tally
+
+__all__ = ["disk_full", "disk_read_only", "sync_fails"]
+
+_REPOSITORY = Path(__file__).parents[2]
+_MOST_SYNCS = 400
+
+
+def disk_full(folder: Path, rounds: int, chance: Random) -> Tally:
+    """The disk fills up at some moment of a recording, and is freed again."""
+    return _in_a_namespace("fill", folder, rounds, chance)
+
+
+def disk_read_only(folder: Path, rounds: int, chance: Random) -> Tally:
+    """A disk that turns read-only can be viewed, is refused for writing, and comes back."""
+    return _in_a_namespace("make_read_only", folder, rounds, chance)
+
+
+def fill(folder: Path, rounds: int, chance: Random) -> Tally:
+    tally = Tally("")
+    for number in range(rounds):
+        with _disk(folder / str(number), f"{chance.randint(8, 12)}m") as disk:
+            tally.rounds += 1
+            store, recorder = begin(disk / "data")
+            before, after = chance.randint(1, 3_000), chance.randint(4_000, 12_000)
+            for n in range(before):
+                take(recorder, n)
+            recorder.flush()
+            ballast = disk / "ballast"
+            _fill(ballast)
+            for n in range(before, after):
+                take(recorder, n)
+            try:
+                recorder.close()
+                tally.notes.append("there was room for all")
+            except StoreFull as error:
+                tally.wrong += "Free some space" not in error.advice()
+            ballast.unlink()
+            recorder.close()
+            store.close()
+            tally.recovered += _look(Folders(disk / "data"), after, tally)
+    return tally
+
+
+def make_read_only(folder: Path, rounds: int, chance: Random) -> Tally:
+    tally = Tally("")
+    for number in range(rounds):
+        with _disk(folder / str(number), "8m") as disk:
+            tally.rounds += 1
+            folders, count = Folders(disk / "data"), chance.randint(1, 3_000)
+            store, recorder = begin(folders.data)
+            for n in range(count):
+                take(recorder, n)
+            recorder.close()
+            store.close()
+            subprocess.run(["mount", "-o", "remount,ro", str(disk)], check=True)
+            try:
+                Store.open(folders, write=True).close()
+                tally.wrong += 1
+            except StoreReadOnly as error:
+                tally.wrong += "cannot be written" not in error.user_text()
+            readable = _look(folders, count, tally)
+            subprocess.run(["mount", "-o", "remount,rw", str(disk)], check=True)
+            Store.open(folders, write=True).close()
+            tally.recovered += readable
+    return tally
+
+
+def sync_fails(folder: Path, rounds: int, chance: Random) -> Tally:
+    """The Nth fdatasync (and fsync) of a thread reports EIO, once, and then for ever."""
+    if shutil.which("strace") is None:
+        raise NotHere("needs strace")
+    first = list(range(1, rounds + 1)) if rounds > 5 else [1, 2, 3, 6, 10][:rounds]
+    tally, clean = Tally(""), 0
+    with ThreadPoolExecutor(2) as pool:
+        cases = [(n, last) for n in first for last in ("", "+")]
+        runs = [pool.submit(_traced, folder / f"{n}{last}", f"{n}{last}") for n, last in cases]
+        for (n, last), run in zip(cases, runs, strict=True):
+            kept, failed = run.result()
+            tally.rounds += 1
+            if not failed:
+                clean += 1
+            folders = Folders(folder / f"{n}{last}")
+            if kept or folders.database.exists():
+                tally.recovered += _look(folders, kept, tally, at_least=True)
+            else:
+                tally.recovered += 1  # refused at the opening, nothing was promised
+    tally.notes.append(f"{clean} of {tally.rounds} runs had no failing call any more")
+    return tally
+
+
+def _traced(folder: Path, when: str) -> tuple[int, bool]:
+    """Inputs that were acknowledged, and whether a call had failed."""
+    folder.mkdir(parents=True)
+    log = folder / "strace"
+    done = subprocess.run(
+        [
+            "strace", "-f", "-qq", "-o", str(log), "-e", "trace=fdatasync,fsync",
+            "-e", f"inject=fdatasync,fsync:error=EIO:when={when}",
+            sys.executable, "-m", "tests.faults.sync_child", str(folder),
+        ],
+        cwd=_REPOSITORY, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    if "ptrace" in done.stderr.lower() and "not permitted" in done.stderr.lower():
+        raise NotHere("strace may not trace here")
+    assert done.returncode == 0, done.stderr
+    kept = [int(line.split()[1]) for line in done.stdout.splitlines() if line.startswith("kept")]
+    return max(kept, default=0), "INJECTED" in log.read_text()
+
+
+def _look(folders: Folders, count: int, tally: Tally, *, at_least: bool = False) -> bool:
+    """Whether exactly (or at least) so many inputs are in the one session of a sound record."""
+    with Store.open(folders, write=False) as store:
+        sessions = store.sessions()
+        if not sessions:
+            tally.lost += count
+            return count == 0
+        session = sessions[0]
+        inputs = list(store.inputs(session.id))
+        values = store.samples(session.id, "discharge").value.tolist()
+        sound = store.check(session.id) == () and session.state is not SessionState.OPEN
+    tally.lost += max(0, count - min(len(inputs), len(values)))
+    tally.wrong += sum(a != taken(n) for n, a in enumerate(inputs))
+    tally.wrong += sum(v != value(n) for n, v in enumerate(values))
+    return sound and (at_least or len(inputs) == count)
+
+
+def _fill(ballast: Path) -> None:
+    with ballast.open("wb", buffering=0) as file:
+        try:
+            while True:
+                file.write(bytes(4096))
+        except OSError:
+            pass
+
+
+@contextmanager
+def _disk(folder: Path, size: str) -> Iterator[Path]:
+    folder.mkdir(parents=True)
+    subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={size}", "none", str(folder)], check=True)
+    try:
+        yield folder
+    finally:
+        subprocess.run(["umount", "-l", str(folder)], check=True)
+
+
+def _in_a_namespace(doing: str, folder: Path, rounds: int, chance: Random) -> Tally:
+    mine = ["unshare", "--mount"] if os.geteuid() == 0 else ["unshare", "--mount", "-r"]
+    if sys.platform != "linux" or shutil.which("unshare") is None:
+        raise NotHere("needs a mount namespace of its own")
+    if subprocess.run([*mine, "true"], capture_output=True, check=False).returncode:
+        raise NotHere("needs the right to a mount namespace of its own")
+    seed = chance.randrange(1 << 30)
+    done = subprocess.run(
+        [*mine, sys.executable, "-m", "tests.faults.disks", doing, str(folder), str(rounds), f"{seed}"],
+        cwd=_REPOSITORY, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    return Tally(**json.loads(done.stdout))
+
+
+if __name__ == "__main__":
+    _STRIKES: dict[str, Strike] = {"fill": fill, "make_read_only": make_read_only}
+    _doing, _folder, _rounds, _seed = sys.argv[1:]
+    _tally = _STRIKES[_doing](Path(_folder), int(_rounds), Random(int(_seed)))
+    json.dump(asdict(_tally), sys.stdout)
