@@ -23,6 +23,7 @@ COMMANDS = {
     "show": "one session",
     "recheck": "decode and judge again from the raw record",
     "report": "a page for the customer",
+    "tag": "tags to stick on the parts that were judged",
 }
 
 

@@ -8,10 +8,12 @@ from benchmeter.cli.store import open_store
 
 __all__ = ["add_parser"]
 
+_ID = "as `sessions` lists it; its beginning is enough; or what a tag's code says"
+
 
 def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(name, **options)
-    parser.add_argument("id", metavar="ID", help="as `sessions` lists it; its beginning is enough")
+    parser.add_argument("id", metavar="ID", help=_ID)
     parser.add_argument("--brief", action="store_true", help="with --json: without the readings")
     parser.set_defaults(run=_run)
 
@@ -19,10 +21,12 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.reporting.record_json import record_json
     from benchmeter.reporting.record_text import record_text
+    from benchmeter.reporting.tag_code import parse_tag_code
 
+    wanted, _check = parse_tag_code(args.id)
     with open_store(args) as store:
         if args.json:
-            print_json(record_json(store, args.id, readings=not args.brief))
+            print_json(record_json(store, wanted, readings=not args.brief))
         else:
-            print(record_text(store, args.id))
+            print(record_text(store, wanted))
     return 0
