@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmeter.cli.parsing import print_json
-from benchmeter.cli.store import open_store
+from benchmeter.cli.store import folders_of, open_store
 
 __all__ = ["add_parser"]
 
@@ -22,16 +22,19 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.gui.headless import drawing, session_picture
     from benchmeter.reporting.report import write_report
+    from benchmeter.settings.preferences import load_preferences
 
     unit: str = "°F" if args.fahrenheit else "°C"
+    sign = load_preferences(folders_of(args)).preferences.decimal_sign
     with open_store(args) as store, drawing():
         write_report(
             store,
             args.id,
             Path(args.to),
             temperature_unit=unit,
+            decimal_sign=sign,
             letter=args.letter,
-            picture=session_picture(store, args.id, temperature_unit=unit),
+            picture=session_picture(store, args.id, temperature_unit=unit, decimal_sign=sign),
         )
     if args.json:
         print_json({"id": args.id, "file": str(Path(args.to).resolve())})

@@ -16,7 +16,8 @@ from benchmeter.storage.store import Store
 
 __all__ = ["drawing", "save_picture", "session_picture"]
 
-_SIZE = (1280, 640)
+_SIZE = (880, 480)  # logical pixels: its letters are as large as those of the page
+_SCALE = 2.0  # for paper
 _ROLES = {Role.DISCHARGE: "discharge air", Role.OUTDOOR: "outdoor air"}
 
 
@@ -36,19 +37,23 @@ def drawing() -> Iterator[None]:
         app.shutdown()
 
 
-def session_picture(store: Store, session_id: str, *, temperature_unit: str) -> bytes | None:
+def session_picture(
+    store: Store, session_id: str, *, temperature_unit: str, decimal_sign: str = "."
+) -> bytes | None:
     """The temperatures of a session over time, as PNG; None where none were recorded."""
     record = read_record(store, session_id)
     if not any(c.setup and c.setup.role in _ROLES and len(c.samples) for c in record.channels):
         return None
     with TemporaryDirectory() as folder:
         path = Path(folder) / "picture.png"
-        save_picture(record, path, temperature_unit=temperature_unit)
+        save_picture(record, path, temperature_unit=temperature_unit, decimal_sign=decimal_sign)
         return path.read_bytes()
 
 
-def save_picture(record: Record, path: Path, *, temperature_unit: str) -> None:
-    """Save the temperatures of a session over time as PNG.
+def save_picture(
+    record: Record, path: Path, *, temperature_unit: str, decimal_sign: str = "."
+) -> None:
+    """Save the temperatures of a session over time as PNG, in the colours of the day.
 
     Raises:
         OSError: the file cannot be written.
@@ -56,7 +61,7 @@ def save_picture(record: Record, path: Path, *, temperature_unit: str) -> None:
     from benchmeter.gui.plot.recovery_plot import RecoveryPlot
 
     plot = RecoveryPlot()
-    plot.set_palette(palette.palette("day"))
+    plot.set_look(palette.Look(palette.palette("day"), 1.0, decimal_sign))
     plot.set_temperature_unit(temperature_unit)
     for channel in record.channels:
         if channel.setup is not None and channel.setup.role in _ROLES:
@@ -72,5 +77,5 @@ def save_picture(record: Record, path: Path, *, temperature_unit: str) -> None:
         elif event.kind is EventKind.MARK:
             plot.mark(event.time_ns / 1e9, event.text)
     plot.show_recovery(record.recovery())
-    plot.to_png(path, _SIZE)
+    plot.to_png(path, _SIZE, _SCALE)
     plot.deleteLater()

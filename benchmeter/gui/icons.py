@@ -8,6 +8,7 @@ from PySide6.QtSvg import QSvgRenderer
 
 from benchmeter.acquisition.pulse import PulseState
 from benchmeter.conformity.verdict import Word
+from benchmeter.reporting.shapes import verdict_shape
 from benchmeter.settings.resources import resource
 
 __all__ = ["icon", "paint_icon", "pulse_icon", "verdict_icon"]
@@ -40,7 +41,7 @@ def icon(name: str, colour: QColor, size: int, pixel_ratio: float = 1.0) -> QIco
 
 def verdict_icon(word: Word | None) -> str:
     """Name of the verdict's shape; None: there is no verdict yet."""
-    return f"verdict-{word.replace(' ', '-')}" if word is not None else "verdict-none"
+    return verdict_shape(word)
 
 
 def pulse_icon(state: PulseState) -> str:

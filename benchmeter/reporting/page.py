@@ -1,33 +1,46 @@
-"""The page for the customer: one plain page of HTML, which the PDF is made from as well.
+"""The page for the customer: one plain page of HTML, and the blocks that the PDF is made of.
 
-Only tags that Qt's rich text understands, so that both look alike; headings and tables with
-header cells, so that a screen reader finds its way in the HTML.
+Only tags and styles that Qt's rich text understands, so that both look alike; headings and tables
+with header cells, so that a screen reader finds its way in the HTML.
 """
 
 import base64
+from collections.abc import Sequence
 from html import escape
 
-from benchmeter.conformity.check import PartCheck
-from benchmeter.conformity.verdict import Word
-from benchmeter.readings.events import EventKind
-from benchmeter.reporting.numbers import duration_text
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.reporting.not_tested import not_tested
+from benchmeter.reporting.numbers import duration_text, with_sign
+from benchmeter.reporting.page_part import part_block
+from benchmeter.reporting.page_recovery import recovery_rows
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.reporting.wording_recovery import phase_words
-from benchmeter.reporting.wording_verdict import verdict_in_words, verdict_word, why
+from benchmeter.storage.records import SessionState
 
-__all__ = ["page"]
+__all__ = ["STYLE", "blocks", "footer", "page", "page_title"]
 
-_SHAPE = {
-    Word.PASS: "●",
-    Word.CONDITIONAL_PASS: "◐",
-    Word.CONDITIONAL_FAIL: "◩",
-    Word.FAIL: "■",
-    Word.UNDECIDABLE: "◇",
-    Word.OPEN: "⊘",
-    Word.SHORTED: "▬",
-    Word.NO_READING: "○",
-}
+STYLE = """
+body, p, td, th { font-family: B612, sans-serif; font-size: 10pt; color: #111; }
+h1, h2, h3 { font-family: B612, sans-serif; color: #111; }
+h1 { font-size: 18pt; margin-top: 0px; margin-bottom: 4px; }
+h2 { font-size: 13pt; margin-top: 14px; margin-bottom: 5px; }
+h3 { font-size: 11pt; margin-top: 0px; margin-bottom: 2px; }
+p { margin-top: 0px; margin-bottom: 4px; }
+table { border-collapse: collapse; margin-bottom: 4px; }
+th { text-align: left; font-size: 8pt; color: #444; }
+th, td { padding-top: 2px; padding-bottom: 2px; padding-left: 0px; padding-right: 14px; }
+.beside { padding-left: 12px; padding-top: 6px; }
+.shape { padding-right: 0px; }
+.figure { font-size: 9pt; padding-right: 8px; }
+.small { font-size: 8pt; color: #444; }
+.loud { font-weight: bold; color: #97101c; }
+"""
+_ON_SCREEN = """
+body { max-width: 46em; margin: 2em auto; padding: 0 1em; background: #fff; }
+.plate { margin-top: 18px; }
+td, p, h1, h2, h3 { overflow-wrap: anywhere; } img { max-width: 100%; }
+"""
 
 _KEPT = (
     EventKind.POWER_RESTORED,
@@ -41,6 +54,7 @@ _KEPT = (
     EventKind.REMARK,
     EventKind.LEADS_NULLED,
 )
+_ROWS = 12  # of a long table to a block, so that it may go on over pages
 
 _CAUTIONS = (
     "Stored charge and live parts can kill. Work on them is for qualified persons only, locked "
@@ -51,107 +65,151 @@ _CAUTIONS = (
 )
 
 
-def page(record: Record, *, temperature_unit: str = "°C", picture: bytes | None = None) -> str:
+def page(
+    record: Record,
+    *,
+    temperature_unit: str = "°C",
+    decimal_sign: str = ".",
+    picture: bytes | None = None,
+    unjudged: Sequence[str] = (),
+) -> str:
     """The page as HTML.
 
     Args:
         temperature_unit: "°C" or "°F".
         picture: the temperatures over time, PNG.
+        unjudged: sentences on parts that were begun and got no verdict.
     """
-    summary = record.summary
-    checks = record.part_checks()
-    parts = [
-        "<!DOCTYPE html><html lang='en'><head><meta charset='utf-8'>",
-        f"<title>{escape(summary.name)}</title><style>{_STYLE}</style></head><body>",
-        f"<h1>{escape(summary.name) or 'Session'}</h1>",
-        f"<p>{_when(record)}</p>",
-        "<h2>Parts</h2>",
-        *(_part(check) for check in checks),
-        *(["<p>No part was judged.</p>"] if not checks else []),
-        "<h2>Recovery</h2>",
-        _recovery(record, temperature_unit, picture),
-        "<h2>What happened</h2>",
-        _events(record),
-        "<h2>Measured with</h2>",
-        _instruments(record),
-        "<h2>Please note</h2>",
-        *(f"<p>{escape(caution)}</p>" for caution in _CAUTIONS),
-        f"<p class='small'>Session {summary.id}, recorded by benchmeter "
-        f"{escape(summary.app_version)}. All numbers come from the stored readings.</p>",
-        "</body></html>",
-    ]
-    return "\n".join(parts)
-
-
-_STYLE = """
-body { font-family: B612, sans-serif; font-size: 10pt; color: #111; max-width: 50em; }
-h1 { font-size: 17pt; } h2 { font-size: 12.5pt; } h3 { font-size: 11pt; }
-table { border-collapse: collapse; } th { text-align: left; }
-th, td { padding: 2px 10px 2px 0; } .small { font-size: 8pt; color: #444; }
-"""
-
-
-def _when(record: Record) -> str:
-    summary = record.summary
-    start = record.clock(0)
-    end = "cut off, not closed" if summary.state.value == "cut off" else ""
-    length = duration_text(summary.duration_ns / 1e9)
-    line = f"{start:%Y-%m-%d %H:%M} ({summary.zone}), {length}, {summary.origin}"
-    return escape(", ".join(filter(None, (line, end, summary.remark))))
-
-
-def _part(check: PartCheck) -> str:
-    verdict = check.verdict
-    if verdict is None:
-        return ""
-    rows = "".join(
-        f"<tr><td>{escape(s.section.name)}</td><td>{_SHAPE[s.verdict]} "
-        f"{escape(verdict_word(s.verdict))}</td><td>{escape(why(s))}</td></tr>"
-        for s in verdict.sections
+    made = _blocks(record, temperature_unit, decimal_sign, picture, unjudged, rows=10**9)
+    title = escape(page_title(record))
+    head = f"<meta charset='utf-8'><title>{title}</title><style>{STYLE}{_ON_SCREEN}</style>"
+    return "\n".join(
+        (
+            f"<!DOCTYPE html><html lang='en'><head>{head}</head><body>",
+            *made,
+            f"<p class='small'>{escape(footer(record))}</p>",
+            "</body></html>",
+        )
     )
-    meter = check.accuracy.text if check.accuracy else "not known"
+
+
+def blocks(
+    record: Record,
+    *,
+    temperature_unit: str = "°C",
+    decimal_sign: str = ".",
+    picture: bytes | None = None,
+    unjudged: Sequence[str] = (),
+) -> tuple[str, ...]:
+    """The same page in pieces of HTML that a page break should not cut; see `page`."""
+    return _blocks(record, temperature_unit, decimal_sign, picture, unjudged, rows=_ROWS)
+
+
+def page_title(record: Record) -> str:
+    """What a person calls the session."""
+    return record.summary.name.strip() or "Session"
+
+
+def footer(record: Record) -> str:
+    """What stands below each page."""
+    summary = record.summary
+    return f"Session {summary.id}, recorded by benchmeter {summary.app_version}"
+
+
+def _blocks(
+    record: Record, unit: str, sign: str, picture: bytes | None, unjudged: Sequence[str], rows: int
+) -> tuple[str, ...]:
+    parts = [part_block(check, record, sign) for check in record.part_checks()]
+    parts = parts or ["<p>No part was judged.</p>"]
+    open_ones = "".join(f"<p>{escape(s)}</p>" for s in (*unjudged, *not_tested(record)))
     return (
-        f"<h3>{_SHAPE[verdict.verdict]} {escape(check.part)}: "
-        f"{escape(verdict_word(verdict.verdict))}</h3>"
-        f"<p>{escape(verdict_in_words(verdict.verdict))}</p>"
-        f"<p>Label: {escape(verdict.rating.text)}; tolerance {escape(verdict.rating.tolerance)} "
-        f"({escape(verdict.rating.tolerance_from)}). Accuracy of the meter: {escape(meter)}. "
-        f"Decision rule: {escape(verdict.rule.value)}.</p>"
-        f"<table><tr><th>section</th><th>verdict</th><th>why</th></tr>{rows}</table>"
+        _head(record),
+        f"<h2>Parts</h2>{parts[0]}",
+        *parts[1:],
+        *_recovery(record, unit, sign, picture),
+        f"<h2>What was not tested</h2>{open_ones}",
+        *_table("What happened", ("time", "event"), _events(record, sign), rows,
+                "Nothing besides the readings."),
+        *_table("Measured with", ("channel", "quantity", "instrument", "readings"),
+                _instruments(record), rows, "Nothing was connected."),
+        "<h2>Please note</h2>" + "".join(f"<p>{escape(caution)}</p>" for caution in _CAUTIONS)
+        + "<p class='small'>All numbers come from the stored readings.</p>",
+    )  # fmt: skip
+
+
+def _head(record: Record) -> str:
+    summary = record.summary
+    state = {
+        SessionState.CUT_OFF: "cut off, not closed",
+        SessionState.OPEN: "still being recorded",
+    }.get(summary.state, "")
+    length = duration_text(summary.duration_ns / 1e9)
+    when = f"{record.clock(0):%Y-%m-%d %H:%M} ({summary.zone})"
+    line = ", ".join(filter(None, (when, length, summary.origin, state)))
+    remark = "<br>".join(escape(text) for text in summary.remark.splitlines())
+    simulated = (
+        "<p class='loud'>Simulated: no real part and no real unit was measured.</p>"
+        if summary.origin == "simulated"
+        else ""
     )
+    return (
+        f"<h1>{escape(page_title(record))}</h1><p>{escape(line)}</p>{simulated}"
+        + (f"<p>{remark}</p>" if remark else "")
+    )  # fmt: skip
 
 
-def _recovery(record: Record, temperature_unit: str, picture: bytes | None) -> str:
+def _recovery(record: Record, unit: str, sign: str, picture: bytes | None) -> tuple[str, ...]:
     recovery = record.recovery()
     if recovery is None:
-        return "<p>The recovery was not watched.</p>"
-    words = f"<p>{escape(phase_words(recovery, temperature_unit))}</p>"
-    if picture is None:
-        return words
-    code = base64.b64encode(picture).decode("ascii")
-    about = "Discharge and outdoor temperature over time"
-    return f"{words}<p><img alt='{about}' width='640' src='data:image/png;base64,{code}'></p>"
-
-
-def _events(record: Record) -> str:
+        return ("<h2>Recovery</h2><p>The recovery was not watched.</p>",)
+    words = phase_words(recovery, unit, decimal_sign=sign)
     rows = "".join(
-        f"<tr><td>{record.clock(e.time_ns):%H:%M:%S}</td><td>{escape(event_words(e))}</td></tr>"
+        f"<tr><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
+        for name, value in recovery_rows(recovery, record, unit, sign)
+    )
+    told = f"<h2>Recovery</h2><p><b>{escape(words)}</b></p><table>{rows}</table>"
+    if picture is None:
+        return (told,)
+    code = base64.b64encode(picture).decode("ascii")
+    about = "Discharge and outdoor temperature over time, the fit and the settled value"
+    image = f"<img alt='{about}' width='640' src='data:image/png;base64,{code}'>"
+    return (told, f"<p>{image}</p>")
+
+
+def _table(
+    title: str, head: tuple[str, ...], rows: Sequence[str], size: int, none: str
+) -> tuple[str, ...]:
+    """A table in blocks of `size` rows, the first with title and head."""
+    if not rows:
+        return (f"<h2>{title}</h2><p>{none}</p>",)
+    cells = "".join(f"<th>{cell}</th>" for cell in head)
+    first = f"<h2>{title}</h2><table><tr>{cells}</tr>{''.join(rows[:size])}</table>"
+    rest = [rows[i : i + size] for i in range(size, len(rows), size)]
+    return (first, *(f"<table>{''.join(some)}</table>" for some in rest))
+
+
+def _events(record: Record, sign: str) -> list[str]:
+    return [
+        f"<tr><td width='80'>{record.clock(e.time_ns):%H:%M:%S}</td>"
+        f"<td>{escape(_event(e, sign))}</td></tr>"
         for e in record.events
         if e.kind in _KEPT
-    )
-    if not rows:
-        return "<p>Nothing besides the readings.</p>"
-    return f"<table><tr><th>time</th><th>event</th></tr>{rows}</table>"
+    ]
 
 
-def _instruments(record: Record) -> str:
+def _event(event: Event, sign: str) -> str:
+    """What people typed stays as they typed it."""
+    words = event_words(event)
+    ours = event.kind is EventKind.GAP and with_sign(event.subject, sign) == event.subject
+    return with_sign(words, sign) if ours else words
+
+
+def _instruments(record: Record) -> list[str]:
     profiles = {link.name: link.profile.title for link in record.setup.links}
-    rows = "".join(
-        "<tr>"
-        f"<td>{escape(c.name)}</td><td>{escape(c.quantity.value if c.quantity else '')}</td>"
+    return [
+        f"<tr><td width='90'>{escape(c.name)}</td>"
+        f"<td width='110'>{escape(c.quantity.value if c.quantity else '')}</td>"
         f"<td>{escape(profiles.get(c.setup.link, '') if c.setup else 'typed in')}</td>"
         f"<td>{len(c.samples)}</td></tr>"
         for c in record.channels
-    )
-    head = "<tr><th>channel</th><th>quantity</th><th>instrument</th><th>readings</th></tr>"
-    return f"<table>{head}{rows}</table>" if rows else "<p>Nothing was connected.</p>"
+    ]

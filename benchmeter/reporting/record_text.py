@@ -1,6 +1,7 @@
 """A stored session as text for the terminal."""
 
 from benchmeter.conformity.check import PartCheck
+from benchmeter.reporting.not_tested import not_tested, unjudged_parts
 from benchmeter.reporting.numbers import duration_text
 from benchmeter.reporting.record import Record, read_record
 from benchmeter.reporting.wording_events import event_words
@@ -36,6 +37,7 @@ def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C")
     recovery = record.recovery()
     if recovery is not None:
         lines.append(f"Recovery: {phase_words(recovery, temperature_unit)}")
+    lines += ["", *unjudged_parts(store, record), *not_tested(record)]
     return "\n".join(lines)
 
 

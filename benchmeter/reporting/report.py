@@ -3,7 +3,8 @@
 from pathlib import Path
 
 from benchmeter.errors import InputError, WorldError
-from benchmeter.reporting.page import page
+from benchmeter.reporting.not_tested import unjudged_parts
+from benchmeter.reporting.page import STYLE, blocks, footer, page, page_title
 from benchmeter.reporting.record import read_record
 from benchmeter.storage.store import Store
 
@@ -16,6 +17,7 @@ def write_report(
     path: Path,
     *,
     temperature_unit: str = "°C",
+    decimal_sign: str = ".",
     letter: bool = False,
     picture: bytes | None = None,
 ) -> None:
@@ -33,14 +35,35 @@ def write_report(
     if path.suffix.lower() not in (".pdf", ".html"):
         raise InputError(f"“{path.name}” ends in neither .pdf nor .html.", "Choose one of these.")
     record = read_record(store, session_id)
-    html = page(record, temperature_unit=temperature_unit, picture=picture)
+    unjudged = unjudged_parts(store, record)
     try:
         if path.suffix.lower() == ".html":
+            html = page(
+                record,
+                temperature_unit=temperature_unit,
+                decimal_sign=decimal_sign,
+                picture=picture,
+                unjudged=unjudged,
+            )
             path.write_text(html, encoding="utf-8")
         else:
             from benchmeter.reporting.pdf import write_pdf
 
-            write_pdf(html, path, title=record.summary.name, letter=letter)
+            pieces = blocks(
+                record,
+                temperature_unit=temperature_unit,
+                decimal_sign=decimal_sign,
+                picture=picture,
+                unjudged=unjudged,
+            )
+            write_pdf(
+                pieces,
+                path,
+                title=page_title(record),
+                style=STYLE,
+                footer=footer(record),
+                letter=letter,
+            )
     except OSError as error:
         raise WorldError(
             f"“{path}” cannot be written: {error.strerror}.", "Choose another folder."

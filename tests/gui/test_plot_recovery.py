@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QImage
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement, StepFit
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.plot.recovery_plot import RecoveryPlot
-from benchmeter.gui.plot.time_axis import ElapsedAxis, elapsed
+from benchmeter.gui.plot.axes import ElapsedAxis, elapsed
 
 pytestmark = [
     pytest.mark.gui,

@@ -13,13 +13,13 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.palette import Look, Palette, current_look
+from benchmeter.gui.plot.axes import DegreeAxis, ElapsedAxis, elapsed
 from benchmeter.gui.plot.forecast import Forecast
 from benchmeter.gui.plot.legend import Legend, LegendEntry
 from benchmeter.gui.plot.markers import Marker, Markers
 from benchmeter.gui.plot.scale import Scale
 from benchmeter.gui.plot.series import SYMBOLS, Series
 from benchmeter.gui.plot.table import plot_table
-from benchmeter.gui.plot.time_axis import ElapsedAxis, elapsed
 from benchmeter.gui.plot.view import Mode, View
 
 __all__ = ["RecoveryPlot"]
@@ -46,7 +46,7 @@ class RecoveryPlot(QWidget):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(self.tr("Recovery plot"))
-        self._palette: Palette | None = None
+        self._own_look: Look | None = None
         self._scale = Scale()
         self._series: dict[str, Series] = {}
         self._recovery: Recovery | None = None
@@ -56,7 +56,7 @@ class RecoveryPlot(QWidget):
         self._spoken: object = None  # what the spoken table was made from
 
         self._axis = ElapsedAxis()
-        self._plot = pg.PlotWidget(axisItems={"bottom": self._axis})
+        self._plot = pg.PlotWidget(axisItems={"bottom": self._axis, "left": DegreeAxis()})
         self._plot.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         item = self._plot.getPlotItem()
         item.setMenuEnabled(False)
@@ -142,10 +142,16 @@ class RecoveryPlot(QWidget):
         self._view.y = (0.0, 1.0)
         self._dress()
 
-    def set_palette(self, palette: Palette | None) -> None:
-        """Colours of their own, for a report; None: those of the application."""
-        self._palette = palette
+    def set_look(self, look: Look | None) -> None:
+        """A look of its own, for a report; None: that of the application."""
+        self._own_look = look
         self._dress()
+
+    def set_palette(self, palette: Palette | None) -> None:
+        """Colours of its own; None: those of the application."""
+        look = current_look()
+        own = None if palette is None else Look(palette, look.zoom, look.decimal_sign)
+        self.set_look(own)
 
     def clear(self) -> None:
         """Forget everything: another session begins."""
@@ -307,8 +313,7 @@ class RecoveryPlot(QWidget):
 
     @property
     def _look(self) -> Look:
-        look = current_look()
-        return look if self._palette is None else Look(self._palette, look.zoom, look.decimal_sign)
+        return self._own_look or current_look()
 
     @property
     def _width(self) -> float:
@@ -348,20 +353,18 @@ class RecoveryPlot(QWidget):
             axis.setTextPen(pg.mkPen(look.colour("ink")))
             axis.setStyle(tickFont=look.body, tickLength=-look.px(6), tickTextOffset=look.px(6))
         self._axis.label_width = float(look.px(76))
-        item.getAxis("left").enableAutoSIPrefix(False)
         label = {"color": look.palette.ink, "font-size": f"{look.px(14)}px"}
         item.setLabel("bottom", self.tr("Elapsed time"), **label)
         item.setLabel(
             "left", self.tr("Temperature in {unit}").format(unit=self._scale.unit), **label
         )
-        item.getAxis("left").setStyle(maxTickLevel=0)
         item.getAxis("left").setTickPen(pg.mkPen(look.colour("rule"), width=look.px(1)))
         item.showGrid(x=False, y=True, alpha=1.0)
         item.layout.setContentsMargins(0, look.px(12), look.px(12), 0)
         self._forecast.dress(look)
         for series in self._series.values():
             series.dress(look)
-        self._legend.set_look(look if self._palette is not None else None)
+        self._legend.set_look(self._own_look)
         self._column.setSpacing(look.px(8))
         self._new = True
         if self.isVisible():
@@ -381,6 +384,8 @@ class RecoveryPlot(QWidget):
         view.hold_y(*self._extremes(), words)
         if self._box.viewRange()[1] != list(view.y):
             self._box.setYRange(*view.y, padding=0)
+        item = self._plot.getPlotItem()
+        item.getAxis("left").hold_step(*view.y, self._height, look.px(44))
         self._markers.draw(self._delay(), view.x, view.y, self._width, self._height, look)
         self._legend.show_entries(self._entries())
         self._speak()

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from benchmeter.gui.plot.axes import elapsed
 from benchmeter.gui.plot.markers import Marker
 from benchmeter.gui.plot.scale import Scale
 from benchmeter.gui.plot.series import Series
-from benchmeter.gui.plot.time_axis import elapsed
 
 __all__ = ["plot_table"]
 

@@ -47,14 +47,16 @@ def place_words(
         words: place of the line, 0 to `room`, and text; by place.
         measure: width of a text. shorten: a text made to fit a width.
     """
+    cut: tuple[Word, ...] = ()
     for part in _LONGEST:
         wide = [
             _at_its_line(line, shorten(text, room * part), room, measure) for line, text in words
         ]
         free = _side_by_side(wide, rows)
-        if free is not None:
-            return free
-    return _shortened(wide, rows, measure, shorten)
+        cut = free or _shortened(wide, rows, measure, shorten)
+        if all(word.text for word in cut):
+            break
+    return cut
 
 
 def _at_its_line(line: float, text: str, room: float, measure: Measure) -> Word:

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QWidget
 from benchmeter.conformity.part_check import SectionCheck
 from benchmeter.conformity.verdict import Section, SectionVerdict, Word
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred
-from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
 from benchmeter.reporting.numbers import number_text, with_sign
+from benchmeter.reporting.shapes import VERDICT_TONE
 from benchmeter.reporting.wording_verdict import microfarad, reading_words
 
 __all__ = ["Scale", "ToleranceRuler", "scale_of"]

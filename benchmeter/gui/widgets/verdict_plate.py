@@ -18,8 +18,8 @@ from benchmeter.conformity.verdict import PartVerdict, SectionVerdict
 from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import Look, Palette
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
-from benchmeter.gui.widgets.verdict_tone import VERDICT_TONE
 from benchmeter.reporting.numbers import with_sign
+from benchmeter.reporting.shapes import VERDICT_TONE
 from benchmeter.reporting.wording_verdict import (
     microfarad,
     part_why,

@@ -1,10 +1,10 @@
-"""The axis of elapsed time: minutes and seconds, hours and minutes."""
+"""The axes: elapsed time in minutes and seconds, hours and minutes; temperature in degrees."""
 
 from typing import Any
 
 import pyqtgraph as pg
 
-__all__ = ["ElapsedAxis", "elapsed"]
+__all__ = ["DegreeAxis", "ElapsedAxis", "elapsed"]
 
 _STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200)
 
@@ -40,3 +40,21 @@ class ElapsedAxis(pg.AxisItem):
 
     def tickStrings(self, values: Any, scale: float, spacing: float) -> list[str]:
         return [elapsed(value * scale, spacing) for value in values]
+
+
+class DegreeAxis(pg.AxisItem):
+    """Ticks at whole and round degrees, each with its number."""
+
+    def __init__(self) -> None:
+        super().__init__("left")
+        self.enableAutoSIPrefix(False)
+        self.setStyle(maxTickLevel=0)
+        self._step = 0
+
+    def hold_step(self, low: float, high: float, size: float, label: float) -> None:
+        """Choose the step; `label`: pixels that a number needs, `size`: of the axis."""
+        wanted = (high - low) * label / max(size, 1.0)
+        step = next((s for s in (1, 2, 5, 10, 20, 50, 100, 200, 500) if s >= wanted), 1000)
+        if step != self._step:
+            self._step = step
+            self.setTickSpacing(step, step)
