@@ -121,7 +121,7 @@ def results(lot: JudgedLot) -> list[list[str]]:
 def text(lot: JudgedLot) -> str:
     """For people: the counts, the parts that are not simply good, and the statistics."""
     parts, bad = len(lot.parts), len(lot.bad_rows)
-    lines = [f"{parts} part{'' if parts == 1 else 's'} judged by {lot.terms.rule.value} rule"]
+    lines = [f"{parts} part{'' if parts == 1 else 's'} judged, rule: {lot.terms.rule.value}"]
     if bad:
         lines[0] += f"; {bad} row{'' if bad == 1 else 's'} could not be read"
     for word, found in lot.with_verdict().items():

@@ -15,7 +15,6 @@ from benchmeter.reporting.wording_verdict import microfarad
 
 __all__ = ["statistics_lines"]
 
-_BARS = " ▁▂▃▄▅▆▇█"
 _CHANCE_LIMIT = 2.58  # of a normal deviate, 99 %: a lot has many orders to look odd in
 
 
@@ -35,7 +34,7 @@ def statistics_lines(s: LotStatistics) -> list[str]:
     if s.spread is None:
         lines.append(f"  too small to say anything else: {FEWEST} readings are needed")
         return lines
-    return [*lines, *_spread_lines(s.spread, section.rated_f is None), _picture(s.histogram)]
+    return [*lines, *_spread_lines(s.spread, section.rated_f is None), _counts_line(s.histogram)]
 
 
 def _counted(s: LotStatistics) -> str:
@@ -87,8 +86,7 @@ def _percent(share: float) -> str:
     return f"{share * 100:.3g} %"
 
 
-def _picture(histogram: Histogram) -> str:
-    most = max(histogram.counts) or 1
-    bars = "".join(_BARS[math.ceil(n * (len(_BARS) - 1) / most)] for n in histogram.counts)
+def _counts_line(histogram: Histogram) -> str:
     low, high = (microfarad(histogram.edges_f[i]) for i in (0, -1))
-    return f"  below {histogram.below} | {low} µF [{bars}] {high} µF | above {histogram.above}"
+    inside = " ".join(str(n) for n in histogram.counts)
+    return f"  below {histogram.below} | {low} µF: {inside} : {high} µF | above {histogram.above}"
