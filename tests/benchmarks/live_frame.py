@@ -8,6 +8,7 @@ from tests.benchmarks.plots import PlainPlot, Scene, application
 
 __all__ = ["run"]
 
+_THICK = 3  # as at 200 % zoom
 _NEW = 5  # samples a frame: 100 Hz at 20 frames a second
 
 
@@ -55,4 +56,4 @@ def _widths(scene: Scene, rounds: int) -> list[list[float]]:
         scene.feed(_NEW)
         scene.tick()
 
-    return in_turn(rounds, lambda: frame(1), lambda: frame(4))
+    return in_turn(rounds, lambda: frame(1), lambda: frame(_THICK))

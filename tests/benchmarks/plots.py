@@ -12,23 +12,34 @@ from PySide6.QtWidgets import QApplication, QWidget
 from benchmeter.gui import fonts, palette
 from benchmeter.gui.plot.recovery_plot import RecoveryPlot
 
-__all__ = ["CHANNELS", "PlainPlot", "Scene", "application"]
+__all__ = ["CHANNELS", "PlainPlot", "Scene", "application", "noisy"]
 
 CHANNELS = 8
 _SIZE = (1280, 800)  # leaves about 1200 x 700 pixels for the curves
 
 
 def application() -> QApplication:
-    app = QApplication(["benchmarks"])
+    app = QApplication.instance() or QApplication(["benchmarks"])
+    assert isinstance(app, QApplication)
     fonts.load()
     palette.apply(app, palette.palette("day"))
     return app
 
 
 class Scene(QObject):
-    """The recovery plot with so many samples in each of eight channels, on a window."""
+    """The recovery plot with so many samples in each of eight channels, on a window.
 
-    def __init__(self, app: QApplication, samples: int, period_s: float = 0.01) -> None:
+    Args:
+        spike: number of a sample of the first channel, and what is added to it, K.
+    """
+
+    def __init__(
+        self,
+        app: QApplication,
+        samples: int,
+        period_s: float = 0.01,
+        spike: tuple[int, float] = (0, 0.0),
+    ) -> None:
         super().__init__()
         self._app = app
         self._period_s = period_s
@@ -37,7 +48,9 @@ class Scene(QObject):
         self.graph = self.plot.findChild(pg.PlotWidget)
         for channel in range(CHANNELS):
             times = np.arange(samples, dtype=float) * period_s
-            self.plot.add_readings(f"probe {channel}", times, noisy(samples, channel))
+            values = noisy(samples, channel)
+            values[spike[0]] += spike[1] * (channel == 0)
+            self.plot.add_readings(f"probe {channel}", times, values)
         self._end = samples
         self.plot.resize(*_SIZE)
         self.plot.show()
@@ -63,9 +76,12 @@ class Scene(QObject):
             self.plot.add_readings(f"probe {channel}", times, values)
 
     def tick(self) -> None:
-        """What one tick of the frame timer costs until all is painted."""
+        """What one tick of the frame timer costs until all is painted, a second time as well."""
         self.plot.tick()
-        self._app.processEvents()
+        painted = -1
+        while painted != self.paints:
+            painted = self.paints
+            self._app.processEvents()
 
     def curves(self) -> Sequence[pg.PlotCurveItem]:
         """The curves of the channels."""
