@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import re
 import sys
 from typing import Any, NoReturn
 
@@ -12,6 +13,11 @@ __all__ = ["Parser", "common_options", "print_json"]
 
 class Parser(argparse.ArgumentParser):
     """Raises InputError instead of printing usage and leaving."""
+
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **options)
+        # -5C after an option is a value: without this only bare numbers may be negative.
+        self._negative_number_matcher = re.compile(r"-[\d.,]")
 
     def error(self, message: str) -> NoReturn:
         advice = f"See: {self.prog} --help"

@@ -11,8 +11,12 @@ from benchmeter.readings.units import find_unit
 
 __all__ = ["parse_accuracy"]
 
-_UNIT = {"capacitance": "µF", "resistance": "Ω"}
-_LARGEST_COUNT = {"capacitance": Decimal("1e-3"), "resistance": Decimal("1e6")}
+_UNIT = {"capacitance": "µF", "resistance": "Ω", "voltage": "mV"}
+_LARGEST_COUNT = {
+    "capacitance": Decimal("1e-3"),
+    "resistance": Decimal("1e6"),
+    "voltage": Decimal(1),
+}
 _MOST_COUNTS = 10_000
 
 _COUNTS = r"(?:counts?|cts?|digits?|dgts?|digs?|d|lsds?|lsb)"
@@ -38,7 +42,7 @@ def parse_accuracy(text: str, kind: str = "capacitance") -> Accuracy:
     Counts without their worth mean the last digit of the reading.
 
     Args:
-        kind: "capacitance" or "resistance": what the units in the line may measure.
+        kind: "capacitance", "resistance" or "voltage": what the units in the line may measure.
 
     Raises:
         InputError: not understood, of full scale, negative, or no uncertainty at all.

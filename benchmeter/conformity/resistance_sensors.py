@@ -70,6 +70,10 @@ class Platinum(
         rise = ohm / self.r0_ohm - 1
         return 2 * rise / (self.a + math.sqrt(self.a**2 + 4 * self.b * rise))
 
+    def per_kelvin(self, t_c: float) -> float:
+        """By how much the resistance changes with a kelvin at t_c, ohm."""
+        return self._curve(t_c)[1]
+
     def _curve(self, t: float) -> tuple[float, float]:
         ratio = 1 + t * (self.a + t * self.b)
         slope = self.a + 2 * self.b * t
@@ -116,6 +120,11 @@ class Thermistor(
         # The number of digits in a table goes with the value: five of them.
         ohm = inside_readings(self.title, ohm, *ends, max(ohm, 0.0) * 5e-5, self.unit)
         return 1 / self._curve(math.log(ohm))[0] - ZERO_CELSIUS_K
+
+    def per_kelvin(self, t_c: float) -> float:
+        """By how much the resistance changes with a kelvin at t_c, ohm, without its sign."""
+        ohm = self._resistance(t_c)
+        return ohm / ((t_c + ZERO_CELSIUS_K) ** 2 * self._curve(math.log(ohm))[1])
 
     def _resistance(self, t_c: float) -> float:
         return math.exp(where_rising(self._curve, 1 / (t_c + ZERO_CELSIUS_K), *_LOGS))

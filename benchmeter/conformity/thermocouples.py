@@ -99,7 +99,13 @@ class Thermocouple(
         piece = next((p for p in self.pieces if total <= p.curve(p.highest_c)[0]), self.pieces[-1])
         return where_rising(piece.curve, total, piece.lowest_c, piece.highest_c)
 
+    def per_kelvin(self, t_c: float) -> float:
+        """Seebeck coefficient at t_c, mV/K."""
+        return self._curve(t_c)[1]
+
     def _emf(self, t_c: float) -> float:
+        return self._curve(t_c)[0]
+
+    def _curve(self, t_c: float) -> tuple[float, float]:
         inside_temperatures(self.title, t_c, self.lowest_c, self.highest_c)
-        piece = next(p for p in self.pieces if t_c <= p.highest_c)
-        return piece.curve(t_c)[0]
+        return next(p for p in self.pieces if t_c <= p.highest_c).curve(t_c)

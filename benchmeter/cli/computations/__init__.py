@@ -1,0 +1,1 @@
+"""What `benchmeter compute` can compute, one file a subject."""

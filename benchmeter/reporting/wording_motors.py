@@ -1,0 +1,111 @@
+"""What the windings of a motor, their insulation and the supply say, each in one sentence."""
+
+from benchmeter.conformity.insulation import InsulationFinding, InsulationVerdict
+from benchmeter.conformity.verdict import Reason
+from benchmeter.conformity.voltage_unbalance import VoltageUnbalance
+from benchmeter.conformity.winding_balance import BalanceVerdict
+from benchmeter.conformity.windings import WindingFinding, WindingsVerdict
+
+__all__ = ["balance_why", "insulation_why", "unbalance_why", "windings_why"]
+
+_WINDINGS = {
+    WindingFinding.CONSISTENT: "the two windings add up, and the terminals are where they belong.",
+    WindingFinding.CONSISTENT_ROUNDING: (
+        "the two windings add up to the last digit; the meter's accuracy is not known."
+    ),
+    WindingFinding.SUM_TOO_LARGE: (
+        "the two windings together have more than the pair across both: read again, with the leads "
+        "subtracted; if it stays, the windings are bad."
+    ),
+    WindingFinding.SUM_TOO_SMALL: (
+        "the pair across both windings has more than the two together: clean the terminals and "
+        "read again; if it stays, the windings are bad."
+    ),
+    WindingFinding.LEADS_NOT_SUBTRACTED: (
+        "the leads alone can explain it: hold their tips together, read them, and give that as "
+        "lead offset."
+    ),
+    WindingFinding.ACCURACY_NEEDED: (
+        "whether that is too much depends on the meter: give its accuracy in ohm."
+    ),
+    WindingFinding.COUNT_UNKNOWN: (
+        "the accuracy counts digits, but what one is worth is not known: write it like 2 x 0.1 Ω."
+    ),
+    WindingFinding.METER_TOO_COARSE: (
+        "a winding reads no more than this meter's uncertainty: use one that resolves milliohms."
+    ),
+    WindingFinding.NAMES_DOUBTFUL: (
+        "the pairs fit other names of the terminals: S-R ought to read most and C-R least. Check "
+        "which terminal is which."
+    ),
+    WindingFinding.ALIKE: (
+        "pairs read alike, so the terminals cannot be told apart. A three-phase motor has three "
+        "equal pairs."
+    ),
+    WindingFinding.SHORTED: "a pair reads less than any winding has: shorted.",
+    WindingFinding.OPEN_AT_C: (
+        "C has no connection to S and R. An internal protector opens there when the motor is hot: "
+        "let it cool and read again before it is condemned."
+    ),
+    WindingFinding.OPEN_START: "S has no connection to C and R: the start winding is open.",
+    WindingFinding.OPEN_RUN: "R has no connection to C and S: the run winding is open.",
+    WindingFinding.OPEN_TERMINAL: (
+        "one terminal has no connection to the others: a winding is open, or an internal protector "
+        "that must cool first."
+    ),
+    WindingFinding.OPEN_ALL: "no pair is connected: check the leads and where they touch.",
+    WindingFinding.CONTRADICTORY: (
+        "one pair reads open while the other two join it, which cannot be: read it again."
+    ),
+}
+
+
+def windings_why(verdict: WindingsVerdict) -> str:
+    """The reason in one or two sentences, with the residual and its uncertainty."""
+    text = _WINDINGS[verdict.finding]
+    if verdict.residual_ohm is None or verdict.finding in (
+        WindingFinding.SHORTED,
+        WindingFinding.ALIKE,
+    ):
+        return text[0].upper() + text[1:]
+    u = verdict.expanded_uncertainty_ohm
+    spread = "" if u is None else f" (the meter's uncertainty is ±{u:.2g} Ω)"
+    return f"The sum differs by {verdict.residual_ohm:.3g} Ω{spread}: {text}"
+
+
+def balance_why(verdict: BalanceVerdict, limit_percent: float) -> str:
+    """The reason in one sentence."""
+    if verdict.unbalance_percent is None:
+        open_ = verdict.reason is Reason.OVERLOAD
+        return "A pair is open." if open_ else "A pair reads nothing: shorted."
+    u = verdict.expanded_uncertainty_percent
+    spread = "; the meter's accuracy is not known" if u is None else f" ±{u:.2g} %"
+    read = f"A winding is {verdict.unbalance_percent:.3g} % off the mean{spread}"
+    if verdict.reason is Reason.COUNT_UNKNOWN:
+        return f"{read}; write what a count is worth, like 2 x 0.1 Ω."
+    if verdict.reason is Reason.METER_TOO_COARSE:
+        return f"{read}: too coarse to judge {limit_percent:g} %."
+    return f"{read}; the limit is {limit_percent:g} %."
+
+
+def insulation_why(verdict: InsulationVerdict) -> str:
+    """The reason in one sentence, with both floors."""
+    floors = f"{verdict.floor_ohm / 1e6:g} MΩ (IEEE 43)"
+    old = f"{verdict.old_floor_ohm / 1e6:.3g} MΩ (kV + 1, older motors)"
+    if verdict.at_40_c_ohm is None:
+        return f"More to the case than the meter shows; the floor is {floors}."
+    read = f"{verdict.at_40_c_ohm / 1e6:.3g} MΩ to the case"
+    if verdict.finding is InsulationFinding.GROUNDED:
+        return f"{read} is less than {old} and {floors}: grounded."
+    if verdict.finding is InsulationFinding.BELOW_FLOOR:
+        return f"{read} is less than {floors}, yet more than {old}: dry it out and test again."
+    return f"{read} is not below {floors}."
+
+
+def unbalance_why(found: VoltageUnbalance) -> str:
+    """What the unbalance means for a motor, in one sentence."""
+    if found.derating is None:
+        return "More than 5 %: do not run a motor on this supply."
+    if found.derating < 1:
+        return f"The motor may give {found.derating * 100:.0f} % of its rated power."
+    return "The motor may give its rated power."
