@@ -47,8 +47,8 @@ def _sizes() -> str:
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.gui.headless import drawing
     from benchmeter.reporting.label_stock import load_stock
-    from benchmeter.reporting.tag import write_tags
     from benchmeter.reporting.tag_code import parse_tag_code
+    from benchmeter.reporting.tag_file import write_tags
 
     wanted, coded = parse_tag_code(args.id)
     name = args.sheet or args.size or _SIZE

@@ -1,14 +1,12 @@
-"""Tags to stick on the parts that were judged: what stands on them, and writing them."""
+"""What stands on the tags to stick on the parts that were judged."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.verdict import Rule, SectionVerdict, Word
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import InputError
 from benchmeter.readings.events import EventKind
-from benchmeter.reporting.label_stock import LabelStock
-from benchmeter.reporting.record import Record, read_record
+from benchmeter.reporting.record import Record
 from benchmeter.reporting.tag_code import tag_code
 from benchmeter.reporting.wording_verdict import (
     microfarad,
@@ -17,9 +15,8 @@ from benchmeter.reporting.wording_verdict import (
     verdict_in_words,
     verdict_word,
 )
-from benchmeter.storage.store import Store
 
-__all__ = ["Tag", "TagRow", "tags_of", "write_tags"]
+__all__ = ["Tag", "TagRow", "tags_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,47 +88,6 @@ def tags_of(record: Record, *, check: int | None = None) -> tuple[Tag, ...]:
         "No part was judged in this session, so there is nothing to write on a tag.",
         "Choose a session with a verdict (benchmeter sessions).",
     )
-
-
-def write_tags(
-    store: Store,
-    session_id: str,
-    path: Path,
-    *,
-    stock: LabelStock,
-    check: int | None = None,
-    start: int = 1,
-) -> tuple[Tag, ...]:
-    """Write the tags of a session as PDF; a Qt application must exist.
-
-    Args:
-        stock: what they are printed on.
-        check: number of the only check that is wanted.
-        start: place of the first tag on a sheet that was begun; 1 is the first of the first row.
-
-    Raises:
-        InputError: the file does not end in .pdf, no such place, or nothing was judged.
-        NoSuchRecord: no such session.
-        WorldError: the file cannot be written.
-    """
-    if path.suffix.lower() != ".pdf":
-        raise InputError(f"“{path.name}” does not end in .pdf.", "Tags are written as PDF.")
-    if not 1 <= start <= stock.places:
-        has = f"has places 1 to {stock.places}" if stock.sheet else "is a single label"
-        raise InputError(
-            f"There is no place {start} to start at: {stock.name} {has}.",
-            "Count the places of a sheet from 1, along the rows.",
-        )
-    tags = tags_of(read_record(store, session_id), check=check)
-    from benchmeter.reporting.tag_pdf import tags_pdf
-
-    try:
-        path.write_bytes(tags_pdf(tags, stock, start=start))
-    except OSError as error:
-        raise WorldError(
-            f"“{path}” cannot be written: {error.strerror}.", "Choose another folder."
-        ) from error
-    return tags
 
 
 def _tag(record: Record, check: PartCheck) -> Tag:

@@ -14,10 +14,11 @@ from PySide6.QtSvg import QSvgRenderer
 
 from benchmeter.conformity.verdict import Word
 from benchmeter.reporting.label_stock import LabelStock
+from benchmeter.reporting.shapes import verdict_shape
 from benchmeter.reporting.tag import Tag, TagRow
 from benchmeter.settings.resources import resource
 
-__all__ = ["tags_pdf", "verdict_shape"]
+__all__ = ["shape_in_black", "tags_pdf"]
 
 _MM = 100
 _DPI = 2540  # one unit of the painter is 0.01 mm
@@ -75,13 +76,13 @@ def _draw(painter: QPainter, tag: Tag, label: QRectF, margin: float) -> None:
         painter.setFont(text.font)
         painter.drawText(text.baseline, text.text)
     for word, square in layout.shapes:
-        verdict_shape(word).render(painter, square)
+        shape_in_black(word).render(painter, square)
     painter.restore()
 
 
-def verdict_shape(word: Word) -> QSvgRenderer:
+def shape_in_black(word: Word) -> QSvgRenderer:
     """The window's shape of a verdict, in black."""
-    path = resource(f"icons/verdict-{word.value.replace(' ', '-')}.svg")
+    path = resource(f"icons/{verdict_shape(word)}.svg")
     text = path.read_text(encoding="utf-8").replace("currentColor", "#000000")
     return QSvgRenderer(QByteArray(text.encode()))
 
@@ -230,7 +231,7 @@ class _Layout:
             form: before + max(plain.horizontalAdvance(form.format(r.limits)) for r in rows)
             for form in ("limits {} µF", "({})", "…")
         }
-        if self.code.left() - self.room.left() < widths["({})"] <= self.room.width():
+        if widths["({})"] > self.code.left() - self.room.left():
             self.y = max(self.y, self.code.bottom() - self.room.top())
         bands = [self._line() for _ in rows]
         room = min(band.width() for band in bands)

@@ -272,7 +272,7 @@ def test_the_shapes_are_those_of_the_window():
 
     from benchmeter.conformity import verdict
     from benchmeter.gui.icons import paint_icon, verdict_icon
-    from benchmeter.reporting.tag_pdf import verdict_shape
+    from benchmeter.reporting.tag_pdf import shape_in_black
 
     def drawn(draw) -> QImage:
         image = QImage(96, 96, QImage.Format.Format_RGB32)
@@ -283,7 +283,7 @@ def test_the_shapes_are_those_of_the_window():
         return image
 
     for word in verdict.Word:
-        tag = drawn(verdict_shape(word).render)
+        tag = drawn(shape_in_black(word).render)
         window = drawn(lambda p, r, w=word: paint_icon(p, verdict_icon(w), r, QColor("black")))
         assert tag == window
 
