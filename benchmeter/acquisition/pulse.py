@@ -1,27 +1,12 @@
 """The pulse of a channel: what it shows, how old that is, and whether it holds still."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from benchmeter.readings.events import Event
+from benchmeter.readings.pulse_state import PulseState
 from benchmeter.readings.reading import Reading
 
 __all__ = ["Batch", "Pulse", "PulseState"]
-
-
-class PulseState(StrEnum):
-    """State in words, as shown beside the reading."""
-
-    WAITING = "waiting"  # nothing has come yet
-    MOVING = "moving"
-    SETTLED = "settled"
-    OVERLOAD = "overload"
-    WRONG_FUNCTION = "wrong function"
-    NO_CONTACT = "no contact"
-    NO_VALUE = "no value"
-    SUSPECT = "suspect"
-    STALE = "stale"
-    LOST = "lost"
 
 
 @dataclass(frozen=True, slots=True)

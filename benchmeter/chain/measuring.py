@@ -8,7 +8,6 @@ from benchmeter.chain.outcome import Notice, Outcome, Severity
 from benchmeter.conformity.check import (
     PartCheck,
     Sight,
-    SightState,
     begin_check,
     follow,
     repeat,
@@ -37,6 +36,7 @@ from benchmeter.readings.inputs import (
     TakeReading,
     TypeReading,
 )
+from benchmeter.readings.pulse_state import PulseState
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.readings.units import kind_of, parse_value, resolution_of, to_si
@@ -236,7 +236,7 @@ class MeasuringChain:
         channel = self._check.channel if self._check else Role.CAPACITOR.value
         pulse = self._pulses.get(channel)
         sight = _sight(pulse, time_ns) if pulse else None
-        if sight is None or sight.state is not SightState.SETTLED or not sight.window_f:
+        if sight is None or sight.state is not PulseState.SETTLED or not sight.window_f:
             raise InputError(
                 "The open leads have not settled.", "Hold the leads apart and still, then again."
             )
@@ -288,7 +288,7 @@ def _sight(pulse: Pulse, time_ns: int) -> Sight:
     reading = pulse.reading
     return Sight(
         time_ns=time_ns,
-        state=SightState(pulse.state.value),
+        state=pulse.state,
         value_f=None if reading is None or reading.value is None else _exact(reading.value),
         resolution_f=(
             None if reading is None or reading.resolution is None else _exact(reading.resolution)

@@ -97,7 +97,7 @@ class RunningSession:
             notice = Notice(Severity.INFO, text, "Remarks are added in the list of sessions.")
             self._publish(Outcome(self._last_ns, notices=(notice,)))
             return
-        self._commands.put(command)
+        self._commands.put(_storable(command))
 
     def stop(self) -> None:
         """End the session and close its record; waits for that, about a second at most."""
@@ -167,3 +167,13 @@ class RunningSession:
         if self._recorder is not None:
             self._recorder.take(item, outcome.readings, outcome.events, outcome.verdicts)
         self._publish(outcome)
+
+
+def _storable(command: Command) -> Command:
+    """Halves of characters, which a field of text lets through, stand as “\ufffd” in the record."""
+    texts = {
+        name: value.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+        for name, value in msgspec.structs.asdict(command).items()
+        if isinstance(value, str)
+    }
+    return msgspec.structs.replace(command, **texts)

@@ -20,17 +20,17 @@ from benchmeter.conformity.leads import (
     watch_leads,
 )
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
-from benchmeter.conformity.sight import Sight, SightState
+from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.typed import parse_typed
 from benchmeter.conformity.verdict import Reason, Rule, Section, SectionVerdict
 from benchmeter.errors import InputError
 from benchmeter.readings.inputs import BeginCheck
+from benchmeter.readings.pulse_state import PulseState
 
 __all__ = [
     "PartCheck",
     "SectionCheck",
     "Sight",
-    "SightState",
     "Step",
     "Taken",
     "begin_check",
@@ -42,24 +42,24 @@ __all__ = [
 ]
 
 _STEP_OF_STATE = {
-    SightState.WAITING: Step.METER_SILENT,
-    SightState.STALE: Step.METER_SILENT,
-    SightState.LOST: Step.METER_SILENT,
-    SightState.WRONG_FUNCTION: Step.SET_FUNCTION,
-    SightState.OVERLOAD: Step.OVERLOAD,
-    SightState.NO_CONTACT: Step.CLIP_ON,
-    SightState.NO_VALUE: Step.CLIP_ON,
-    SightState.SUSPECT: Step.UNLIKELY,
+    PulseState.WAITING: Step.METER_SILENT,
+    PulseState.STALE: Step.METER_SILENT,
+    PulseState.LOST: Step.METER_SILENT,
+    PulseState.WRONG_FUNCTION: Step.SET_FUNCTION,
+    PulseState.OVERLOAD: Step.OVERLOAD,
+    PulseState.NO_CONTACT: Step.CLIP_ON,
+    PulseState.NO_VALUE: Step.CLIP_ON,
+    PulseState.SUSPECT: Step.UNLIKELY,
 }
 _REASON_OF_STATE = {
-    SightState.WAITING: Reason.STALE,
-    SightState.STALE: Reason.STALE,
-    SightState.LOST: Reason.STALE,
-    SightState.WRONG_FUNCTION: Reason.WRONG_FUNCTION,
-    SightState.OVERLOAD: Reason.OVERLOAD,
-    SightState.NO_CONTACT: Reason.NO_CONTACT,
-    SightState.NO_VALUE: Reason.NO_VALUE,
-    SightState.MOVING: Reason.STILL_MOVING,
+    PulseState.WAITING: Reason.STALE,
+    PulseState.STALE: Reason.STALE,
+    PulseState.LOST: Reason.STALE,
+    PulseState.WRONG_FUNCTION: Reason.WRONG_FUNCTION,
+    PulseState.OVERLOAD: Reason.OVERLOAD,
+    PulseState.NO_CONTACT: Reason.NO_CONTACT,
+    PulseState.NO_VALUE: Reason.NO_VALUE,
+    PulseState.MOVING: Reason.STILL_MOVING,
 }
 
 
@@ -188,7 +188,7 @@ def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
         return Step.LIFT_LEADS
     if sight.state in _STEP_OF_STATE or not _readings(sight):
         return _STEP_OF_STATE.get(sight.state, Step.METER_SILENT)
-    settled = sight.state is SightState.SETTLED
+    settled = sight.state is PulseState.SETTLED
     readings = _readings(sight)
     value = sum(readings, Decimal(0)) / len(readings) - check.lead_offset_f
     if is_nothing(section, value, sight.resolution_f):
@@ -211,7 +211,7 @@ def _judged(check: PartCheck, section: Section, sight: Sight) -> SectionVerdict:
 
 def _readings(sight: Sight) -> tuple[Decimal, ...]:
     """The repeated readings: all of a settled window, otherwise the last one."""
-    if sight.state is SightState.SETTLED and sight.window_f:
+    if sight.state is PulseState.SETTLED and sight.window_f:
         return sight.window_f
     return () if sight.value_f is None else (sight.value_f,)
 

@@ -9,9 +9,10 @@ from decimal import Decimal
 
 from benchmeter.conformity.judge import expected_f, open_below_f
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.sight import Sight, SightState
+from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.verdict import Rating, Section
 from benchmeter.errors import InputError
+from benchmeter.readings.pulse_state import PulseState
 
 __all__ = [
     "ON_SOMETHING",
@@ -22,7 +23,7 @@ __all__ = [
     "watch_leads",
 ]
 
-ON_SOMETHING = {SightState.MOVING, SightState.SETTLED, SightState.OVERLOAD, SightState.SUSPECT}
+ON_SOMETHING = {PulseState.MOVING, PulseState.SETTLED, PulseState.OVERLOAD, PulseState.SUSPECT}
 """States in which the leads may be on a part."""
 
 _STRAY = Decimal("0.05")
@@ -37,7 +38,7 @@ def watch_leads(check: PartCheck, sight: Sight) -> PartCheck:
     """Notice whether the leads have left what was taken last."""
     if check.lifted:
         return check
-    if sight.state is SightState.NO_CONTACT:
+    if sight.state is PulseState.NO_CONTACT:
         return replace(check, lifted=True, moved=True)
     if sight.value_f is None or sight.state not in ON_SOMETHING:
         return check

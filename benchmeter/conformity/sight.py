@@ -2,24 +2,10 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import StrEnum
 
-__all__ = ["Sight", "SightState"]
+from benchmeter.readings.pulse_state import PulseState
 
-
-class SightState(StrEnum):
-    """State of the meter's channel, in the same words as `acquisition.pulse.PulseState`."""
-
-    WAITING = "waiting"
-    MOVING = "moving"
-    SETTLED = "settled"
-    OVERLOAD = "overload"
-    WRONG_FUNCTION = "wrong function"
-    NO_CONTACT = "no contact"
-    NO_VALUE = "no value"
-    SUSPECT = "suspect"
-    STALE = "stale"
-    LOST = "lost"
+__all__ = ["Sight"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +20,7 @@ class Sight:
     """
 
     time_ns: int
-    state: SightState
+    state: PulseState
     value_f: Decimal | None
     resolution_f: Decimal | None
     text: str

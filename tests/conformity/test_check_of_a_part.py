@@ -10,7 +10,6 @@ from benchmeter.acquisition.pulse import PulseState
 from benchmeter.conformity.check import (
     PartCheck,
     Sight,
-    SightState,
     Step,
     begin_check,
     follow,
@@ -35,10 +34,10 @@ def begin(label: str = DUAL, number: int = 1, offset: str = "0", **more) -> Part
 
 
 def sight(
-    value: str | None, state: SightState = SightState.SETTLED, resolution: str = "0.01"
+    value: str | None, state: PulseState = PulseState.SETTLED, resolution: str = "0.01"
 ) -> Sight:
     shown = None if value is None else Decimal(value) * UF
-    window = (shown,) * 5 if shown is not None and state is SightState.SETTLED else ()
+    window = (shown,) * 5 if shown is not None and state is PulseState.SETTLED else ()
     return Sight(7, state, shown, Decimal(resolution) * UF, f"{value} µF", window)
 
 
@@ -48,12 +47,12 @@ def see(check: PartCheck, *sights: Sight | str) -> PartCheck:
     return check
 
 
-MOVING = sight("20", SightState.MOVING)
-AIR = sight("0.00", SightState.SETTLED)
+MOVING = sight("20", PulseState.MOVING)
+AIR = sight("0.00", PulseState.SETTLED)
 
 
 def test_the_states_are_those_of_the_pulse():
-    assert {s.value for s in SightState} == {s.value for s in PulseState}
+    assert {s.value for s in PulseState} == {s.value for s in PulseState}
 
 
 def test_a_dual_part_is_taken_by_itself_section_by_section():
@@ -96,13 +95,13 @@ def test_a_wiggled_clip_does_not_give_the_next_section():
 
 def test_a_wiggled_clip_on_a_weak_section_does_not_either():
     """HERM reads 20 µF: near no rating of the part, but it is what HERM read."""
-    check = see(begin(), "20.00", sight("3", SightState.MOVING), "20.10")
+    check = see(begin(), "20.00", sight("3", PulseState.MOVING), "20.10")
     assert check.sections[1].taken == ()
     assert check.step is Step.LOOKS_LIKE_OTHER_SECTION
 
 
 def test_sections_alike_need_the_leads_lifted():
-    check = see(begin("20/20 µF ±6 %"), "19.90", sight("12", SightState.MOVING), "19.90")
+    check = see(begin("20/20 µF ±6 %"), "19.90", sight("12", PulseState.MOVING), "19.90")
     assert (check.sections[1].taken, check.step) == ((), Step.LIFT_LEADS)
     check = see(check, AIR, "20.10")
     assert check.verdict.verdict is Word.PASS
@@ -110,12 +109,12 @@ def test_sections_alike_need_the_leads_lifted():
 
 def test_going_straight_to_the_next_section_counts_as_lifted():
     """A slow meter never shows the open leads in between."""
-    check = see(begin(), "44.98", sight("11", SightState.MOVING), "4.95")
+    check = see(begin(), "44.98", sight("11", PulseState.MOVING), "4.95")
     assert check.verdict.verdict is Word.PASS
 
 
 def test_no_contact_is_lifted_too():
-    check = see(begin("20/20 µF ±6 %"), "19.90", sight(None, SightState.NO_CONTACT), "20.10")
+    check = see(begin("20/20 µF ±6 %"), "19.90", sight(None, PulseState.NO_CONTACT), "20.10")
     assert check.verdict.verdict is Word.PASS
 
 
@@ -167,20 +166,20 @@ def test_an_open_dual_part_by_hand():
 @pytest.mark.parametrize(
     ("state", "step", "reason"),
     [
-        (SightState.WAITING, Step.METER_SILENT, Reason.STALE),
-        (SightState.STALE, Step.METER_SILENT, Reason.STALE),
-        (SightState.LOST, Step.METER_SILENT, Reason.STALE),
-        (SightState.OVERLOAD, Step.OVERLOAD, Reason.OVERLOAD),
-        (SightState.WRONG_FUNCTION, Step.SET_FUNCTION, Reason.WRONG_FUNCTION),
-        (SightState.NO_CONTACT, Step.CLIP_ON, Reason.NO_CONTACT),
-        (SightState.NO_VALUE, Step.CLIP_ON, Reason.NO_VALUE),
-        (SightState.MOVING, Step.HOLD, Reason.STILL_MOVING),
+        (PulseState.WAITING, Step.METER_SILENT, Reason.STALE),
+        (PulseState.STALE, Step.METER_SILENT, Reason.STALE),
+        (PulseState.LOST, Step.METER_SILENT, Reason.STALE),
+        (PulseState.OVERLOAD, Step.OVERLOAD, Reason.OVERLOAD),
+        (PulseState.WRONG_FUNCTION, Step.SET_FUNCTION, Reason.WRONG_FUNCTION),
+        (PulseState.NO_CONTACT, Step.CLIP_ON, Reason.NO_CONTACT),
+        (PulseState.NO_VALUE, Step.CLIP_ON, Reason.NO_VALUE),
+        (PulseState.MOVING, Step.HOLD, Reason.STILL_MOVING),
     ],
 )
 @pytest.mark.parametrize("value", [None, "45.00"])
 def test_what_is_no_value_is_a_finding_of_its_own(state, step, reason, value):
     """Even where the last number is still known: old or moving, it never becomes a value."""
-    if value is None and state is SightState.MOVING:
+    if value is None and state is PulseState.MOVING:
         return
     check = begin("45 µF ±6 %")
     assert see(check, sight(value, state)).step is step
@@ -202,16 +201,16 @@ def test_a_key_pressed_too_early_mends_itself():
 
 
 def test_overload_by_hand_goes_on_to_the_next_section():
-    check = take_by_hand(begin(), sight(None, SightState.OVERLOAD))
+    check = take_by_hand(begin(), sight(None, PulseState.OVERLOAD))
     assert check.expected == "FAN"
     check = see(check, AIR, "4.95")
     assert check.verdict.verdict is Word.NO_READING
 
 
 def test_a_suspect_value_is_taken_by_hand_only():
-    check = see(begin("45 µF ±6 %"), sight("45", SightState.SUSPECT))
+    check = see(begin("45 µF ±6 %"), sight("45", PulseState.SUSPECT))
     assert (check.step, check.verdict) == (Step.UNLIKELY, None)
-    assert take_by_hand(check, sight("45", SightState.SUSPECT)).verdict.verdict is Word.PASS
+    assert take_by_hand(check, sight("45", PulseState.SUSPECT)).verdict.verdict is Word.PASS
 
 
 def test_a_negative_value_is_not_taken_by_itself():
@@ -263,7 +262,7 @@ def test_a_new_part_is_never_judged_by_the_leads_still_on_the_old_one(given):
     old = see(begin("45 µF ±6 %"), "44.98")
     new = begin("45 µF ±6 %", 2, before=old if given else None)
     assert new.step is Step.LIFT_LEADS
-    new = see(new, "44.98", sight("30", SightState.MOVING), "44.98")
+    new = see(new, "44.98", sight("30", PulseState.MOVING), "44.98")
     assert new.verdict is None
     assert see(new, AIR, "44.10").verdict.verdict is Word.PASS
 
@@ -311,7 +310,7 @@ def test_an_offset_taken_with_the_leads_on_a_part_is_refused():
 
 
 def test_a_meter_that_tells_no_resolution_cannot_use_counts():
-    shown = Sight(7, SightState.SETTLED, 45 * UF, None, "+4.5E-05", (45 * UF,) * 5)
+    shown = Sight(7, PulseState.SETTLED, 45 * UF, None, "+4.5E-05", (45 * UF,) * 5)
     check = see(begin("45 µF ±6 %", accuracy="1 % + 2 counts"), shown)
     assert (check.verdict.verdict, check.sections[0].taken[0].verdict.reason) == (
         Word.UNDECIDABLE,
@@ -378,7 +377,7 @@ def test_any_typed_text_is_a_finding_or_an_input_error(text):
 _SIGHTS = st.builds(
     lambda v, s, r: sight(v, s, r),
     st.sampled_from(["0.00", "0.3", "4.4", "5.00", "20", "44.98", "47.7", "100", "-3"]),
-    st.sampled_from(SightState),
+    st.sampled_from(PulseState),
     st.sampled_from(["0.01", "0.1"]),
 )
 _ACTS = st.one_of(
@@ -410,7 +409,7 @@ def test_whatever_happens_nothing_is_lost_and_only_settled_values_are_taken_by_t
             assert new.taken[: len(old.taken)] == old.taken
             for taken in new.taken[len(old.taken) :]:
                 if not taken.by_hand:
-                    assert act.state is SightState.SETTLED
+                    assert act.state is PulseState.SETTLED
                     assert old.section.name == before.expected
         assert (check.verdict is not None) == all(s.taken for s in check.sections)
         if check.verdict:
