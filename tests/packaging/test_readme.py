@@ -11,7 +11,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from benchmeter.cli.main import COMMANDS
+from benchmeter.cli.main import COMMANDS, run
 from benchmeter.instruments.profile import ChannelOfProfile, LineSettings, Profile, ScpiFormat
 from benchmeter.instruments.profiles import read_profile
 
@@ -51,6 +51,15 @@ def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
         assert done.returncode == 0, f"{shlex.join(command)}\n{done.stderr}"
         assert done.stdout
     assert (tmp_path / "front-shop.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_each_computation_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        run(["compute", "--help"])
+    offered = re.findall(r"^    (\S+)", capsys.readouterr().out, re.MULTILINE)
+    assert "under-load" in offered
+    row = next(line for line in README.splitlines() if line.startswith("| `benchmeter compute"))
+    assert set(re.findall("`([a-z-]+)`", row)) == set(offered)
 
 
 def test_each_command_has_its_row_and_its_example() -> None:
