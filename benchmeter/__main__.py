@@ -26,11 +26,12 @@ def _wants_window(given: list[str]) -> bool:
 
 
 def _window(given: list[str]) -> int:
-    from benchmeter.cli.parsing import Parser, common_options
+    from benchmeter.cli.parsing import Parser, common_options, refuse_broken_text
     from benchmeter.errors import InputError, WorldError
     from benchmeter.settings.resources import STANDARD_SCENARIO
 
     try:
+        refuse_broken_text(given)
         parser = Parser(prog="benchmeter", parents=[common_options()], add_help=False)
         parser.add_argument(
             "--simulate", nargs="?", const=STANDARD_SCENARIO, metavar="SCENARIO", default=None

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Sequence
 
 from benchmeter import __version__
-from benchmeter.cli.parsing import Parser, common_options
+from benchmeter.cli.parsing import Parser, common_options, refuse_broken_text
 from benchmeter.errors import DataFileError, InputError, NoSuchRecord, WorldError
 
 __all__ = ["run"]
@@ -30,6 +30,7 @@ COMMANDS = {
 def run(arguments: Sequence[str]) -> int:
     """Run one command; errors go to standard error as one sentence each."""
     try:
+        refuse_broken_text(arguments)
         args = _parser(arguments).parse_args(arguments)
         return int(args.run(args))
     except (InputError, DataFileError, NoSuchRecord) as error:

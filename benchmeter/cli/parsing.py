@@ -4,11 +4,12 @@ import argparse
 import json
 import re
 import sys
+from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from benchmeter.errors import InputError
 
-__all__ = ["Parser", "common_options", "print_json"]
+__all__ = ["Parser", "common_options", "print_json", "refuse_broken_text"]
 
 
 class Parser(argparse.ArgumentParser):
@@ -22,6 +23,18 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         advice = f"See: {self.prog} --help"
         raise InputError(f"{message[0].upper()}{message[1:].rstrip('.')}.", advice)
+
+
+def refuse_broken_text(arguments: Sequence[str]) -> None:
+    """Bytes that are no text in the terminal's encoding could be neither stored nor shown.
+
+    Raises:
+        InputError: there are some.
+    """
+    for text in arguments:
+        if any("\ud800" <= sign <= "\udfff" for sign in text):
+            shown = text.encode("utf-8", "replace").decode()[:40]
+            raise InputError(f"“{shown}” holds bytes that are no text.", "Type it again.")
 
 
 def common_options() -> argparse.ArgumentParser:

@@ -102,6 +102,8 @@ def test_a_port_that_is_not_there_says_so_and_exits_1(tmp_path: Path):
         ("show", "0000"),
         ("report", "0000", "--to", "x.docx"),
         ("unheard-of",),
+        ("record", "--from", "simulated:short-visit", "--as", "no text: \udcff"),
+        ("--simulate", "\udcff"),
     ],
 )
 def test_wrong_input_exits_2_with_one_sentence(arguments: tuple[str, ...], tmp_path: Path):
