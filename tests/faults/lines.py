@@ -37,6 +37,7 @@ def unplugged(folder: Path, rounds: int, chance: Random) -> Tally:
         with _line(where) as line, bench(where, kind, [line]) as b:
             b.wait_up()
             sent, must = _say(line, kind, range(8))
+            _settle(b, shown(kind, 7))  # what is still in the adapter goes with it
             line.send(message(kind, 8)[: chance.randint(1, 10)])
             line.unplug()
             b.wait_down()
@@ -62,6 +63,7 @@ def replugged_elsewhere(folder: Path, rounds: int, chance: Random) -> Tally:
             with bench(where, kind, [line], ports=lambda p=ports: p, paths=[line.device]) as b:
                 b.wait_up()
                 sent, must = _say(line, kind, range(8))
+                _settle(b, shown(kind, 7))
                 line.unplug()
                 ports.clear()
                 b.wait_down()
@@ -92,6 +94,8 @@ def swapped(folder: Path, rounds: int, chance: Random) -> Tally:
             b.wait_up(2)
             _say(one, kind, range(6))
             _say(two, kind, range(100, 106))
+            _settle(b, shown(kind, 5))
+            _settle(b, shown(kind, 105), "two")
             one.unplug()
             two.unplug()
             ports.clear()

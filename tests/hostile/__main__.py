@@ -14,12 +14,14 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass, field
 from random import Random
 
+from tests.hostile.session import SESSIONS, Session, Talk
 from tests.hostile.wire import WIRES, Wire
 from tests.hostile.writing import WRITINGS, Writing
 
 _SHOWN_CRASHES = 5
 
-TARGETS: dict[str, Wire | Writing] = {target.name: target for target in (*WIRES, *WRITINGS)}
+Target = Wire | Writing | Session | Talk
+TARGETS: dict[str, Target] = {t.name: t for t in (*WIRES, *WRITINGS, *SESSIONS)}
 
 
 @dataclass
