@@ -67,9 +67,12 @@ def tags_pdf(tags: Sequence[Tag], stock: LabelStock, *, start: int = 1) -> bytes
 
 
 def _draw(painter: QPainter, tag: Tag, label: QRectF, margin: float) -> None:
-    code = _Code.of(tag.code, label, margin)
+    room = label.adjusted(margin, margin, -margin, -margin)
+    for code in _Code.sizes(tag.code, label, margin):
+        layout = _best_layout(tag, room, code.kept_free)
+        if layout.size >= _COMFORTABLE:
+            break  # else a smaller code, for the sake of the text
     code.paint(painter)
-    layout = _best_layout(tag, label.adjusted(margin, margin, -margin, -margin), code.kept_free)
     painter.save()
     painter.setPen(Qt.GlobalColor.black)
     for text in layout.texts:
@@ -97,17 +100,18 @@ class _Code:
     kept_free: QRectF
 
     @classmethod
-    def of(cls, text: str, label: QRectF, margin: float) -> "_Code":
-        code = segno.make(text, error="m", micro=False)
-        across = len(code.matrix)
+    def sizes(cls, text: str, label: QRectF, margin: float) -> Iterator["_Code"]:
+        """Codes that the label has room for, the largest first; at least one."""
+        matrix = tuple(segno.make(text, error="m", micro=False).matrix)
         room = min(label.width() * _CODE_SHARE, label.height())
-        fitting = (m for m in _MODULES if m * (across + 2 * _QUIET) <= room)
-        module = next(fitting, _MODULES[-1])
-        quiet = _QUIET * module
-        edge, side = max(quiet, margin), across * module
-        corner = QPointF(label.right() - edge - side, label.top() + edge)
-        free = QRectF(corner, QSizeF(side, side)).adjusted(-quiet, -quiet, quiet, quiet)
-        return cls(tuple(code.matrix), module, corner, free)
+        for module in _MODULES:
+            side, quiet = len(matrix) * module, _QUIET * module
+            if side + 2 * quiet > room and module != _MODULES[-1]:
+                continue
+            edge = max(quiet, margin)
+            corner = QPointF(label.right() - edge - side, label.top() + edge)
+            free = QRectF(corner, QSizeF(side, side)).adjusted(-quiet, -quiet, quiet, quiet)
+            yield cls(matrix, module, corner, free)
 
     def paint(self, painter: QPainter) -> None:
         path = QPainterPath()  # one path: no seams between the modules
