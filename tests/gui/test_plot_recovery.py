@@ -3,6 +3,7 @@
 import math
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,8 +12,8 @@ from PySide6.QtGui import QColor, QImage
 
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement, StepFit
 from benchmeter.gui import palette as palettes
-from benchmeter.gui.plot.recovery_plot import RecoveryPlot
 from benchmeter.gui.plot.axes import ElapsedAxis, elapsed
+from benchmeter.gui.plot.recovery_plot import RecoveryPlot
 
 pytestmark = [
     pytest.mark.gui,
@@ -69,26 +70,26 @@ def test_curves_hold_the_readings_in_the_persons_unit(plot):
     """308.15 K = 35 °C = 95 °F (definition of the scales)."""
     plot.add_readings("outdoor", np.array([0.0, 10.0]), np.array([308.15, 308.15]))
     plot.tick()
-    assert plot._series["outdoor"].curve.getData()[1] == pytest.approx([95.0, 95.0])
+    assert plot._content.series["outdoor"].curve.getData()[1] == pytest.approx([95.0, 95.0])
     plot.set_temperature_unit("°C")
-    assert plot._series["outdoor"].curve.getData()[1] == pytest.approx([35.0, 35.0])
+    assert plot._content.series["outdoor"].curve.getData()[1] == pytest.approx([35.0, 35.0])
 
 
 def test_one_curve_item_a_channel_for_the_whole_session(plot):
     fill(plot)
-    first = plot._series["discharge"].curve
+    first = plot._content.series["discharge"].curve
     items = len(plot._plot.getPlotItem().items)
     for until in range(600, 700, 10):
         plot.add_readings("discharge", np.array([float(until)]), np.array([314.0]))
         plot.tick()
-    assert plot._series["discharge"].curve is first
+    assert plot._content.series["discharge"].curve is first
     assert len(plot._plot.getPlotItem().items) == items
 
 
 def test_pens_are_opaque_and_solid_and_lines_are_segmented(plot):
     """Anything else costs up to seconds a frame (measured)."""
     fill(plot)
-    for channel in plot._series.values():
+    for channel in plot._content.series.values():
         pen = channel.curve.opts["pen"]
         assert pen.color().alpha() == 255
         assert pen.style() is Qt.PenStyle.SolidLine
@@ -101,7 +102,7 @@ def test_a_gap_is_a_gap(plot):
     plot.add_readings("outdoor", np.array([60.0, 61.0]), np.array([308.0, 308.0]))
     plot.add_gap("outdoor", 1.5, 60.0)
     plot.tick()
-    x, y = plot._series["outdoor"].curve.getData()
+    x, y = plot._content.series["outdoor"].curve.getData()
     assert x[np.isnan(y)] == [1.5]
 
 
@@ -248,7 +249,7 @@ def test_clear_forgets_everything(plot):
     plot.show_recovery(recovery())
     plot.tick()
     plot.clear()
-    assert not plot._series
+    assert not plot._content.series
     assert not plot._markers.things
     assert "No temperatures yet" in plot.accessibleDescription()
     fill(plot)
@@ -308,3 +309,54 @@ def test_widgets_do_not_bring_the_plotting_library_along():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_symbols_stand_on_readings(plot):
+    """Also beside the end of a line, where the next round time has no reading of its own."""
+    fill(plot, until=700)
+    for series in plot._content.series.values():
+        times = series.history.query(0, 700, 10_000)[0]
+        x, y = series.symbols.getData()
+        assert len(x) > 2
+        assert set(x) <= set(times)
+        values = np.interp(x, *series.history.query(0, 700, 10_000))
+        assert y == pytest.approx(plot._scale.degrees(values))
+
+
+def test_the_fit_lies_over_the_readings_and_leaves_their_edges_free(plot):
+    fill(plot)
+    plot.show_recovery(recovery())
+    plot.tick()
+    readings = plot._content.series["discharge"].curve
+    assert plot._forecast.fit.zValue() > readings.zValue()
+    assert plot._forecast.fit.opts["pen"].widthF() < readings.opts["pen"].widthF()
+
+
+def test_the_plot_is_a_table_too(plot):
+    """308.15 K at 0 s = 95.0 °F, outdoor 307 K = 92.9 °F (definition of the scales)."""
+    fill(plot)
+    plot.mark(200, "fan blade cleared")
+    plot.tick()
+    head, *rows = plot.table()
+    assert head == ("Elapsed time", "Discharge air, °F", "Outdoor air, °F", "Marker")
+    assert rows[0] == ("0:00", "95.0 °F", "92.9 °F", "")
+    assert ("3:20", "98.6 °F", "92.9 °F", "fan blade cleared") in rows  # 310.15 K = 37 °C
+    assert [r[0] for r in rows] == sorted((r[0] for r in rows), key=lambda t: (len(t), t))
+    assert "3:20: Discharge air 98.6 °F, Outdoor air 92.9 °F, fan blade cleared" in (
+        plot.accessibleDescription()
+    )
+
+
+def test_another_scale_is_refused(plot):
+    with pytest.raises(ValueError, match="°C or °F"):
+        plot.set_temperature_unit("K")
+
+
+def test_once_settled_nothing_is_foretold(plot):
+    fill(plot)
+    plot.show_recovery(replace(recovery(), phase=Phase.SETTLED))
+    plot.tick()
+    assert plot._forecast.band is None
+    assert plot._forecast.fit.getData()[0][-1] == 600
+    assert "settled at 116.6 °F" in plot.accessibleDescription()
+    assert "expected" not in plot.accessibleDescription()

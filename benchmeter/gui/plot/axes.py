@@ -4,7 +4,9 @@ from typing import Any
 
 import pyqtgraph as pg
 
-__all__ = ["DegreeAxis", "ElapsedAxis", "elapsed"]
+from benchmeter.gui.palette import Look
+
+__all__ = ["DegreeAxis", "ElapsedAxis", "dress_axes", "elapsed"]
 
 _STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200)
 
@@ -58,3 +60,17 @@ class DegreeAxis(pg.AxisItem):
         if step != self._step:
             self._step = step
             self.setTickSpacing(step, step)
+
+
+def dress_axes(item: Any, look: Look, below: str, beside: str) -> None:
+    """Give both axes of a plot their titles, colours and letters."""
+    label = {"color": look.palette.ink, "font-size": f"{look.px(14)}px"}
+    for side, title in (("left", beside), ("bottom", below)):
+        axis = item.getAxis(side)
+        axis.setPen(pg.mkPen(look.colour("edge"), width=look.px(1)))
+        axis.setTextPen(pg.mkPen(look.colour("ink")))
+        axis.setStyle(tickFont=look.body, tickLength=-look.px(6), tickTextOffset=look.px(6))
+        item.setLabel(side, title, **label)
+    item.getAxis("bottom").label_width = float(look.px(76))
+    item.getAxis("left").setTickPen(pg.mkPen(look.colour("rule"), width=look.px(1)))
+    item.showGrid(x=False, y=True, alpha=1.0)

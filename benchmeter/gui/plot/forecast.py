@@ -83,7 +83,7 @@ class Forecast:
         self.fit = pg.PlotCurveItem()
         self.settled = pg.PlotCurveItem()
         self.band: Band | None = None
-        # The fit lies over the readings: they are thinner but noisy, and would hide it.
+        # The fit lies over the readings, which are noisy and would hide it.
         for thing, depth in ((self.area, 2), (self.fit, 5), (self.settled, 7)):
             thing.setZValue(depth)
             item.addItem(thing, ignoreBounds=True)
@@ -91,7 +91,7 @@ class Forecast:
 
     def dress(self, look: Look) -> None:
         """Take colours and widths."""
-        self.fit.setPen(pg.mkPen(look.colour("ink"), width=look.px(2)))
+        self.fit.setPen(pg.mkPen(look.colour("ink"), width=1.5 * look.zoom))
         self.area.setBrush(pg.mkBrush(look.colour("forecast")))
         self.area.setPen(pg.mkPen(None))
         pen = QPen(look.colour("ink"), look.px(3), c=Qt.PenCapStyle.FlatCap)

@@ -8,12 +8,13 @@ import pyqtgraph as pg
 from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QImage, QKeyEvent, QPainter, QRegion, QResizeEvent
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from benchmeter.cooling.recovery import Phase, Recovery
-from benchmeter.gui.flow import FlowLayout
+from benchmeter.cooling.recovery import Recovery
 from benchmeter.gui.palette import Look, Palette, current_look
-from benchmeter.gui.plot.axes import DegreeAxis, ElapsedAxis, elapsed
+from benchmeter.gui.plot.axes import DegreeAxis, ElapsedAxis, dress_axes
+from benchmeter.gui.plot.content import Content
+from benchmeter.gui.plot.entries import legend_entries
 from benchmeter.gui.plot.forecast import Forecast
 from benchmeter.gui.plot.legend import Legend, LegendEntry
 from benchmeter.gui.plot.markers import Marker, Markers
@@ -21,13 +22,13 @@ from benchmeter.gui.plot.scale import Scale
 from benchmeter.gui.plot.series import SYMBOLS, Series
 from benchmeter.gui.plot.table import plot_table
 from benchmeter.gui.plot.view import Mode, View
+from benchmeter.gui.plot.view_buttons import ViewButtons
 
 __all__ = ["RecoveryPlot"]
 
 Floats = NDArray[np.float64]
 
 _USUAL = {"discharge": 0, "outdoor": 1}  # numbers of the channels that every session has
-_FURTHEST_S = 3600.0  # beyond now: no forecast farther than this
 _SPOKEN_S = 10.0  # the spoken table is renewed no more often
 
 
@@ -48,9 +49,7 @@ class RecoveryPlot(QWidget):
         self.setAccessibleName(self.tr("Recovery plot"))
         self._own_look: Look | None = None
         self._scale = Scale()
-        self._series: dict[str, Series] = {}
-        self._recovery: Recovery | None = None
-        self._marks: list[Marker] = []
+        self._content = Content()
         self._view = View()
         self._new = True
         self._spoken: object = None  # what the spoken table was made from
@@ -70,36 +69,22 @@ class RecoveryPlot(QWidget):
         self._markers = Markers(item)
 
         self._legend = Legend(self)
-        self._buttons = self._make_buttons()
-        row = FlowLayout()
-        for button in self._buttons:
-            row.addWidget(button)
+        self._buttons = ViewButtons(self)
+        for button, slot in (
+            (self._buttons.everything, self.show_everything),
+            (self._buttons.follow, self.follow),
+            (self._buttons.closer, self.zoom_in),
+            (self._buttons.farther, self.zoom_out),
+            (self._buttons.earlier, self.move_earlier),
+            (self._buttons.later, self.move_later),
+        ):
+            button.clicked.connect(slot)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.addWidget(self._legend)
         self._column.addWidget(self._plot, 1)
-        self._column.addLayout(row)
+        self._column.addWidget(self._buttons)
         self._dress()
-
-    def _make_buttons(self) -> tuple[QPushButton, ...]:
-        made = []
-        for text, spoken, slot in (
-            (self.tr("Everything (Home)"), self.tr("Show everything"), self.show_everything),
-            (self.tr("Follow (F)"), self.tr("Follow the present"), self.follow),
-            ("+", self.tr("Closer"), self.zoom_in),
-            ("−", self.tr("Farther"), self.zoom_out),
-            ("←", self.tr("Earlier"), self.move_earlier),
-            ("→", self.tr("Later"), self.move_later),
-        ):
-            button = QPushButton(text, self)
-            button.setAccessibleName(spoken)
-            button.setToolTip(spoken)
-            button.clicked.connect(slot)
-            made.append(button)
-        made[0].setCheckable(True)
-        made[1].setCheckable(True)
-        made[0].setChecked(True)
-        return tuple(made)
 
     # --- what is shown -------------------------------------------------------------------------
 
@@ -127,13 +112,13 @@ class RecoveryPlot(QWidget):
 
     def show_recovery(self, recovery: Recovery | None) -> None:
         """Show what is known of the recovery."""
-        if recovery != self._recovery:
-            self._recovery = recovery
+        if recovery != self._content.recovery:
+            self._content.recovery = recovery
             self._new = True
 
     def mark(self, time_s: float, text: str) -> None:
         """Put a marker with the technician's words."""
-        self._marks.append(Marker(time_s, " ".join(text.split())))
+        self._content.marks.append(Marker(time_s, " ".join(text.split())))
         self._new = True
 
     def set_temperature_unit(self, unit: str) -> None:
@@ -155,12 +140,10 @@ class RecoveryPlot(QWidget):
 
     def clear(self) -> None:
         """Forget everything: another session begins."""
-        for series in self._series.values():
+        for series in self._content.series.values():
             series.remove()
-        self._series.clear()
-        self._marks.clear()
+        self._content = Content()
         self._markers.clear()
-        self._recovery = None
         self._view = View()
         self._set_mode("everything")
 
@@ -173,8 +156,8 @@ class RecoveryPlot(QWidget):
     def table(self) -> tuple[tuple[str, ...], ...]:
         """What is in view as rows of text: a head, then ticks and markers by time."""
         return plot_table(
-            self._in_order(),
-            self._all_markers(),
+            self._content.in_order(),
+            self._content.markers(),
             self._view.x,
             self._axis.step(*self._view.x, self._width),
             self._scale,
@@ -192,8 +175,7 @@ class RecoveryPlot(QWidget):
             OSError: the file cannot be written.
         """
         before = self.size()
-        for button in self._buttons:
-            button.hide()
+        self._buttons.hide()
         margin = self._look.px(16)
         self._column.setContentsMargins(margin, margin, margin, margin)
         self.resize(size if isinstance(size, QSize) else QSize(*size))
@@ -210,8 +192,7 @@ class RecoveryPlot(QWidget):
         painter.end()
         saved = picture.save(str(path))
         self._column.setContentsMargins(0, 0, 0, 0)
-        for button in self._buttons:
-            button.show()
+        self._buttons.show()
         self.resize(before)
         if not saved:
             raise OSError(f"cannot write {path}")
@@ -259,8 +240,7 @@ class RecoveryPlot(QWidget):
 
     def _set_mode(self, mode: Mode) -> None:
         self._view.mode = mode
-        self._buttons[0].setChecked(mode == "everything")
-        self._buttons[1].setChecked(mode == "follow")
+        self._buttons.show_mode(mode)
         self._new = True
         self.view_changed.emit(mode)
         self.tick()
@@ -325,20 +305,17 @@ class RecoveryPlot(QWidget):
 
     def _known(self, channel: str) -> Series:
         """The series of a channel; made when it is first named."""
-        known = self._series.get(channel)
+        known = self._content.series.get(channel)
         if known is not None:
             return known
-        taken = {series.number for series in self._series.values()}
+        taken = {series.number for series in self._content.series.values()}
         free = (n for n in range(len(SYMBOLS)) if n not in taken | set(_USUAL.values()))
-        number = _USUAL.get(channel, next(free, len(self._series) % len(SYMBOLS)))
+        number = _USUAL.get(channel, next(free, len(self._content.series) % len(SYMBOLS)))
         titles = {"discharge": self.tr("Discharge air"), "outdoor": self.tr("Outdoor air")}
         made = Series(self._plot.getPlotItem(), titles.get(channel, channel), number)
         made.dress(self._look)
-        self._series[channel] = made
+        self._content.series[channel] = made
         return made
-
-    def _in_order(self) -> list[Series]:
-        return sorted(self._series.values(), key=lambda series: series.number)
 
     def _dress(self) -> None:
         """Take colours and fonts from the look."""
@@ -347,22 +324,15 @@ class RecoveryPlot(QWidget):
         look = self._look
         self._plot.setBackground(look.colour("panel"))
         item = self._plot.getPlotItem()
-        for side in ("left", "bottom"):
-            axis = item.getAxis(side)
-            axis.setPen(pg.mkPen(look.colour("edge"), width=look.px(1)))
-            axis.setTextPen(pg.mkPen(look.colour("ink")))
-            axis.setStyle(tickFont=look.body, tickLength=-look.px(6), tickTextOffset=look.px(6))
-        self._axis.label_width = float(look.px(76))
-        label = {"color": look.palette.ink, "font-size": f"{look.px(14)}px"}
-        item.setLabel("bottom", self.tr("Elapsed time"), **label)
-        item.setLabel(
-            "left", self.tr("Temperature in {unit}").format(unit=self._scale.unit), **label
+        dress_axes(
+            item,
+            look,
+            self.tr("Elapsed time"),
+            self.tr("Temperature in {unit}").format(unit=self._scale.unit),
         )
-        item.getAxis("left").setTickPen(pg.mkPen(look.colour("rule"), width=look.px(1)))
-        item.showGrid(x=False, y=True, alpha=1.0)
         item.layout.setContentsMargins(0, look.px(12), look.px(12), 0)
         self._forecast.dress(look)
-        for series in self._series.values():
+        for series in self._content.series.values():
             series.dress(look)
         self._legend.set_look(self._own_look)
         self._column.setSpacing(look.px(8))
@@ -373,137 +343,49 @@ class RecoveryPlot(QWidget):
     def _redraw(self) -> None:
         self._new = False
         view, scale, look = self._view, self._scale, self._look
-        view.hold_x(self._begin_s(), self._now_s(), self._horizon_s())
+        view.hold_x(self._content.begin_s(), self._content.now_s(), self._content.horizon_s())
         if self._box.viewRange()[0] != list(view.x):
             self._box.setXRange(*view.x, padding=0)
         step = self._axis.step(*view.x, self._width)
-        for series in self._series.values():
+        for series in self._content.series.values():
             series.draw(view.x, int(self._width), step, scale)
-        self._forecast.draw(self._recovery, view.x, self._width, scale, look)
-        words = self._markers.place(self._all_markers(), view.x, self._width, self._height, look)
-        view.hold_y(*self._extremes(), words)
+        self._forecast.draw(self._content.recovery, view.x, self._width, scale, look)
+        words = self._markers.place(
+            self._content.markers(), view.x, self._width, self._height, look
+        )
+        view.hold_y(*self._content.extremes(view.x, scale), words)
         if self._box.viewRange()[1] != list(view.y):
             self._box.setYRange(*view.y, padding=0)
         item = self._plot.getPlotItem()
         item.getAxis("left").hold_step(*view.y, self._height, look.px(44))
-        self._markers.draw(self._delay(), view.x, view.y, self._width, self._height, look)
+        self._markers.draw(self._content.delay(), view.x, view.y, self._width, self._height, look)
         self._legend.show_entries(self._entries())
         self._speak()
 
-    def _now_s(self) -> float:
-        ends = [s.history.span[1] for s in self._series.values() if s.history.span]
-        if self._recovery is not None:
-            ends.append(self._recovery.time_ns / 1e9)
-        return max(ends, default=0.0)
-
-    def _begin_s(self) -> float:
-        begins = [s.history.span[0] for s in self._series.values() if s.history.span]
-        return min(begins, default=0.0)
-
-    def _horizon_s(self) -> float:
-        """Where the forecast ends."""
-        now, recovery = self._now_s(), self._recovery
-        if recovery is None or recovery.fit is None:
-            return now
-        left = recovery.time_left_s.value if recovery.time_left_s is not None else 0.0
-        return now + min(max(left * 1.1, 0.0), _FURTHEST_S)
-
-    def _extremes(self) -> tuple[float, float]:
-        """Least and greatest degree that must be seen."""
-        ends: list[float] = []
-        for series in self._series.values():
-            found = series.history.extremes(*self._view.x)
-            ends += [self._scale.degrees(v) for v in found or ()]
-        recovery = self._recovery
-        settled = recovery.settled_k if recovery is not None and recovery.fit else None
-        if settled is not None:
-            wanted = [self._scale.degrees(v) for v in (settled.low, settled.value, settled.high)]
-            if ends:  # not so far off that the readings become a flat line
-                least, most = min(ends), max(ends)
-                reach = max(1.5 * (most - least), 10.0)
-                wanted = [min(max(end, least - reach), most + reach) for end in wanted]
-            ends += wanted
-        if not ends:
-            ends = [50.0, 110.0] if self._scale.unit == "°F" else [10.0, 45.0]
-        return min(ends), max(ends)
-
-    def _delay(self) -> tuple[float, float] | None:
-        """The restart delay, as far as it has gone."""
-        recovery = self._recovery
-        if recovery is None or recovery.power_ns is None:
-            return None
-        end = recovery.start_ns if recovery.start_ns is not None else recovery.time_ns
-        return (recovery.power_ns / 1e9, end / 1e9) if end > recovery.power_ns else None
-
-    def _all_markers(self) -> list[Marker]:
-        """The technician's, and what the recovery tells of."""
-        markers = list(self._marks)
-        if self._recovery is not None and self._recovery.start_ns is not None:
-            markers.append(Marker(self._recovery.start_ns / 1e9, self.tr("Start")))
-        delay = self._delay()
-        if delay is not None:
-            text = self.tr("Restart delay {time}").format(time=elapsed(delay[1] - delay[0]))
-            markers.append(Marker(delay[0], text))
-        return sorted(markers)
-
     def _entries(self) -> tuple[LegendEntry, ...]:
-        look = self._look
-        entries = []
-        for series in self._in_order():
-            last = series.history.last_valid()
-            value = self._in_words(last) if last is not None else self.tr("no reading")
-            entries.append(
-                LegendEntry(
-                    f"{series.title} {value}",
-                    look.palette.series[series.number],
-                    SYMBOLS[series.number],
-                )
-            )
-        recovery = self._recovery
-        if not entries:
-            text = self.tr("No temperatures yet. Connect the probes for discharge and outdoor air.")
-            return (LegendEntry(text, look.palette.rule),)
-        if recovery is not None and recovery.fit is not None:
-            entries.append(LegendEntry(self.tr("fit"), look.palette.ink))
-            if self._forecast.band is not None:
-                text = self.tr("expected, 95 %")
-                entries.append(LegendEntry(text, look.palette.forecast, kind="area"))
-            if recovery.settled_k is not None:
-                entries.append(LegendEntry(self._settles(recovery), look.palette.ink, kind="bar"))
-        return tuple(entries)
-
-    def _settles(self, recovery: Recovery) -> str:
-        settled = recovery.settled_k
-        if settled is None:
-            return ""
-        text = self.tr("settles at {value} ({low} to {high})")
-        if recovery.phase is Phase.SETTLED:
-            text = self.tr("settled at {value} ({low} to {high})")
-        return text.format(
-            value=self._in_words(settled.value),
-            low=self._in_words(settled.low),
-            high=self._in_words(settled.high),
-        )
+        band = self._forecast.band is not None
+        return legend_entries(self._content, self._scale, self._look, band=band)
 
     def _speak(self) -> None:
         """Renew what a screen reader says, but not at every reading."""
-        recovery = self._recovery
+        recovery = self._content.recovery
         phase = recovery.phase if recovery is not None else None
         fitted = recovery is not None and recovery.fit is not None
         about = (
-            int(self._now_s() // _SPOKEN_S), tuple(self._series), phase, fitted, len(self._marks),
-            self._view.x, self._scale,
-        )  # fmt: skip
+            int(self._content.now_s() // _SPOKEN_S),
+            tuple(self._content.series),
+            (phase, fitted),
+            len(self._content.marks),
+            self._view.x,
+            self._scale,
+        )
         if about == self._spoken:
             return
         self._spoken = about
         sentences = [entry.text for entry in self._entries()]
         _, *rows = self.table()
-        titles = [series.title for series in self._in_order()]
+        titles = [series.title for series in self._content.in_order()]
         for time, *values, marker in rows:
             named = [f"{t} {v}" for t, v in zip(titles, values, strict=True) if v != "–"]
             sentences.append(f"{time}: " + ", ".join([*named, *([marker] if marker else [])]))
         self.setAccessibleDescription(". ".join(sentences))
-
-    def _in_words(self, kelvin: float) -> str:
-        return self._scale.text(kelvin, self._look.decimal_sign)

@@ -46,9 +46,9 @@ class Series:
     def dress(self, look: Look) -> None:
         """Take colours and widths."""
         colour = look.palette.series[self.number]
-        # Opaque and solid: anything else costs seconds a frame on a noisy curve. Thinner than the
-        # fit, which lies over it.
-        self.curve.setPen(pg.mkPen(colour, width=max(min(look.px(1.5), 3), 1)))
+        # Opaque and solid: anything else costs seconds a frame on a noisy curve. Wider than the
+        # fit that lies over it, so that both are seen where they agree.
+        self.curve.setPen(pg.mkPen(colour, width=min(look.px(3), 4)))
         self.symbols.setBrush(pg.mkBrush(colour))
         self.symbols.setPen(pg.mkPen(look.palette.panel, width=1))
         self.symbols.setSymbol(SYMBOLS[self.number])
