@@ -290,6 +290,25 @@ def test_the_text_for_people(tmp_path):
         assert piece in out
 
 
+def test_a_trend_is_told(tmp_path):
+    path = tmp_path / "lot.csv"
+    for sign, word in ((1, "rising"), (-1, "falling")):
+        rows = (f"{45 + sign * i / 20 + i % 3 / 50:.2f}\n" for i in range(20))
+        path.write_text("reading\n" + "".join(rows))
+        assert f"in the order of measuring: {word}" in call("45 µF ±6 %", "--lot", str(path))[1]
+
+
+def test_the_lead_offset_must_suit_each_part(lot):
+    """No more than a tenth of the part, else the leads were not open."""
+    found = lot(
+        "label,reading\n5 µF ±6 %,5.8\n45 µF ±6 %,45.8\n",
+        "--lead-offset",
+        "0.8uF",
+        rating="45 µF ±6 %",
+    )
+    assert ([b["line"] for b in found["bad_rows"]], words(found)) == ([2], ["pass"])
+
+
 def test_a_control_character_never_reaches_the_terminal(tmp_path):
     path = tmp_path / "lot.csv"
     path.write_text("part,reading\n\x1b[31mA,40\n\x1b[31mA,40\n1,\x1b[31m\n")

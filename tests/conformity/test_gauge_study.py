@@ -3,9 +3,11 @@
 import math
 import random
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from benchmeter.conformity.gauge_study import GaugeReading, GaugeStudy, gauge_study
 from benchmeter.errors import InputError
@@ -83,8 +85,19 @@ def test_components_follow_from_the_expected_mean_squares():
     assert found.meter_share == pytest.approx(meter2 / (meter2 + part2), rel=1e-4)
     assert found.distinct_categories == math.floor(math.sqrt(2 * part2 / meter2)) == 4
     assert (found.meter_share_low, found.meter_share_high) == (None, None)
-    low, high = found.meter_f.low, found.meter_f.high
-    assert low < found.meter_f.value < high
+
+
+def test_the_interval_of_the_meter_by_hand():
+    """Modified large sample (Graybill and Wang 1980): the meter's variance is
+    (MSo + 9·MSpo + 20·MSe)/30, G = 1 - ν/χ²(0.975), H = ν/χ²(0.025) - 1 for each mean square."""
+    squares = np.array([1.58363, 9 * 0.01994, 20 * 0.04598]) / 30
+    freedom = np.array([2, 18, 60])
+    g = 1 - freedom / stats.chi2.ppf(0.975, freedom)
+    h = freedom / stats.chi2.ppf(0.025, freedom) - 1
+    low = squares.sum() - np.sqrt(((g * squares) ** 2).sum())
+    high = squares.sum() + np.sqrt(((h * squares) ** 2).sum())
+    meter = gauge_study(aiag()).meter_f
+    assert (meter.low, meter.high) == pytest.approx((low**0.5, high**0.5), rel=1e-4)
 
 
 @pytest.mark.parametrize("sizes", [(10, 3, 2), (5, 2, 3), (2, 2, 2), (8, 4, 5)])
@@ -136,8 +149,8 @@ def test_the_intervals_hold_as_often_as_they_say():
     alone = [gauge_study(simulated(s, (8, 1, 3), (1, 0, 0, 0.5))) for s in range(400)]
     share = 0.25 / 1.25
     assert sum(_share_held(f, share) for f in alone) / 400 == pytest.approx(0.95, abs=0.044)
-    crossed = [gauge_study(simulated(s, (8, 3, 2), (1, 0.4, 0.2, 0.3))) for s in range(400)]
-    meter, repeat = math.sqrt(0.16 + 0.04 + 0.09), 0.3
+    crossed = [gauge_study(simulated(s, (8, 3, 2), (1, 0.3, 0.6, 0.3))) for s in range(400)]
+    meter, repeat = math.sqrt(0.09 + 0.36 + 0.09), 0.3
     held = sum(f.meter_f.low <= meter <= f.meter_f.high for f in crossed) / 400
     assert held > 0.95 - 0.044
     held = sum(f.repeatability_f.low <= repeat <= f.repeatability_f.high for f in crossed) / 400

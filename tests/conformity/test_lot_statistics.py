@@ -216,6 +216,21 @@ def test_no_capability_where_the_digits_are_coarser_than_the_spread():
     assert lot(normal(30, 45, 0.3)).spread.no_capability is None
 
 
+def test_lost_zeros_do_not_make_the_digits_coarse():
+    """A spreadsheet writes 45.0 as 45: the finest reading tells what a digit is worth."""
+    verdicts = [
+        judge_section(
+            HERM,
+            [Decimal(text).scaleb(-6)],
+            resolution_f=Decimal(count).scaleb(-6),
+            accuracy=None,
+            rule=Rule.SIMPLE,
+        )
+        for text, count in [("45", "1"), ("44.8", "0.1"), ("45.3", "0.1")] * 10
+    ]
+    assert lot_statistics(HERM, verdicts).spread.no_capability is None
+
+
 def test_a_drift_while_measuring_is_seen():
     chance = random.Random(5)
     drifting = lot([f"{44.5 + i / 50 + chance.gauss(0, 0.05):.2f}" for i in range(40)])
