@@ -49,6 +49,41 @@ def test_nonsense_is_refused_with_an_example(text):
     assert len(str(caught.value)) < 200
 
 
+@pytest.mark.parametrize(
+    ("text", "kind", "percent", "counts", "worth"),
+    [
+        ("0.8% + 2 x 0.1ohm", "resistance", "0.8", "2", "0.1"),
+        ("±(0,5 % + 3 × 0.01 Ω)", "resistance", "0.5", "3", "0.01"),
+        ("0.5 % + 3 x 0.01 \u2126", "resistance", "0.5", "3", "0.01"),
+        ("0.1 % + 5 mΩ", "resistance", "0.1", "1", "0.005"),
+        ("1 % + 2 x 0.1 kohm", "resistance", "1", "2", "100"),
+        ("0.05 % + 2 x 0.01 mV", "voltage", "0.05", "2", "0.00001"),
+        ("0.8 % + 2 counts", "resistance", "0.8", "2", None),
+    ],
+)
+def test_lines_of_other_functions_of_the_meter(text, kind, percent, counts, worth):
+    found = parse_accuracy(text, kind)
+    assert (found.percent, found.counts) == (Decimal(percent), Decimal(counts))
+    assert found.count_si == (None if worth is None else Decimal(worth))
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "said"),
+    [
+        ("1 % + 2 x 0.1 µF", "resistance", "not of resistance"),
+        ("1 % + 2 x 0.1 Ω", "capacitance", "not of capacitance"),
+        ("1 % of range", "resistance", "Ω"),
+        ("1 % + 0.1 Ω", "voltage", "not of voltage"),
+        ("1 % + 5 Mohm", "resistance", "worth of a count"),
+        ("good", "voltage", "mV"),
+    ],
+)
+def test_a_line_of_another_function_is_refused(text, kind, said):
+    with pytest.raises(InputError) as caught:
+        parse_accuracy(text, kind)
+    assert said in str(caught.value)
+
+
 @given(st.one_of(st.text(max_size=60), st.text("0123456789.,%+±x ()µuFdigtscon-", max_size=30)))
 def test_any_text_is_an_accuracy_or_an_input_error(text):
     try:
