@@ -3,12 +3,17 @@
 Floor: 16 bytes a sample, a time and a value of 64 bits each; and the session's own first part.
 """
 
+import gc
+
 import numpy as np
 import psutil
 
 from benchmeter.chain.measuring import MeasuringChain
+from benchmeter.chain.outcome import Outcome
+from benchmeter.gui.model import BenchView
 from benchmeter.gui.plot.history import ChannelHistory
-from benchmeter.readings.inputs import Chunk
+from benchmeter.readings.inputs import Chunk, PowerRestored
+from benchmeter.readings.reading import Reading, Status
 from tests.benchmarks.measure import Row
 from tests.benchmarks.scenes import SECOND_NS, bench_of, line_of
 
@@ -19,7 +24,11 @@ _PIECE = 1000
 
 
 def run(quick: bool) -> list[Row]:
-    return [*_held(70_000 if quick else 7_000_000), *_three_days(1 if quick else 72)]
+    return [
+        *_held(70_000 if quick else 7_000_000),
+        _window(10_000 if quick else 2_000_000),
+        *_three_days(1 if quick else 72),
+    ]
 
 
 def _held(samples: int) -> list[Row]:
@@ -40,18 +49,44 @@ def _held(samples: int) -> list[Row]:
     ]
 
 
+def _window(samples: int) -> Row:
+    """What the window holds of a session in all: its view, and the plot."""
+    view, history = BenchView(bench_of(2)), ChannelHistory()
+    gc.collect()
+    before = _resident()
+    for first in range(0, samples, _PIECE):
+        view.take(
+            Outcome(n, readings=(Reading("probe 0", n, 300.0 + n % 7, Status.OK, 0.01, ""),))
+            for n in range(first, first + _PIECE)
+        )
+        trace = view.traces["probe 0"]
+        history.add(np.array(trace.times_s[first:]), np.array(trace.values_k[first:]))
+    grown = (_resident() - before) / samples
+    return Row("memory of the window's view and plot, resident", grown, "B/sample", 1.15, 16.0)
+
+
 def _three_days(hours: int) -> list[Row]:
-    """Two probes once a second through the measuring chain; a part of the time warms it up."""
+    """Two probes once a second through the measuring chain: a start each three hours.
+
+    A sixth of the time warms it up.
+    """
     chain = MeasuringChain(bench_of(2))
     seconds = hours * 3600
-    marks = []
+    marks: list[int] = []
+    fits = 0
     random = np.random.default_rng(2)
     for second in range(seconds):
-        swing = 6 * np.sin(second / 600)
-        kelvin = np.array((310 + swing, 303)) + random.normal(0, 0.05, 2)
-        chain.feed(Chunk(time_ns=second * SECOND_NS, link="probes", data=line_of(kelvin)))
+        running_s = second % 10_800 - 1800
+        rise = 0.0 if running_s < 0 else 12 * (1 - np.exp(-running_s / 150))
+        kelvin = np.array((303.4 + rise, 303.1)) + random.normal(0, 0.05, 2)
+        time_ns = second * SECOND_NS
+        if running_s == -120:
+            chain.feed(PowerRestored(time_ns=time_ns))
+        outcome = chain.feed(Chunk(time_ns=time_ns, link="probes", data=line_of(kelvin)))
+        fits += outcome.recovery is not None and outcome.recovery.fit is not None
         if second % (seconds // 12) == 0:
             marks.append(_resident())
+    assert fits, "no recovery was watched"
     # The last sixth against the second: the first one imports and fills its windows.
     return [
         Row("memory of the chain, 72 h against 12 h", marks[-1] / _MB, "MB", 1.02, marks[2] / _MB)

@@ -29,7 +29,8 @@ def bench_of(channels: int) -> BenchSetup:
     """One link with so many probes: "T0=23.41 T1=35.02 ...\\n"."""
     pattern = r"\s+".join(rf"T{n}=(?P<T{n}>[+-]?\d+\.\d+)" for n in range(channels))
     fields = tuple(
-        ChannelOfProfile(field=f"T{n}", quantity=Quantity.TEMPERATURE) for n in range(channels)
+        ChannelOfProfile(field=f"T{n}", quantity=Quantity.TEMPERATURE, unit="°C")
+        for n in range(channels)
     )
     profile = Profile(
         name="probes", title="Probes", format=TextFormat(pattern=pattern), channels=fields
