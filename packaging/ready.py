@@ -60,7 +60,7 @@ QT_LIBRARIES = [
     "libwayland-cursor0",
     "libwayland-egl1",
 ]
-FOR_TESTS = ["xvfb", "xauth", "xdotool", "socat", "procps", "git"]
+FOR_TESTS = ["poppler-utils", "xvfb", "xauth", "xdotool", "socat", "procps", "git"]
 
 NO_TESTS_CHOSEN = 5  # exit status of pytest
 
