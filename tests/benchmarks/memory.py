@@ -66,7 +66,7 @@ def _window(samples: int) -> Row:
 
 
 def _three_days(hours: int) -> list[Row]:
-    """Two probes once a second through the measuring chain: a start each three hours.
+    """Two probes once a second through the measuring chain: a start each half day.
 
     A sixth of the time warms it up.
     """
@@ -76,7 +76,7 @@ def _three_days(hours: int) -> list[Row]:
     fits = 0
     random = np.random.default_rng(2)
     for second in range(seconds):
-        running_s = second % 10_800 - 1800
+        running_s = second % 43_200 - 1800
         rise = 0.0 if running_s < 0 else 12 * (1 - np.exp(-running_s / 150))
         kelvin = np.array((303.4 + rise, 303.1)) + random.normal(0, 0.05, 2)
         time_ns = second * SECOND_NS
