@@ -8,11 +8,10 @@ import msgspec
 import numpy as np
 from sqlalchemy import Connection, Row, Select, bindparam, func, select
 
-from benchmeter.conformity.check import PartCheck
-from benchmeter.cooling.recovery import Recovery
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.storage.blocks import Samples, unpack
+from benchmeter.storage.findings import part_check_in, recovery_in
 from benchmeter.storage.records import (
     Finding,
     Overview,
@@ -57,8 +56,6 @@ _BLOCKS = (
     .order_by(sample_blocks.c.first_number)
 )
 
-_part = msgspec.msgpack.Decoder(PartCheck)
-_recovery = msgspec.msgpack.Decoder(Recovery)
 _setup = msgspec.json.Decoder(BenchSetup)
 
 
@@ -165,7 +162,7 @@ def verdicts_of(connection: Connection, session: UUID) -> tuple[StoredVerdict, .
             row.time_ns,
             row.subject,
             row.word,
-            (_part if row.kind == VerdictKind.PART else _recovery).decode(row.body),
+            (part_check_in if row.kind == VerdictKind.PART else recovery_in)(row.body),
         )
         for row in rows
     )
