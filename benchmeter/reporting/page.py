@@ -182,7 +182,7 @@ def _table(
     """A table in blocks of `size` rows, the first with title and head."""
     if not rows:
         return (f"<h2>{title}</h2><p>{none}</p>",)
-    cells = "".join(f"<th>{cell}</th>" for cell in head)
+    cells = "".join(f"<th scope='col'>{cell}</th>" for cell in head)
     first = f"<h2>{title}</h2><table><tr>{cells}</tr>{''.join(rows[:size])}</table>"
     rest = [rows[i : i + size] for i in range(size, len(rows), size)]
     return (first, *(f"<table>{''.join(some)}</table>" for some in rest))

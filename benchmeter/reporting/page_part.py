@@ -53,7 +53,7 @@ def part_block(check: PartCheck, record: Record, sign: str) -> str:
         f"<p><span style='color:{tone}; font-size:16pt; font-weight:bold'>"
         f"{_word(verdict.verdict)}</span></p><p>{escape(sentence)}</p></td></tr></table>"
     )
-    head = "".join(f"<th width='{part}%'>{name}</th>" for name, part in _HEAD.items())
+    head = "".join(f"<th scope='col' width='{part}%'>{name}</th>" for name, part in _HEAD.items())
     takings = {each.section.name: each for each in check.sections}
     rows = "".join(
         _row(one, takings.get(one.section.name), record, sign) for one in verdict.sections

@@ -6,13 +6,14 @@ from typing import Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont, QFontMetricsF
+from PySide6.QtGui import QFontMetricsF
 
 from benchmeter.gui.palette import Look
 from benchmeter.gui.plot.words import Word, place_words
 
 __all__ = ["Marker", "Markers"]
 
+_MARGIN = 12.0  # that the plotting library puts around a word, and a little between two
 _MOST_ROWS = 6
 _SHARE = 0.45  # of the height that words may take
 
@@ -51,15 +52,14 @@ class Markers:
             low, high = x_range
             seen = sorted(m for m in markers if low <= m.time_s <= high)
             rows = max(min(int(height * _SHARE / row_height), _MOST_ROWS), 1)
-            font = look.body
-            metrics = QFontMetricsF(font)
+            metrics = QFontMetricsF(look.body)
             placed = place_words(
                 [((m.time_s - low) / (high - low) * width, m.text) for m in seen],
                 width,
                 rows,
-                lambda text: _width(text, font),
+                lambda text: metrics.horizontalAdvance(text) + _MARGIN,
                 lambda text, cap: metrics.elidedText(
-                    text, Qt.TextElideMode.ElideRight, cap - look.px(10)
+                    text, Qt.TextElideMode.ElideRight, cap - _MARGIN
                 ),
             )
             self._words = tuple(zip(seen, placed, strict=True))
@@ -120,13 +120,6 @@ class Markers:
 def _row_height(look: Look) -> float:
     """Of a word with the margin that the plotting library puts above and below it."""
     return QFontMetricsF(look.body).lineSpacing() + 9
-
-
-def _width(text: str, font: QFont) -> float:
-    """Of the word with the margin that the plotting library puts around it."""
-    probe = pg.TextItem(text)
-    probe.setFont(font)
-    return float(probe.textItem.boundingRect().width()) + 4
 
 
 def _span(ends: tuple[float, float], look: Look) -> Any:

@@ -7,12 +7,12 @@ import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QImage, QKeyEvent, QPainter, QRegion, QResizeEvent
+from PySide6.QtGui import QAccessible, QImage, QKeyEvent, QPainter, QRegion, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.gui.palette import Look, Palette, current_look
-from benchmeter.gui.plot.axes import DegreeAxis, ElapsedAxis, dress_axes
+from benchmeter.gui.plot.axes import DegreeAxis, ElapsedAxis, dress_axes, elapsed
 from benchmeter.gui.plot.content import Content
 from benchmeter.gui.plot.entries import legend_entries
 from benchmeter.gui.plot.forecast import Forecast
@@ -367,7 +367,7 @@ class RecoveryPlot(QWidget):
         return legend_entries(self._content, self._scale, self._look, band=band)
 
     def _speak(self) -> None:
-        """Renew what a screen reader says, but not at every reading."""
+        """Renew what a screen reader says, but not at every reading; the table if there is one."""
         recovery = self._content.recovery
         phase = recovery.phase if recovery is not None else None
         fitted = recovery is not None and recovery.fit is not None
@@ -378,14 +378,13 @@ class RecoveryPlot(QWidget):
             len(self._content.marks),
             self._view.x,
             self._scale,
+            QAccessible.isActive(),
         )
         if about == self._spoken:
             return
         self._spoken = about
         sentences = [entry.text for entry in self._entries()]
-        _, *rows = self.table()
-        titles = [series.title for series in self._content.in_order()]
-        for time, *values, marker in rows:
-            named = [f"{t} {v}" for t, v in zip(titles, values, strict=True) if v != "–"]
-            sentences.append(f"{time}: " + ", ".join([*named, *([marker] if marker else [])]))
+        sentences += [f"{elapsed(m.time_s)}: {m.text}" for m in self._content.markers()]
+        if QAccessible.isActive():
+            sentences += [", ".join(cell for cell in row if cell) for row in self.table()]
         self.setAccessibleDescription(". ".join(sentences))

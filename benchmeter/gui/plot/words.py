@@ -53,7 +53,7 @@ def place_words(
             _at_its_line(line, shorten(text, room * part), room, measure) for line, text in words
         ]
         free = _side_by_side(wide, rows)
-        cut = free or _shortened(wide, rows, measure, shorten)
+        cut = free if free is not None else _shortened(wide, rows, measure, shorten)
         if all(word.text for word in cut):
             break
     return cut
