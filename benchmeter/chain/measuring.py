@@ -188,6 +188,7 @@ class MeasuringChain:
         now = command.time_ns
         match command:
             case BeginCheck():
+                self._refuse_other_quantity(command.channel)
                 check = begin_check(
                     self._checks + 1, command, self._lead_offset_f, before=self._check
                 )
@@ -212,6 +213,14 @@ class MeasuringChain:
             case Annotate():
                 return Outcome(now, events=(Event(EventKind.REMARK, now, text=command.text),))
         return Outcome(now)
+
+    def _refuse_other_quantity(self, channel: str) -> None:
+        """293 K are no 293 F: only what must be a capacitance is judged as one."""
+        if self._roles.get(channel, Role.CAPACITOR) is not Role.CAPACITOR:
+            raise InputError(
+                f"The channel “{channel}” is not for capacitance, so no part is judged by it.",
+                f"Name the meter's channel “{Role.CAPACITOR.value}”.",
+            )
 
     def _running_check(self) -> PartCheck:
         if self._check is None:
