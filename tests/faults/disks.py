@@ -10,6 +10,7 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
@@ -24,7 +25,7 @@ from benchmeter.storage.store import Store
 from tests.faults.killed_child import begin, take, taken, value
 from tests.faults.tally import NotHere, Strike, Tally
 
-__all__ = ["disk_full", "disk_read_only", "sync_fails"]
+__all__ = ["disk_full", "disk_full_at_the_end", "disk_read_only", "sync_fails"]
 
 _REPOSITORY = Path(__file__).parents[2]
 _MOST_SYNCS = 400
@@ -38,6 +39,11 @@ def disk_full(folder: Path, rounds: int, chance: Random) -> Tally:
 def disk_read_only(folder: Path, rounds: int, chance: Random) -> Tally:
     """A disk that turns read-only can be viewed, is refused for writing, and comes back."""
     return _in_a_namespace("make_read_only", folder, rounds, chance)
+
+
+def disk_full_at_the_end(folder: Path, rounds: int, chance: Random) -> Tally:
+    """The disk is still full when `benchmeter record` ends: one sentence, status 1, all before."""
+    return _in_a_namespace("end_while_full", folder, rounds, chance)
 
 
 def fill(folder: Path, rounds: int, chance: Random) -> Tally:
@@ -63,6 +69,34 @@ def fill(folder: Path, rounds: int, chance: Random) -> Tally:
             recorder.close()
             store.close()
             tally.recovered += _look(Folders(disk / "data"), after, tally)
+    return tally
+
+
+def end_while_full(folder: Path, rounds: int, chance: Random) -> Tally:
+    tally = Tally("")
+    for number in range(rounds):
+        with _disk(folder / str(number), "3m") as disk:
+            tally.rounds += 1
+            command = [sys.executable, "-W", "ignore", "-m", "benchmeter", "record", "--data"]
+            link = ["--from", "simulated:walk-in-cooler", "--pace", "100", "--for", "300s"]
+            with subprocess.Popen(
+                [*command, str(disk / "data"), *link],
+                stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            ) as program:  # fmt: skip
+                assert program.stdout is not None
+                program.stdout.readline()  # the session's id
+                time.sleep(chance.uniform(1, 2))
+                _fill(disk / "ballast")
+                _, told = program.communicate(timeout=60)
+            sentence = told.splitlines()[-1]
+            tally.wrong += program.returncode != 1
+            tally.wrong += "Traceback" in told
+            tally.wrong += not sentence.startswith("benchmeter: No space is left")
+            (disk / "ballast").unlink()
+            with Store.open(Folders(disk / "data"), write=True) as store:
+                (left,) = store.cut_off()
+                store.finish(left.id)
+                tally.recovered += store.check(left.id) == () and left.reading_count > 0
     return tally
 
 
@@ -184,7 +218,11 @@ def _in_a_namespace(doing: str, folder: Path, rounds: int, chance: Random) -> Ta
 
 
 if __name__ == "__main__":
-    _STRIKES: dict[str, Strike] = {"fill": fill, "make_read_only": make_read_only}
+    _STRIKES: dict[str, Strike] = {
+        "fill": fill,
+        "end_while_full": end_while_full,
+        "make_read_only": make_read_only,
+    }
     _doing, _folder, _rounds, _seed = sys.argv[1:]
     _tally = _STRIKES[_doing](Path(_folder), int(_rounds), Random(int(_seed)))
     json.dump(asdict(_tally), sys.stdout)

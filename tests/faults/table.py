@@ -1,7 +1,7 @@
 """All faults, with how often each is made."""
 
 from tests.faults.clocks import clock_is_set, slept_an_hour, stopped_process, summer_time
-from tests.faults.disks import disk_full, disk_read_only, sync_fails
+from tests.faults.disks import disk_full, disk_full_at_the_end, disk_read_only, sync_fails
 from tests.faults.endurance import simulated_hours
 from tests.faults.files import (
     foreign_file,
@@ -31,6 +31,7 @@ FAULTS = (
     Fault("killed while sealing", killed_sealing, 20, 500),
     Fault("killed while migrating", killed_migrating, 20, 500),
     Fault("disk full", disk_full, 2, 50),
+    Fault("disk full at the end", disk_full_at_the_end, 1, 20),
     Fault("disk read-only", disk_read_only, 2, 50),
     Fault("sync reports an error", sync_fails, 5, 60),
     Fault("unplugged", unplugged, 2, 40),
