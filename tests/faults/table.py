@@ -28,7 +28,7 @@ __all__ = ["FAULTS"]
 
 FAULTS = (
     Fault("killed while recording", killed_recording, 50, 500),
-    Fault("killed while sealing", killed_sealing, 20, 500),
+    Fault("killed while sealing", killed_sealing, 12, 500),
     Fault("killed while migrating", killed_migrating, 20, 500),
     Fault("disk full", disk_full, 2, 50),
     Fault("disk full at the end", disk_full_at_the_end, 1, 20),
