@@ -8,9 +8,16 @@ from pathlib import Path
 
 from benchmeter.cli.judged import Terms, judge_typed
 from benchmeter.cli.lot_columns import Columns, find_columns, is_known
-from benchmeter.cli.lot_file import BadRow, LotFile, Row, one_line, open_lot, write_table
 from benchmeter.cli.lot_report import JudgedLot, JudgedRow, UnjudgedRow, document, results, text
 from benchmeter.cli.parsing import print_json
+from benchmeter.cli.table_file import (
+    BadRow,
+    Row,
+    TableFile,
+    one_line,
+    open_table,
+    write_table,
+)
 from benchmeter.conformity.judge import judge_part
 from benchmeter.conformity.label import ToleranceMissing, parse_label
 from benchmeter.conformity.leads import refuse_lead_offset
@@ -31,7 +38,7 @@ def judge_lot(path: Path, out: Path | None, terms: Terms, *, as_json: bool) -> i
         InputError: the file cannot be used as a whole. A row that cannot is told by its line.
         WorldError: the results cannot be written.
     """
-    file = open_lot(path, is_known)
+    file = open_table(path, is_known, "part,HERM,FAN")
     if out is not None and out.exists() and out.samefile(path):
         raise InputError("--out would overwrite the readings.", "Name another file.")
     lot = _judged(file, terms)
@@ -48,7 +55,7 @@ def judge_lot(path: Path, out: Path | None, terms: Terms, *, as_json: bool) -> i
     return 0
 
 
-def _judged(file: LotFile, terms: Terms) -> JudgedLot:
+def _judged(file: TableFile, terms: Terms) -> JudgedLot:
     columns = find_columns(file)
     if columns.label is None:
         columns.require(terms.rating)

@@ -1,22 +1,19 @@
 """Which column of a lot holds what."""
 
-import re
 from dataclasses import dataclass
 
 from benchmeter.cli.judged import section_words
-from benchmeter.cli.lot_file import LotFile, Row, one_line
-from benchmeter.conformity.typed import TypedReading, parse_typed
+from benchmeter.cli.table_cells import name_and_unit, no_column, typed_cell
+from benchmeter.cli.table_file import Row, TableFile
+from benchmeter.conformity.typed import TypedReading
 from benchmeter.conformity.verdict import Rating, Section
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
-from benchmeter.readings.units import find_unit, split_value
 
 __all__ = ["Columns", "find_columns", "is_known"]
 
-_NAME_AND_UNIT = re.compile(r"([^()\[\]]*)(?:[(\[]([^()\[\]]*)[)\]])?")
 _SECTIONS = {"HERM": "HERM", "FAN": "FAN", "READING": "single", "SINGLE": "single"}
 _COLUMN_OF = {"HERM": "HERM", "FAN": "FAN", "single": "reading"}
-_SHOWN = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +26,7 @@ class Columns:
         extra: what is kept and has no meaning here.
     """
 
-    file: LotFile
+    file: TableFile
     part: int | None
     label: int | None
     sections: dict[str, tuple[int, str]]
@@ -48,15 +45,8 @@ class Columns:
         """Raise InputError if a section of the part has no column."""
         for section in rating.sections:
             if section.name not in self.sections:
-                header = self.file.header
-                more = " …" if len(header) > _SHOWN else ""
-                there = clip(one_line(", ".join(header[:_SHOWN]))) + more
                 needed = ",".join(["part", *(_COLUMN_OF[s.name] for s in rating.sections)])
-                raise InputError(
-                    f"{self.file.name} has no column “{_COLUMN_OF[section.name]}”; its first line "
-                    f"is “{there}”.",
-                    f"Begin it with a line like {needed}.",
-                )
+                raise no_column(self.file, _COLUMN_OF[section.name], needed)
 
     def readings(self, row: Row, rating: Rating) -> list[tuple[Section, list[TypedReading]]]:
         """What was read of each section; an empty cell is no reading.
@@ -77,17 +67,7 @@ class Columns:
         if section.name not in self.sections:
             raise InputError(f"The file has no column “{_COLUMN_OF[section.name]}” for this part.")
         column, unit = self.sections[section.name]
-        text = self.cell(row, column)
-        if not text:
-            return []
-        if self.file.decimal_comma:
-            text = text.replace(",", ".")
-        number, own_unit = split_value(text)
-        try:
-            return [parse_typed(f"{number} {unit}" if number and not own_unit else text)]
-        except InputError as error:
-            said = f"{self.file.header[column]}: {error.user_text()}"
-            raise InputError(said, error.advice()) from None
+        return [typed_cell(self.file, row, column, unit)] if self.cell(row, column) else []
 
 
 def is_known(cell: str) -> bool:
@@ -95,7 +75,7 @@ def is_known(cell: str) -> bool:
     return cell.strip().lower() in ("part", "label") or _section(cell) is not None
 
 
-def find_columns(file: LotFile) -> Columns:
+def find_columns(file: TableFile) -> Columns:
     """The columns of the file, in whatever order.
 
     Raises:
@@ -121,13 +101,9 @@ def find_columns(file: LotFile) -> Columns:
 
 def _section(cell: str) -> tuple[str, str] | None:
     """Section and unit of a column like FAN, C-HERM, reading (µF)."""
-    match = _NAME_AND_UNIT.fullmatch(cell.strip())
-    name = _SECTIONS.get(section_words(match[1])) if match else None
-    if match is None or name is None:
-        return None
-    if match[2] is None:
-        return name, ""
     try:
-        return name, find_unit(match[2], "capacitance").symbol
+        words, unit = name_and_unit(cell)
     except InputError:
         return None
+    name = _SECTIONS.get(section_words(words))
+    return None if name is None else (name, unit)

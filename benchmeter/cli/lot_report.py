@@ -6,8 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from benchmeter.cli.judged import Terms, in_microfarad, section_document
-from benchmeter.cli.lot_file import one_line
 from benchmeter.cli.lot_words import statistics_lines
+from benchmeter.cli.table_file import one_line
 from benchmeter.conformity.intervals import Estimate
 from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.conformity.lot_statistics import FEWEST, LotStatistics, Spread

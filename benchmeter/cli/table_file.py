@@ -1,4 +1,4 @@
-"""Tables of a lot: CSV as spreadsheets write it, in; RFC 4180, out."""
+"""Tables: CSV as spreadsheets write it, in; RFC 4180, out."""
 
 import csv
 import io
@@ -11,7 +11,7 @@ from pathlib import Path
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError, WorldError
 
-__all__ = ["BadRow", "LotFile", "Row", "one_line", "open_lot", "write_table"]
+__all__ = ["BadRow", "Row", "TableFile", "one_line", "open_table", "write_table"]
 
 _SEPARATORS = ";\t,"
 _PLAIN_NEGATIVE = re.compile(r"-\d[\d.,]*(?:[eE][+-]?\d+)?", re.ASCII)
@@ -20,7 +20,7 @@ _FORMULA_SIGNS = "=+-@＝＋－＠"
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One part. `line`: where it begins in the file, from 1. As many cells as the header."""
+    """One record. `line`: where it begins in the file, from 1. As many cells as the header."""
 
     line: int
     cells: tuple[str, ...]
@@ -36,7 +36,7 @@ class BadRow:
 
 
 @dataclass(frozen=True, slots=True)
-class LotFile:
+class TableFile:
     """A table whose first line names the columns.
 
     Attributes:
@@ -75,11 +75,12 @@ class LotFile:
             yield Row(line, tuple(cells))
 
 
-def open_lot(path: Path, is_known: Callable[[str], bool]) -> LotFile:
+def open_table(path: Path, is_known: Callable[[str], bool], example: str) -> TableFile:
     """Read the file and its header.
 
     Args:
         is_known: whether a column name means something; by it the separator is found.
+        example: a first line as it should be, for messages.
 
     Raises:
         InputError: no such file, no text, or nothing in it.
@@ -95,12 +96,12 @@ def open_lot(path: Path, is_known: Callable[[str], bool]) -> LotFile:
         raise InputError(f"{path.name} is empty.", "Its first line names the columns.")
 
     def known(separator: str) -> int:
-        return sum(is_known(cell) for cell in _header(lines, first, separator))
+        return sum(is_known(cell) for cell in _header(lines, first, separator, example))
 
     separator = max(chosen, key=known)
-    return LotFile(
+    return TableFile(
         name=path.name,
-        header=_header(lines, first, separator),
+        header=_header(lines, first, separator, example),
         decimal_comma=separator == ";" and ";" in lines[first],
         _lines=lines,
         _separator=separator,
@@ -152,14 +153,14 @@ def _text(path: Path) -> str:
         ) from None
 
 
-def _header(lines: Sequence[str], first: int, separator: str) -> tuple[str, ...]:
+def _header(lines: Sequence[str], first: int, separator: str, example: str) -> tuple[str, ...]:
     try:
         cells = next(csv.reader(lines[first : first + 1], delimiter=separator, strict=True))
     except csv.Error:
         raise InputError(
             f"The column names in line {first + 1}, “{clip(one_line(lines[first]))}”, cannot be "
             "read.",
-            "Write them in one line like part,HERM,FAN.",
+            f"Write them in one line like {example}.",
         ) from None
     while cells and not cells[-1].strip():
         cells.pop()
