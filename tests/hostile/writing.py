@@ -88,6 +88,8 @@ def _typed(text: str) -> None:
 
 _FOLDER = TemporaryDirectory(prefix="hostile-")
 _HERE = Path(_FOLDER.name)
+_DEEP = _HERE / "commands"
+_DEEP.mkdir()
 
 
 def _bytes(text: str) -> bytes:
@@ -130,12 +132,20 @@ def _table(text: str) -> None:
 
 
 def _command(text: str) -> None:
-    """Arguments, a line each: a status, one sentence or one document, never a traceback."""
+    """Arguments, a line each: a status, one sentence or one document, never a traceback.
+
+    What is spoiled may name any folder, and is not to write outside of ours.
+    """
+    arguments = [_relative(word) for word in text.replace("\0", "").split("\n")]
     told = io.TextIOWrapper(io.BytesIO(), "utf-8", "backslashreplace")
     shown = io.TextIOWrapper(io.BytesIO(), "utf-8", "strict")  # as the system's own
-    with contextlib.redirect_stderr(told), contextlib.redirect_stdout(shown):
+    with (
+        contextlib.chdir(_DEEP),
+        contextlib.redirect_stderr(told),
+        contextlib.redirect_stdout(shown),
+    ):
         try:
-            status = run(text.replace("\0", "").split("\n"))  # no argument holds NUL
+            status = run(arguments)
         except SystemExit as left:  # --help, --version
             status = 0
             assert left.code == 0, text
@@ -145,6 +155,13 @@ def _command(text: str) -> None:
         assert sentence.startswith("benchmeter: "), text
     elif document.startswith("{"):
         json.loads(document, parse_constant=_no_constant)
+
+
+def _relative(word: str) -> str:
+    """The argument with its path, or that of its option, below the working folder."""
+    option, sign, value = word.partition("=") if word.startswith("--") else ("", "", word)
+    inside = value.replace("..", "__")
+    return option + sign + (f".{inside}" if inside.startswith(("/", "~")) else inside)
 
 
 def _written(file: io.TextIOWrapper) -> str:
@@ -165,7 +182,7 @@ _LABELS = (
     "HERM 45 FAN 5 MFD +/-6% 440VAC", "30 uF 5 % 450 V", "45 / 7,5 µF ± 6 %", "189-227 µF 125 VAC",
 )  # fmt: skip
 _READINGS = ("44.1 uF", "44,10", "OL", "open", "short", "0.02uF", "4410 nF", "-0.1 µF", "12 kohm")
-_DATA = f"--data={_HERE / 'empty'}"
+_DATA = "--data=empty"
 _COMMANDS = tuple(
     "\n".join(words)
     for words in (
@@ -184,7 +201,7 @@ _COMMANDS = tuple(
         ("sessions", _DATA, "--json"),
         ("show", "nothing", _DATA, "--json"),
         ("recheck", "nothing", _DATA),
-        ("report", "nothing", "--to", "/nowhere/page.html", _DATA),
+        ("report", "nothing", "--to", "nowhere/page.html", _DATA),
         ("record", "--from", "serial:/dev/none", "--for", "1s", _DATA),
         ("record", "--from", "simulated:", "--pace", "0", _DATA),
     )
