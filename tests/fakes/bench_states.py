@@ -60,10 +60,11 @@ SETUP = BenchSetup(
     ),
 )
 
-HERM = Section("HERM", 45 * MICRO, Decimal("42.3") * MICRO, Decimal("47.7") * MICRO)
-FAN = Section("FAN", 5 * MICRO, Decimal("4.7") * MICRO, Decimal("5.3") * MICRO)
+# 40 µF ±5 %: 38 to 42; 6 µF ±5 %: 5.7 to 6.3 (arithmetic).
+HERM = Section("HERM", 40 * MICRO, 38 * MICRO, 42 * MICRO)
+FAN = Section("FAN", 6 * MICRO, Decimal("5.7") * MICRO, Decimal("6.3") * MICRO)
 RATING = Rating(
-    "45/5 µF ±6 % 440 V", CapacitorKind.RUN, (HERM, FAN), "±6 %", "label", (440,), (60,)
+    "40/6 µF ±5 % 440 V", CapacitorKind.RUN, (HERM, FAN), "±5 %", "label", (440,), (60,)
 )
 ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), Decimal("0.01") * MICRO, "1.2 % + 2 x 0.01 uF")
 
@@ -79,7 +80,7 @@ def reading(
     return Reading(channel, int(time_s * SECOND), value, status, resolution, text)
 
 
-def capacitor_pulse(state: PulseState, uf: float | None = 44.1, at_s: float = 20.0) -> Pulse:
+def capacitor_pulse(state: PulseState, uf: float | None = 39.2, at_s: float = 20.0) -> Pulse:
     """What the capacitance meter shows; the state began 4 s before."""
     status = {
         PulseState.OVERLOAD: Status.OVERLOAD,
@@ -106,15 +107,15 @@ def capacitor_pulse(state: PulseState, uf: float | None = 44.1, at_s: float = 20
 
 
 def pulses(
-    state: PulseState = PulseState.SETTLED, uf: float | None = 44.1, at_s: float = 20.0
+    state: PulseState = PulseState.SETTLED, uf: float | None = 39.2, at_s: float = 20.0
 ) -> tuple[Pulse, ...]:
     """Every instrument, the capacitance meter in the given state."""
     since = int(at_s * SECOND)
     return (
         capacitor_pulse(state, uf, at_s),
         Pulse("residual", PulseState.SETTLED, since, reading("residual", at_s, 0.3)),
-        Pulse("discharge", PulseState.MOVING, since, reading("discharge", at_s, 308.1)),
-        Pulse("outdoor", PulseState.SETTLED, since, reading("outdoor", at_s, 303.4)),
+        Pulse("discharge", PulseState.MOVING, since, reading("discharge", at_s, 300.3)),
+        Pulse("outdoor", PulseState.SETTLED, since, reading("outdoor", at_s, 295.4)),
     )
 
 
@@ -147,14 +148,14 @@ def finding(section: Section, uf: str | None, word: Word, reason: Reason) -> Sec
     )
 
 
-HERM_GOOD = finding(HERM, "44.10", Word.PASS, Reason.INSIDE)
-FAN_GOOD = finding(FAN, "5.02", Word.PASS, Reason.INSIDE)
-FAN_CLOSE = finding(FAN, "4.73", Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE)
-FAN_CLOSE_BAD = finding(FAN, "4.68", Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE)
-FAN_BAD = finding(FAN, "3.91", Word.FAIL, Reason.BELOW)
+HERM_GOOD = finding(HERM, "39.20", Word.PASS, Reason.INSIDE)
+FAN_GOOD = finding(FAN, "6.02", Word.PASS, Reason.INSIDE)
+FAN_CLOSE = finding(FAN, "5.73", Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE)
+FAN_CLOSE_BAD = finding(FAN, "5.67", Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE)
+FAN_BAD = finding(FAN, "4.86", Word.FAIL, Reason.BELOW)
 FAN_OPEN = finding(FAN, None, Word.OPEN, Reason.NO_CAPACITANCE)
 FAN_SHORTED = finding(FAN, None, Word.SHORTED, Reason.NO_RESISTANCE)
-FAN_UNDECIDED = finding(FAN, "5.02", Word.UNDECIDABLE, Reason.METER_TOO_COARSE)
+FAN_UNDECIDED = finding(FAN, "6.02", Word.UNDECIDABLE, Reason.METER_TOO_COARSE)
 FAN_UNREAD = finding(FAN, None, Word.NO_READING, Reason.OVERLOAD)
 
 FINDINGS = {
@@ -187,7 +188,7 @@ def new_check(number: int = 1, part: str = "old part", step: Step = Step.CLIP_ON
 
 def half_check(number: int = 1, part: str = "old part") -> PartCheck:
     """HERM has been taken, twice; FAN is next."""
-    before = finding(HERM, "43.90", Word.PASS, Reason.INSIDE)
+    before = finding(HERM, "39.05", Word.PASS, Reason.INSIDE)
     taken = (Taken(8 * SECOND, False, before), Taken(12 * SECOND, False, HERM_GOOD))
     return replace(
         new_check(number, part),
@@ -213,7 +214,8 @@ def _estimate(value: float, half: float) -> Estimate:
     return Estimate(value, value - half, value + half)
 
 
-OUTDOOR_K, INITIAL_K, FINAL_K, TAU_S, START_S = 303.15, 303.4, 315.4, 150.0, 120.0
+# Outdoor air 72 °F = 295.37 K; the discharge air settles 22 °F above it.
+OUTDOOR_K, INITIAL_K, FINAL_K, TAU_S, START_S = 295.37, 295.6, 307.6, 150.0, 120.0
 
 
 def temperatures(until_s: float) -> list[Reading]:
@@ -263,7 +265,7 @@ def recovery(phase: Phase, at_s: float) -> Recovery:
         fit_failure=None,
         settled_k=final,
         time_left_s=None if settled else Estimate(380.0, 300.0, 500.0),
-        discharge_k=FINAL_K if settled else 310.0,
+        discharge_k=FINAL_K if settled else 302.2,
         rise_k=_estimate(FINAL_K - OUTDOOR_K, half),
         judgement=RiseJudgement.USUAL if settled else RiseJudgement.NOT_YET,
     )
@@ -277,7 +279,7 @@ def bench_outcome(
     state: PulseState = PulseState.SETTLED,
     check: PartCheck | None = None,
     *,
-    uf: float | None = 44.1,
+    uf: float | None = 39.2,
     at_s: float = 20.0,
     made_safe: MadeSafe | None = None,
 ) -> Outcome:

@@ -9,7 +9,7 @@ from fakes.bench_states import SECOND, SETUP
 
 from benchmeter.chain.outcome import Outcome
 from benchmeter.errors import WorldError
-from benchmeter.gui.entrances import LinksFound
+from benchmeter.gui.entrances import LinksFound, Story
 from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Command
@@ -45,8 +45,8 @@ class FakeHands:
             HandChoice("leads air", "leads", "apart", True),
             HandChoice("leads herm", "leads", "C and HERM", False),
             HandChoice("leads fan", "leads", "C and FAN", False),
-            HandChoice("part old", "part", "old part", True, "45/5 µF ±6 % 440 V"),
-            HandChoice("part new", "part", "replacement", False, "45/5 µF ±6 % 440 V"),
+            HandChoice("part old", "part", "old part", True, "40/6 µF ±5 % 440 V"),
+            HandChoice("part new", "part", "replacement", False, "40/6 µF ±5 % 440 V"),
             HandChoice("unit on", "unit", "power on", False),
         ]
 
@@ -147,6 +147,7 @@ class FakeEntrances:
         self.replay: FakeReplay | None = None
         self.setup = SETUP
         self.opened: list[FakeSession] = []
+        self.scenario = ""
         self.addresses: tuple[str, ...] | None = None
         self.fault: WorldError | None = None
 
@@ -169,7 +170,7 @@ class FakeEntrances:
     def open_simulated(
         self, store: object, scenario: str, publish: Callable[[Outcome], None]
     ) -> FakeSession:
-        self.hands = FakeHands()
+        self.hands, self.scenario = FakeHands(), scenario
         return self._open(publish, hands=self.hands)
 
     def open_replay(
@@ -181,8 +182,8 @@ class FakeEntrances:
     def find_links(self) -> LinksFound:
         return LinksFound((), PROFILES)
 
-    def scenarios(self) -> tuple[str, ...]:
-        return ("walk-in-cooler",)
+    def stories(self) -> tuple[Story, ...]:
+        return (Story("walk-in-cooler", "Walk-in cooler"), Story("short-visit", "Short visit"))
 
     def warm_up(self) -> None:
         pass

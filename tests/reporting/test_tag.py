@@ -26,17 +26,17 @@ def test_the_last_verdict_of_a_check_counts():
 
 
 def test_a_tag_tells_part_label_readings_limits_meter_and_date():
-    """45 µF ±6 %: 42.3 to 47.7; 5 µF ±6 %: 4.7 to 5.3 (arithmetic).
+    """40 µF ±5 %: 38 to 42; 6 µF ±5 %: 5.7 to 6.3 (arithmetic).
 
-    3.91 µF at 1.2 % + 2 × 0.01 µF: a = 0.06692, U = 2a/√3 = 0.077 (JCGM 100 cl. 4.3.7, k = 2).
+    4.86 µF at 1.2 % + 2 × 0.01 µF: a = 0.07832, U = 2a/√3 = 0.090 (JCGM 100 cl. 4.3.7, k = 2).
     Taken 20 s after 20:32 UTC, which is 14:32 in Chicago in winter (UTC − 6 h).
     """
     (tag,) = tags_of(record_of([judged_check(FAN_BAD, 4, "old\n part")]))
-    assert (tag.part, tag.label) == ("old part", "45/5 µF ±6 % 440 V")
+    assert (tag.part, tag.label) == ("old part", "40/6 µF ±5 % 440 V")
     fan = tag.rows[1]
-    assert (fan.name, fan.verdict, fan.limits) == ("FAN", Word.FAIL, "4.7 to 5.3")
-    assert fan.reading.replace(" ", "") == "3.910±0.077µF"
-    assert tag.rows[0].limits == "42.3 to 47.7"
+    assert (fan.name, fan.verdict, fan.limits) == ("FAN", Word.FAIL, "5.7 to 6.3")
+    assert fan.reading.replace(" ", "") == "4.860±0.090µF"
+    assert tag.rows[0].limits == "38 to 42"
     assert tag.when == "2026-11-25 14:32"
     assert (tag.meter, tag.accuracy) == ("Bench meter", "1.2 % + 2 x 0.01 uF")
     assert tag.code == f"urn:uuid:{SESSION}#check-4"
@@ -50,11 +50,11 @@ def test_what_has_no_reading_says_the_verdict_instead():
 
 def test_a_tolerance_that_is_not_on_the_label_is_told_apart():
     check = judged_check(FAN_BAD)
-    rating = replace(check.rating, text="45/5 µF", tolerance_from="user")
+    rating = replace(check.rating, text="40/6 µF", tolerance_from="user")
     assert check.verdict is not None
     check = replace(check, verdict=replace(check.verdict, rating=rating))
     (tag,) = tags_of(record_of([check]))
-    assert tag.label == "45/5 µF, ±6 % (not on the label)"
+    assert tag.label == "40/6 µF, ±5 % (not on the label)"
 
 
 def typed_at(*seconds: int) -> tuple[Event, ...]:

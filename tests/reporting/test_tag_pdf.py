@@ -220,7 +220,7 @@ SMALL = pytest.mark.parametrize(
 def test_whatever_is_too_long_is_shortened(printed, stock: LabelStock):
     check = judged_check(FAN_BAD, part="W" * 300)
     assert check.verdict is not None
-    rating = replace(check.rating, text=f"45/5 µF ±6 % 440 V {LONG}")
+    rating = replace(check.rating, text=f"40/6 µF ±5 % 440 V {LONG}")
     check = replace(check, verdict=replace(check.verdict, rating=rating))
     made = printed(stock, [check])
     words, _ = made.on_label(0)
@@ -231,14 +231,14 @@ def test_whatever_is_too_long_is_shortened(printed, stock: LabelStock):
 @SMALL
 def test_a_reading_of_many_digits_is_never_cut(printed, stock: LabelStock):
     """A cut number is another number. The reading is shown to the digit that decides."""
-    section = replace(FAN_CLOSE.section, low_f=Decimal("4.700000001e-6"))
-    near = replace(FAN_CLOSE, section=section, reading_f=Decimal("4.700000002e-6"))
+    section = replace(FAN_CLOSE.section, low_f=Decimal("5.700000001e-6"))
+    near = replace(FAN_CLOSE, section=section, reading_f=Decimal("5.700000002e-6"))
     check = judged_check(FAN_BAD)
     assert check.verdict is not None
     verdict = replace(check.verdict, sections=(HERM_GOOD, near))
     made = printed(stock, [replace(check, verdict=verdict)])
     words = [word for word, *_ in made.on_label(0)[0]]
-    assert {"4.700000002", "44.10", "±0.63"} <= set(words)
+    assert {"5.700000002", "39.20", "±0.57"} <= set(words)
     assert not any("…" in word and re.search(r"\d", word) for word in words)
     assert_apart(made)
 
@@ -251,8 +251,8 @@ def test_a_single_section_stands_without_a_name(printed):
     made = printed(STOCK["100x50"], [replace(check, verdict=verdict)])
     text = close("".join(word for word, *_ in made.on_label(0)[0]))
     assert "single" not in text
-    assert "3.910±0.077µFlimits4.7to5.3µF" in text
-    assert "Bad.3.910±0.077µFisbelowthelimitof4.7µF." in text
+    assert "4.860±0.090µFlimits5.7to6.3µF" in text
+    assert "Bad.4.860±0.090µFisbelowthelimitof5.7µF." in text
     assert_apart(made)
 
 
