@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from benchmeter.errors import InputError, WorldError
 from benchmeter.settings.folders import Folders
-from benchmeter.settings.resources import demo_sessions
+from benchmeter.settings.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
     from benchmeter.chain.outcome import Outcome
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from benchmeter.instruments.profile import Profile
     from benchmeter.storage.store import Store
 
-__all__ = ["Entrances", "LinksFound"]
+__all__ = ["Entrances", "LinksFound", "Story"]
 
 _OURS = "benchmeter"
 _REPORT_S = 120
@@ -37,6 +37,14 @@ class LinksFound:
     ports: "tuple[PortFound, ...]"
     profiles: "tuple[Profile, ...]"
     broken: tuple[WorldError, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Story:
+    """A scenario of the simulated bench, for choosing."""
+
+    scenario: str
+    title: str
 
 
 class Entrances:
@@ -75,8 +83,12 @@ class Entrances:
         profiles, broken = all_profiles(self.folders)
         return LinksFound(list_ports(profiles), tuple(profiles), tuple(broken))
 
-    def scenarios(self) -> tuple[str, ...]:
-        return tuple(sorted(path.stem for path in demo_sessions().glob("*.toml")))
+    def stories(self) -> tuple[Story, ...]:
+        """What the simulated bench can play, the standard one first."""
+        from benchmeter.instruments.virtual.scenario import load_scenario, scenarios
+
+        found = [Story(name, load_scenario(name, self.folders).title) for name in scenarios()]
+        return tuple(sorted(found, key=lambda s: (s.scenario != STANDARD_SCENARIO, s.title)))
 
     def write_report(self, session_id: str, path: Path, *, fahrenheit: bool) -> None:
         """Let the command line write the report: its pages and plot take more than a frame.
@@ -103,7 +115,28 @@ class Entrances:
         raise kind(text, "", done.stderr)
 
     def warm_up(self) -> None:
-        """Import what the first session needs, while the user reads the first screen."""
+        """Do once what is slow the first time, so that no session waits for it.
+
+        Imports, the first fit of a curve and the first numbers written each take longer than a
+        frame, and hold the interpreter's lock meanwhile.
+        """
+        import math
+
         import benchmeter.chain.opening
+        import benchmeter.instruments.linking
         import benchmeter.instruments.virtual.bench
+        import benchmeter.reporting.wording_events
+        import benchmeter.reporting.wording_recovery
         import benchmeter.reporting.wording_verdict  # noqa: F401
+        from benchmeter.cooling.step_fit import fit_step
+        from benchmeter.readings.quantities import Quantity
+        from benchmeter.readings.reading import Reading, Status
+        from benchmeter.reporting.numbers import difference_text, reading_text, temperature_text
+
+        times = [float(second) for second in range(60)]
+        fit_step(times, [295.0 + 10.0 * (1 - math.exp(-t / 15.0)) for t in times])
+        temperature_text(300.0, "°F", uncertainty_k=0.2)
+        difference_text(10.0, "°F")
+        reading_text(
+            Reading("capacitor", 0, 4e-5, Status.OK, 1e-8, "40.00 µF"), Quantity.CAPACITANCE, "°F"
+        )

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from benchmeter.gui.palette import Look, current_look
+from benchmeter.gui.text import restyle
 
 __all__ = ["KeyButton"]
 
@@ -80,6 +81,14 @@ class KeyButton(QPushButton):
         if title != self._title:
             self._title = title
             self.setAccessibleName(title)
+            self.updateGeometry()
+            self.update()
+
+    def set_primary(self, primary: bool) -> None:
+        """Whether it is the one thing to press next."""
+        if primary != self._primary:
+            self._primary = primary
+            restyle(self, "primary", "true" if primary else "false")
             self.updateGeometry()
             self.update()
 

@@ -201,6 +201,8 @@ QWidget {{ font-family: "{fonts.TEXT}"; font-size: {px(17)}px; }}
 QMainWindow, QDialog {{ background: {p.ground}; }}
 QLabel {{ color: {p.ink}; background: transparent; }}
 QLabel[text_size="small"] {{ font-size: {px(14)}px; }}
+QLabel[text_size="lead"] {{ font-size: {px(20)}px; font-weight: bold; }}
+QLabel[text_size="figure"] {{ font-size: {px(44)}px; font-weight: bold; }}
 QLabel[text_size="title"] {{ font-size: {px(28)}px; font-weight: bold; }}
 QLabel[tone="faint"] {{ color: {p.faint_ink}; }}
 QLabel[tone="caution"] {{ color: {p.caution}; }}

@@ -32,6 +32,12 @@ def residual_words(made_safe: MadeSafe | None) -> str:
     return tr("SafetyRow", "{volts} V left on the part, measured.").format(volts=volts)
 
 
+def _short_words() -> str:
+    return QCoreApplication.translate(
+        "SafetyRow", "Stored charge can kill: discharge, then measure the DC volts."
+    )
+
+
 class SafetyRow(QWidget):
     """Stands above every place where hands come near live parts; cannot be put away.
 
@@ -54,11 +60,22 @@ class SafetyRow(QWidget):
         self.plain = label(size="small")
         row.insertWidget(1, self.plain, 1)
         self.words = ""
+        self._compact = False
+        self._shown: tuple[MadeSafe | None, bool] = (None, False)
         self.show_residual(None, can_type=False)
+
+    def set_compact(self, on: bool) -> None:
+        """Whether there is room for few words only."""
+        if on != self._compact:
+            self._compact = on
+            self.show_residual(self._shown[0], can_type=self._shown[1])
 
     def show_residual(self, made_safe: MadeSafe | None, *, can_type: bool) -> None:
         """Show what is known; `can_type`: a session runs that would note it."""
+        self._shown = (made_safe, can_type)
         self.words = residual_words(made_safe)
+        if self._compact and (made_safe is None or made_safe.residual_v is None):
+            self.words = _short_words()
         safe = made_safe is not None and made_safe.safe
         self.caution.show_lines(() if safe else (self.words,))
         self.plain.setText(self.words if safe else "")

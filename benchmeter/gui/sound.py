@@ -3,12 +3,21 @@
 from enum import Enum
 from itertools import pairwise
 
-from PySide6.QtCore import QObject, QTimer, Slot
+from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtWidgets import QApplication
 
+from benchmeter.conformity.check import PartCheck, Step
 from benchmeter.conformity.verdict import Word
 
-__all__ = ["Rhythm", "Sound", "rhythm_of"]
+__all__ = ["Rhythm", "Sound", "needs_hands", "rhythm_of"]
+
+_HANDS = (
+    Step.LOOKS_LIKE_OTHER_SECTION,
+    Step.UNLIKELY,
+    Step.SET_FUNCTION,
+    Step.OVERLOAD,
+    Step.METER_SILENT,
+)
 
 
 class Rhythm(Enum):
@@ -28,8 +37,28 @@ def rhythm_of(word: Word) -> Rhythm:
     return Rhythm.BAD
 
 
+def needs_hands(before: PartCheck | None, after: PartCheck) -> bool:
+    """Whether the check has just come to where it goes on only when hands do something.
+
+    A section that has been taken while another is missing counts: the leads are to be moved.
+    That nothing is between the leads does not: it is so each time they are lifted.
+    """
+    if before is None or before.number != after.number:
+        return False
+    taken = sum(len(s.taken) for s in after.sections) > sum(len(s.taken) for s in before.sections)
+    if taken:
+        return after.verdict is None
+    return after.step is not before.step and after.step in _HANDS
+
+
 class Sound(QObject):
-    """Plays one rhythm at a time; a new one takes the place of the old."""
+    """Plays one rhythm at a time; a new one takes the place of the old.
+
+    Signals:
+        began: a Rhythm that is heard from now on.
+    """
+
+    began = Signal(object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -45,6 +74,7 @@ class Sound(QObject):
         times = rhythm.value
         self._left = [later - before for before, later in pairwise(times)]
         self._timer.stop()
+        self.began.emit(rhythm)
         self._beat_now()
 
     @Slot()

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 __all__ = ["label", "restyle"]
 
-Size = Literal["", "small", "title"]
+Size = Literal["", "small", "lead", "title", "figure"]
 Tone = Literal["", "faint", "caution", "bad"]
 
 

@@ -3,32 +3,25 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import (
-    QAccessible,
-    QAccessibleAnnouncementEvent,
-    QCloseEvent,
-    QKeySequence,
-    QPaintEvent,
-    QResizeEvent,
-    QShortcut,
-)
+from PySide6.QtCore import QSettings, QTimer, Signal, Slot
+from PySide6.QtGui import QCloseEvent, QKeySequence, QPaintEvent, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QApplication,
-    QFrame,
+    QComboBox,
     QHBoxLayout,
+    QLineEdit,
     QMainWindow,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
 from benchmeter.gui import palette
-from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.palette import current_look
+from benchmeter.gui.rail import Rail
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.place import LineWanted, Place
+from benchmeter.gui.scrolling import scroll_area
 from benchmeter.gui.text import label, restyle
 from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.preferences import PaletteName
@@ -36,6 +29,8 @@ from benchmeter.settings.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
     from benchmeter.chain.outcome import Notice
+    from benchmeter.conformity.check import PartCheck
+    from benchmeter.gui.entrances import Story
     from benchmeter.gui.model import Changes
     from benchmeter.storage.records import SessionSummary
 
@@ -43,10 +38,10 @@ __all__ = ["Window"]
 
 _SECOND_MS = 1000
 _INFO_MS = 8000
-_ROOMY = 720  # height from which caution and strips need not scroll, at 100 %
+_ROOMY = 720  # height from which the strips need not scroll, at 100 %
 _ZOOM_STEP = 10
 _PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
-_BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS = range(5)
+_BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS, _NOTICES = range(6)
 
 
 class Window(QMainWindow):
@@ -70,7 +65,9 @@ class Window(QMainWindow):
         self._completed = False
         self._session_id = ""
         self._asking: Place | None = None
-        self._places: list[Place | None] = [None] * 5
+        self._places: list[Place | None] = [None] * 6
+        self._stories: tuple[Story, ...] = ()
+        self._heard: PartCheck | None = None
         self.setWindowTitle("benchmeter")
         self._apply_look()
         self._make_shell()
@@ -87,7 +84,20 @@ class Window(QMainWindow):
         columns = QHBoxLayout(body)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(0)
-        columns.addWidget(self._make_rail())
+        self.rail = Rail(
+            (
+                self.tr("Bench"),
+                self.tr("Unit"),
+                self.tr("Record"),
+                self.tr("Connections"),
+                self.tr("Settings"),
+                self.tr("Notices"),
+            )
+        )
+        self.rail.place.connect(self.show_place)
+        self.rail.end.connect(self.workplace.end_session)
+        self.rail.colours.connect(self._next_palette)
+        columns.addWidget(self.rail.area)
         self._column = QVBoxLayout()
         self._column.setContentsMargins(look.gap, look.px(8), look.gap, look.px(8))
         self._column.setSpacing(look.px(4))
@@ -101,7 +111,7 @@ class Window(QMainWindow):
         self._inside.setContentsMargins(0, 0, 0, 0)
         self._inside.setSpacing(self._column.spacing())
         self._inside.addWidget(self.stage, 1)
-        self._scroll = _scroll_area(inside)
+        self._scroll = scroll_area(inside)
         self._column.addWidget(self.next_line)
         self._column.addWidget(self._scroll, 1)
         self._welcome = FirstSteps()
@@ -132,8 +142,8 @@ class Window(QMainWindow):
         self.hands = HandsStrip()
         self.hands.do.connect(self.workplace.do_by_hand)
         self.hands.use_label.connect(self._use_label)
-        self._rail_rows.insertWidget(len(self.place_buttons) + 1, self.hands.fold)
-        self._rail_buttons.append(self.hands.fold)
+        self.hands.folded.connect(self._hands_folded)
+        self.rail.take_in(self.hands.fold)
         self.replay = ReplayStrip()
         self.replay.seek.connect(self.workplace.seek)
         self.pulses = PulseStrip()
@@ -159,64 +169,57 @@ class Window(QMainWindow):
         self.bench.first_steps.finish.connect(self._finish_cut_off)
         self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
         self._info_passes.timeout.connect(self._pass_infos)
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._focus_moved)
         self._second = QTimer(self, interval=_SECOND_MS)
         self._second.timeout.connect(self._each_second)
         self._second.start()
 
     def _arrange(self) -> None:
-        """Caution and strips stand still beside what scrolls, where there is room for that."""
+        """What to do next and the caution stand still; strips do, where there is room for them."""
         roomy = self.height() >= current_look().px(_ROOMY)
         if roomy is self._roomy or not self._completed:
             return
         self._roomy = roomy
-        strips = (self.entry, self.hands, self.replay)
+        restyle(self.next_line, "text_size", "title" if roomy else "lead")
+        self._column.insertWidget(1, self.safety)
+        self.safety.set_compact(not roomy)
+        self._column.insertWidget(3, self.entry)
+        strips = (self.hands, self.replay)
         if roomy:
-            self._column.insertWidget(1, self.safety)
-            for place, strip in enumerate(strips, 3):
+            for place, strip in enumerate(strips, 4):
                 self._column.insertWidget(place, strip)
         else:
-            self._inside.insertWidget(0, self.safety)
             for strip in strips:
                 self._inside.addWidget(strip)
+        self._hands_folded()
+
+    @Slot(QWidget, QWidget)
+    def _focus_moved(self, _before: QWidget | None, focus: QWidget | None) -> None:
+        """Where typing goes is to be seen."""
+        inside = self._scroll.widget()
+        if self._roomy or inside is None or not isinstance(focus, QLineEdit | QComboBox):
+            return
+        if inside.isAncestorOf(focus):
+            self._scroll.ensureWidgetVisible(focus, 0, current_look().gap)
+
+    @Slot()
+    def _hands_folded(self) -> None:
+        """The pulses make room for the hands; what has been unfolded is to be seen."""
+        self.pulses.set_compact(not self._roomy or not self.hands.isHidden())
+        self.bench.set_tight(not self.hands.isHidden())
+        if not self._roomy and not self.hands.isHidden():
+            QTimer.singleShot(0, self, self._show_hands_strip)
+
+    @Slot()
+    def _show_hands_strip(self) -> None:
+        self._scroll.ensureWidgetVisible(self.hands, 0, 0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._arrange()
         self._dress()
-
-    def _make_rail(self) -> QWidget:
-        rail = QWidget(self)
-        rows = self._rail_rows = QVBoxLayout(rail)
-        pad = current_look().px(8)
-        rows.setContentsMargins(pad, pad, pad, pad)
-        rows.setSpacing(pad)
-        self.place_buttons: list[KeyButton] = []
-        for title, key, slot in (
-            (self.tr("Bench"), "F1", self.show_bench),
-            (self.tr("Unit"), "F2", self.show_unit),
-            (self.tr("Record"), "F3", self.show_record),
-            (self.tr("Connections"), "F4", self.show_connections),
-            (self.tr("Settings"), "F5", self.show_settings),
-        ):
-            button = KeyButton(title, key, rail, stacked=True)
-            button.setCheckable(True)
-            button.clicked.connect(slot)
-            self.place_buttons.append(button)
-            rows.addWidget(button)
-        rows.addStretch(1)
-        self.session_words = label(self.tr("Not recording"), size="small", tone="faint")
-        self.session_words.setAccessibleName(self.tr("Session"))
-        rows.addWidget(self.session_words)
-        self.end = KeyButton(self.tr("End"), "Ctrl+E", rail, stacked=True)
-        self.end.clicked.connect(self.workplace.end_session)
-        rows.addWidget(self.end)
-        self.light = KeyButton("", "F9", rail, stacked=True)
-        self.light.clicked.connect(self._next_palette)
-        rows.addWidget(self.light)
-        self._rail_buttons = [*self.place_buttons, self.end, self.light]
-        self.end.hide()
-        self._rail = _scroll_area(rail)
-        return self._rail
 
     def _make_shortcuts(self) -> None:
         for keys, slot in (
@@ -230,6 +233,7 @@ class Window(QMainWindow):
     def _make_place(self, number: int) -> Place:
         """Places are made when they are first wanted; the first window holds the bench alone."""
         from benchmeter.gui.screens.connections import ConnectionsPlace
+        from benchmeter.gui.screens.notices import NoticesPlace
         from benchmeter.gui.screens.record import RecordPlace
         from benchmeter.gui.screens.settings import SettingsPlace
         from benchmeter.gui.screens.unit import UnitPlace
@@ -239,9 +243,13 @@ class Window(QMainWindow):
             _RECORD: RecordPlace,
             _CONNECTIONS: ConnectionsPlace,
             _SETTINGS: SettingsPlace,
+            _NOTICES: NoticesPlace,
         }
         place = makers[number](self.workplace, self)
         self._take_place(number, place)
+        if isinstance(place, NoticesPlace):
+            self.notices.history_changed.connect(place.show_notices)
+            place.show_notices(self.notices.history())
         return place
 
     def _take_place(self, number: int, place: Place) -> None:
@@ -253,6 +261,7 @@ class Window(QMainWindow):
         place.simulate.connect(self.start_simulated)
         place.connect_meter.connect(self.show_connections)
         place.type_only.connect(self._type_only)
+        place.offer_stories(self._stories)
 
     # --- places --------------------------------------------------------------------------------
 
@@ -260,21 +269,17 @@ class Window(QMainWindow):
         """The place at that number of the rail, made now if it was not there yet."""
         return self._places[number] or self._make_place(number)
 
+    @Slot(int)
     def show_place(self, number: int) -> None:
         """Bring a place to the front."""
         self.complete()
         place = self.place(number)
         self.stage.show_leaf(place)
         self._scroll.verticalScrollBar().setValue(0)
-        for other, button in enumerate(self.place_buttons):
-            button.setChecked(other == number)
+        self.rail.choose(number)
         place.entered()
         self.next_line.setText(place.next_words())
         self._show_safety()
-
-    @Slot()
-    def show_bench(self) -> None:
-        self.show_place(_BENCH)
 
     @Slot()
     def show_unit(self) -> None:
@@ -287,10 +292,6 @@ class Window(QMainWindow):
     @Slot()
     def show_connections(self) -> None:
         self.show_place(_CONNECTIONS)
-
-    @Slot()
-    def show_settings(self) -> None:
-        self.show_place(_SETTINGS)
 
     def _current(self) -> Place | None:
         place = self.stage.shown()
@@ -316,10 +317,18 @@ class Window(QMainWindow):
     @Slot()
     def _after_first_paint(self) -> None:
         self.first_painted.emit()
-        self.complete()
         self.workplace.warm_up()
+        self.complete()
+        entrances = self.workplace.entrances
+        self.workplace.ask(entrances.stories, self._stories_found)
         self.workplace.ask_store(lambda store: store.cut_off(), self._cut_off_found)
         self.workplace.ask(_import_plot, self._plot_imported)
+
+    def _stories_found(self, stories: "tuple[Story, ...]") -> None:
+        self._stories = stories
+        for place in self._places:
+            if place is not None:
+                place.offer_stories(stories)
 
     def _plot_imported(self, _done: object) -> None:
         from benchmeter.gui.screens.unit import UnitPlace
@@ -333,7 +342,7 @@ class Window(QMainWindow):
 
         session_id, words = cut_off_words(summaries)
         self.bench.first_steps.offer_cut_off(session_id, words)
-        if words:
+        if words and not self.bench.first_steps.isVisible():
             self.workplace.say(words, self.tr("View it, or close its record."))
 
     @Slot(str)
@@ -351,7 +360,7 @@ class Window(QMainWindow):
 
     # --- the session ---------------------------------------------------------------------------
 
-    @Slot()
+    @Slot(str)
     def start_simulated(self, scenario: str = STANDARD_SCENARIO) -> None:
         """Start the simulated bench."""
         self.workplace.start_simulated(scenario)
@@ -365,8 +374,8 @@ class Window(QMainWindow):
         session = self.workplace.session
         self.hands.show_hands(session.hands if session is not None else None)
         self.replay.show_replay(session.replay if session is not None else None)
-        self.end.setVisible(session is not None)
-        self.end.set_title(
+        self.rail.end_button.setVisible(session is not None)
+        self.rail.end_button.set_title(
             self.tr("End replay") if self.workplace.replaying else self.tr("End\nrecording")
         )
         self._show_session_words()
@@ -386,12 +395,21 @@ class Window(QMainWindow):
         if changes.made_safe or changes.restarted:
             self._show_safety()
         self.replay.refresh()
-        for check in changes.judged:
-            if check.verdict is not None and not self.workplace.replaying:
-                from benchmeter.gui.sound import rhythm_of
+        self._sound(changes)
 
-                self.sound.play(rhythm_of(check.verdict.verdict))
-                self._announce(self.bench.plate.accessibleDescription())
+    def _sound(self, changes: "Changes") -> None:
+        """A verdict is heard, and that hands are needed; in a replay nothing is."""
+        from benchmeter.gui.sound import Rhythm, needs_hands, rhythm_of
+
+        view = self.workplace.view
+        before, self._heard = self._heard, view.check if view is not None else None
+        if self.workplace.replaying or changes.restarted:
+            return
+        judged = [check.verdict for check in changes.judged if check.verdict is not None]
+        if judged:
+            self.sound.play(rhythm_of(judged[-1].verdict))
+        elif changes.check and self._heard is not None and needs_hands(before, self._heard):
+            self.sound.play(Rhythm.LOOK)
 
     @Slot()
     def _each_second(self) -> None:
@@ -416,24 +434,22 @@ class Window(QMainWindow):
         )
 
     def _show_session_words(self) -> None:
-        at = self.workplace.began_at
-        if self.workplace.session is None or at is None:
-            words, tone = self.tr("Not recording"), "faint"
+        at, session = self.workplace.began_at, self.workplace.session
+        recording = session is not None and not self.workplace.replaying
+        if session is None or at is None:
+            words = self.tr("Not recording")
         elif self.workplace.replaying:
-            words, tone = self.tr("Replay from the record"), "faint"
+            words = self.tr("Replay from the record")
         else:
             words = self.tr("Recording since {time}, on disk").format(time=at.strftime("%H:%M"))
             story = self.hands.story_words()
             words = f"{words}\n{story}" if story else words
-            tone = ""
-        if words != self.session_words.text():
-            self.session_words.setText(words)
-            restyle(self.session_words, "tone", tone)
+        self.rail.say(words, faint=not recording)
 
-    @Slot(str)
-    def _use_label(self, text: str) -> None:
+    @Slot(str, str)
+    def _use_label(self, text: str, part: str) -> None:
         self.show_place(_BENCH)
-        self.bench.use_label(text)
+        self.bench.use_label(text, part)
 
     # --- notices -------------------------------------------------------------------------------
 
@@ -442,7 +458,7 @@ class Window(QMainWindow):
         from benchmeter.gui.sound import Rhythm
 
         self.notices.add(notice)
-        if notice.severity != "info":
+        if notice.severity != "info" and not self.workplace.replaying:
             self.sound.play(Rhythm.LOOK)
 
     @Slot()
@@ -456,10 +472,6 @@ class Window(QMainWindow):
         """What only informs goes by itself; it stays in the history of the bar."""
         while (shown := self.notices.shown()) and shown.notice.severity == "info":
             self.notices.dismiss()
-
-    def _announce(self, text: str) -> None:
-        if QAccessible.isActive() and text:
-            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, text))
 
     # --- lines of text -------------------------------------------------------------------------
 
@@ -510,16 +522,7 @@ class Window(QMainWindow):
             palette.apply(app, chosen, preferences.zoom / 100, preferences.decimal_sign)
 
     def _dress(self) -> None:
-        names = {
-            "day": self.tr("Colours:\nday"),
-            "night": self.tr("Colours:\nnight"),
-            "sunlight": self.tr("Colours:\nsunlight"),
-        }
-        self.light.set_title(names[self.workplace.preferences.palette])
-        widest = max(button.sizeHint().width() for button in self._rail_buttons)
-        look = current_look()
-        bar = 0 if self.height() >= look.px(_ROOMY) else look.px(20)
-        self._rail.setFixedWidth(widest + 2 * look.px(8) + bar)
+        self.rail.dress(bar=self.height() < current_look().px(_ROOMY))
 
     @Slot()
     def _next_palette(self) -> None:
@@ -561,16 +564,6 @@ class Window(QMainWindow):
         settings.sync()
         self.workplace.shut()
         super().closeEvent(event)
-
-
-def _scroll_area(content: QWidget) -> QScrollArea:
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    area.setSizeAdjustPolicy(QScrollArea.SizeAdjustPolicy.AdjustIgnored)
-    area.setWidget(content)
-    return area
 
 
 def _import_plot() -> None:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from benchmeter.chain.outcome import Outcome, Severity
     from benchmeter.chain.running import RunningSession
     from benchmeter.gui.model import BenchView
+    from benchmeter.gui.stay_awake import StayAwake
     from benchmeter.storage.store import Store
 
 __all__ = ["Workplace"]
@@ -53,6 +54,7 @@ class Workplace(QObject):
         self._settings_problem = loaded.problem
         self.background = Background(self)
         self.undo = QUndoStack(self)
+        self.awake: StayAwake | None = None
         self.session: RunningSession | None = None
         self.view: BenchView | None = None
         self.began_at: datetime | None = None
@@ -67,7 +69,10 @@ class Workplace(QObject):
     # --- from the start to the end of the window ----------------------------------------------
 
     def warm_up(self) -> None:
-        """After the first paint: say what was wrong with the settings, import, open the store."""
+        """After the first paint: say what was wrong with the settings, import, open the store.
+
+        Before any session begins: what is begun later waits until all this is done.
+        """
         if self._settings_problem is not None:
             self.report(self._settings_problem)
         self.ask(self._open_store, self._store_opened)
@@ -79,6 +84,7 @@ class Workplace(QObject):
             return
         self._shut = True
         self._looking.stop()
+        self._let_sleep()
         session, self.session = self.session, None
         if self._relay is not None:
             self._relay.stop()
@@ -143,6 +149,11 @@ class Workplace(QObject):
     @property
     def recording(self) -> bool:
         return self.session is not None and self.session.replay is None and self.session.running
+
+    def story_plays(self) -> bool:
+        """Whether a story acts by itself at the simulated bench."""
+        hands = self.session.hands if self.session is not None else None
+        return hands is not None and hands.story_plays()
 
     def start_live(self, addresses: tuple[str, ...]) -> None:
         """Connect and record."""
@@ -247,6 +258,8 @@ class Workplace(QObject):
             self._relay = relay
             relay.batch.connect(self._fold)
             relay.start()
+            if session.replay is None:
+                self._keep_awake()
             if then is not None:
                 then()
             self.session_changed.emit()
@@ -263,6 +276,17 @@ class Workplace(QObject):
         self.session_changed.emit()
         self.background.run(work, opened, failed)
 
+    def _keep_awake(self) -> None:
+        if self.awake is None:
+            from benchmeter.gui.stay_awake import StayAwake
+
+            self.awake = StayAwake(parent=self)
+        self.awake.hold(self.tr("A measurement is being recorded"))
+
+    def _let_sleep(self) -> None:
+        if self.awake is not None:
+            self.awake.release()
+
     def _let_go(self) -> None:
         relay, self._relay = self._relay, None
         if relay is not None:
@@ -274,6 +298,7 @@ class Workplace(QObject):
             return
         self._let_go()
         self.session = None
+        self._let_sleep()
         self.session_changed.emit()
         self.record_changed.emit()
 

@@ -28,6 +28,7 @@ from benchmeter.chain.outcome import Notice, Outcome, Severity
 from benchmeter.conformity.check import Step
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Phase
+from benchmeter.gui.entrances import Entrances
 from benchmeter.gui.window import Window
 from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
@@ -74,7 +75,7 @@ class Scene:
         workplace = self.window.workplace
         if outcomes:
             workplace._fold(list(outcomes))
-        workplace.began_at = datetime(2026, 6, 3, 14, 2, tzinfo=UTC)
+        workplace.began_at = datetime(2026, 6, 3, 10, 47, tzinfo=UTC)
         self.window._show_session_words()
         self.settle()
 
@@ -91,10 +92,12 @@ State = Callable[[Scene], None]
 
 def _first_start(scene: Scene) -> None:
     scene.settle()
+    scene.window._stories_found(Entrances(scene.entrances.folders).stories())
 
 
 def _cut_off(scene: Scene) -> None:
     scene.settle()
+    scene.window._stories_found(Entrances(scene.entrances.folders).stories())
     scene.window.bench.first_steps.offer_cut_off(
         "0192",
         "The session of 2026-06-03 14:02 ended without close; all but its last second "
@@ -108,11 +111,11 @@ def _form(scene: Scene) -> None:
 
 def _form_tolerance(scene: Scene) -> None:
     scene.live(made.bench_outcome(PulseState.MOVING, uf=0.02))
-    scene.window.bench.form.label_field.setText("45/5 µF 440 V")
+    scene.window.bench.form.label_field.setText("40/6 µF 440 V")
     scene.window.bench.form.start.click()
 
 
-def _bench(state: PulseState, *, half: bool = False, uf: float | None = 44.1) -> State:
+def _bench(state: PulseState, *, half: bool = False, uf: float | None = 39.2) -> State:
     def bring(scene: Scene) -> None:
         check = made.half_check() if half else made.new_check(step=Step.HOLD)
         if state in (PulseState.STALE, PulseState.LOST, PulseState.WAITING):
@@ -125,7 +128,7 @@ def _bench(state: PulseState, *, half: bool = False, uf: float | None = 44.1) ->
 def _judged(name: str) -> State:
     def bring(scene: Scene) -> None:
         check = made.judged_check(made.FINDINGS[name])
-        scene.live(made.bench_outcome(PulseState.SETTLED, check, uf=4.9, made_safe=made.safe()))
+        scene.live(made.bench_outcome(PulseState.SETTLED, check, uf=5.9, made_safe=made.safe()))
 
     return bring
 
@@ -156,12 +159,28 @@ def _entry(scene: Scene) -> None:
 
 
 def _hands(scene: Scene) -> None:
-    scene.simulated(made.bench_outcome(PulseState.MOVING, made.half_check(), uf=4.1))
+    scene.simulated(made.bench_outcome(PulseState.MOVING, made.half_check(), uf=4.4))
 
 
 def _hands_open(scene: Scene) -> None:
     _hands(scene)
     scene.entrances.hands.do("leads fan")  # type: ignore[union-attr]
+    scene.window.hands.refresh()
+
+
+def _story(scene: Scene) -> None:
+    scene.simulated(made.bench_outcome(PulseState.MOVING, uf=0.02))
+
+
+def _next_part(scene: Scene) -> None:
+    _judged("bad")(scene)
+    scene.window.bench.part.click()
+
+
+def _judged_hands(scene: Scene) -> None:
+    check = made.judged_check(made.FINDINGS["close"])
+    scene.simulated(made.bench_outcome(PulseState.SETTLED, check, uf=5.9, made_safe=made.safe()))
+    scene.entrances.hands.do("leads air")  # type: ignore[union-attr]
     scene.window.hands.refresh()
 
 
@@ -218,8 +237,14 @@ def _connections_chosen(scene: Scene) -> None:
     place.add.click()  # type: ignore[attr-defined]
 
 
+def _notices_list(scene: Scene) -> None:
+    _notices(scene)
+    scene.window.workplace.say("The report is written: visit.pdf")
+    scene.window.show_place(5)
+
+
 def _settings(scene: Scene) -> None:
-    scene.window.show_settings()
+    scene.window.show_place(4)
     scene.settle()
 
 
@@ -256,6 +281,10 @@ STATES: dict[str, State] = {
     "connections": _connections,
     "connections-chosen": _connections_chosen,
     "settings": _settings,
+    "notices": _notices_list,
+    "bench-story": _story,
+    "bench-next-part": _next_part,
+    "bench-verdict-hands": _judged_hands,
 }
 
 

@@ -222,7 +222,7 @@ def test_a_port_that_is_not_there_is_told(qtbot: QtBot, window: Window) -> None:
 def test_settings_take_effect_at_once_and_are_kept(
     qtbot: QtBot, window: Window, folders: Folders
 ) -> None:
-    window.show_settings()
+    window.show_place(4)
     place = window.place(4)
     assert isinstance(place, SettingsPlace)
     qtbot.keyClick(QApplication.focusWidget() or window, Key.Key_N)
@@ -247,13 +247,13 @@ def test_typed_readings_alone_make_a_session(qtbot: QtBot, window: Window) -> No
     qtbot.keyClick(window, Key.Key_K)
     _rest(qtbot, window)
     assert window.workplace.recording
-    window.bench.form.label_field.setText("45 uF ±6 % 440 V")
+    window.bench.form.label_field.setText("40 uF ±5 % 440 V")
     window.bench.form.start.click()
     view = window.workplace.view
     assert view is not None
     qtbot.waitUntil(lambda: view.check is not None, timeout=5_000)
     window.bench.typing.click()
-    window.entry.field.setText("44,1 uF")
+    window.entry.field.setText("39,2 uF")
     window.entry.note.click()
     qtbot.waitUntil(lambda: view.check.verdict is not None, timeout=5_000)  # type: ignore[union-attr]
     assert view.check is not None and view.check.verdict is not None

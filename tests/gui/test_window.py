@@ -106,8 +106,8 @@ def test_the_first_start_teaches_and_offers_the_simulated_bench(window: Window) 
     steps = window.bench.first_steps
     assert steps.isVisible()
     assert "B" in window.next_line.text()
-    assert steps.simulate_button.isVisible()
-    assert window.session_words.text() == "Not recording"
+    assert steps.ways.simulate_button.isVisible()
+    assert window.rail.words.text() == "Not recording"
 
 
 def test_b_starts_the_simulated_bench(
@@ -117,8 +117,9 @@ def test_b_starts_the_simulated_bench(
     _rest(qtbot, window)
     assert entrances.hands is not None
     assert window.hands.fold.isVisible() and not window.bench.first_steps.isVisible()
-    assert "story plays" in window.session_words.text()
-    assert window.session_words.text().startswith("Recording since")
+    assert "Simulated" in window.rail.words.text()
+    assert "plays by itself" in window.next_line.text()
+    assert window.rail.words.text().startswith("Recording since")
 
 
 def test_a_session_that_was_cut_off_is_offered(qtbot: QtBot, window: Window) -> None:
@@ -142,7 +143,7 @@ def test_each_place_has_its_key(qtbot: QtBot, window: Window, key: Key, place: i
     window.show_place(1 if place == 0 else 0)
     _press(qtbot, window, key)
     assert window.stage.shown() is window.place(place)
-    assert window.place_buttons[place].isChecked()
+    assert window.rail.place_buttons[place].isChecked()
     assert window.next_line.text()
 
 
@@ -201,9 +202,9 @@ def test_escape_keeps_what_was_typed(qtbot: QtBot, window: Window) -> None:
 def test_t_types_a_reading_for_the_part(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     _press(qtbot, window, Key.Key_T)
-    qtbot.keyClicks(window.entry.field, "5,02 uF")
+    qtbot.keyClicks(window.entry.field, "6,02 uF")
     _press(qtbot, window, Key.Key_Return)
-    assert sent == [inputs.TypeReading(time_ns=0, channel="capacitor", text="5,02 uF")]
+    assert sent == [inputs.TypeReading(time_ns=0, channel="capacitor", text="6,02 uF")]
 
 
 def test_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> None:
@@ -233,7 +234,7 @@ def test_a_click_leaves_the_space_key_to_the_reading(qtbot: QtBot, window: Windo
 @pytest.mark.parametrize("kind", ["none", "live", "simulated", "replay"])
 def test_no_two_buttons_that_are_seen_share_a_key(qtbot: QtBot, window: Window, kind: str) -> None:
     _bring(qtbot, window, kind)
-    for place in range(5):
+    for place in range(6):
         window.show_place(place)
         keys = [
             b.key.toString()
@@ -261,7 +262,7 @@ def test_tab_reaches_every_control_and_is_caught_nowhere(
     qtbot: QtBot, window: Window, kind: str
 ) -> None:
     _bring(qtbot, window, kind)
-    for place in range(5):
+    for place in range(6):
         window.show_place(place)
         QApplication.processEvents()
         _walk(qtbot, window)
@@ -292,7 +293,7 @@ def _walk(qtbot: QtBot, window: Window) -> None:
 
 
 def test_every_control_has_a_name_for_a_screen_reader(qtbot: QtBot, window: Window) -> None:
-    for place in range(5):
+    for place in range(6):
         window.show_place(place)
         for widget in window.findChildren(QWidget):
             nameable = isinstance(widget, KeyButton | QComboBox | QListWidget)
@@ -310,14 +311,14 @@ def test_a_label_begins_a_check_and_is_remembered(
     window.workplace.prefer(decision_rule="simple")
     form = window.bench.form
     assert form.label_field.hasFocus()
-    qtbot.keyClicks(form.label_field, "45/5 µF ±6 % 440 V")
+    qtbot.keyClicks(form.label_field, "40/6 µF ±5 % 440 V")
     form.accuracy_field.setText("1.2 % + 2 x 0.1 uF")
     _press(qtbot, window, Key.Key_Return)
     assert sent == [
         inputs.BeginCheck(
             time_ns=0,
             part="old part",
-            label="45/5 µF ±6 % 440 V",
+            label="40/6 µF ±5 % 440 V",
             accuracy="1.2 % + 2 x 0.1 uF",
             rule="simple",
             channel="capacitor",
@@ -325,14 +326,14 @@ def test_a_label_begins_a_check_and_is_remembered(
     ]
     _rest(qtbot, window)
     kept = load_preferences(folders).preferences
-    assert kept.labels == ("45/5 µF ±6 % 440 V",)
+    assert kept.labels == ("40/6 µF ±5 % 440 V",)
     assert kept.accuracy == "1.2 % + 2 x 0.1 uF"
 
 
 def test_a_label_without_a_tolerance_asks_for_it(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(PulseState.MOVING))
     form = window.bench.form
-    qtbot.keyClicks(form.label_field, "45 uF 440 V")
+    qtbot.keyClicks(form.label_field, "35 uF 440 V")
     _press(qtbot, window, Key.Key_Return)
     assert sent == [] and form.tolerance_field.isVisible() and form.fault.text()
     qtbot.keyClicks(form.tolerance_field, "6 %")
@@ -340,7 +341,7 @@ def test_a_label_without_a_tolerance_asks_for_it(qtbot: QtBot, window: Window) -
     assert len(sent) == 1 and sent[0].tolerance == "6 %"  # type: ignore[union-attr]
 
 
-@pytest.mark.parametrize("text", ["", "forty five", "45"])
+@pytest.mark.parametrize("text", ["", "thirty five", "35"])
 def test_a_label_that_cannot_be_read_is_told_at_the_field(
     qtbot: QtBot, window: Window, text: str
 ) -> None:
@@ -396,7 +397,7 @@ def test_a_replay_takes_no_commands(qtbot: QtBot, window: Window) -> None:
     _bring(qtbot, window, "replay")
     for button in (window.bench.take, window.bench.repeat, window.bench.null, window.bench.part):
         assert not button.isVisible()
-    assert window.session_words.text().startswith("Replay")
+    assert window.rail.words.text().startswith("Replay")
 
 
 def test_the_replay_is_driven_by_keys(
@@ -431,7 +432,7 @@ def test_the_hands_are_moved_by_keys(
     _press(qtbot, window, Key.Key_H)  # the story plays: the hands are folded away
     _press(qtbot, window, Key.Key_3)
     assert entrances.hands is not None and entrances.hands.done == ["leads fan"]
-    assert "yours" in window.hands.words.text()
+    assert "yours" in window.hands.story_words()
 
 
 def test_the_label_of_the_part_on_the_bench_can_be_used(qtbot: QtBot, window: Window) -> None:
@@ -439,7 +440,7 @@ def test_the_label_of_the_part_on_the_bench_can_be_used(qtbot: QtBot, window: Wi
     _press(qtbot, window, Key.Key_H)
     _press(qtbot, window, Key.Key_Y)
     assert window.bench.form.isVisible()
-    assert window.bench.form.label_field.text() == "45/5 µF ±6 % 440 V"
+    assert window.bench.form.label_field.text() == "40/6 µF ±5 % 440 V"
 
 
 # --- the caution -------------------------------------------------------------------------------
@@ -634,7 +635,7 @@ def test_nothing_is_cut_off(qtbot: QtBot, window: Window, zoom: int, kind: str) 
     window.resize(1280, 800)
     window.workplace.prefer(zoom=zoom)
     _bring(qtbot, window, kind)
-    for place in range(5):
+    for place in range(6):
         window.show_place(place)
         # The layout comes to rest over a few turns of the event loop.
         for _ in range(50):
@@ -673,8 +674,8 @@ def test_texts_that_are_longer_are_not_cut_off(
         window.show()
         _rest(qtbot, window)
         _bring(qtbot, window, kind)
-        assert "wort" in window.place_buttons[0].title()
-        for place in range(5):
+        assert "wort" in window.rail.place_buttons[0].title()
+        for place in range(6):
             window.show_place(place)
             for _ in range(50):
                 QApplication.processEvents()
@@ -714,7 +715,7 @@ def _cut_off(window: Window) -> list[tuple[object, ...]]:
 
 def test_every_button_is_at_least_twelve_millimetres_high(qtbot: QtBot, window: Window) -> None:
     """12 mm at 96 dpi are 45.4 px."""
-    for place in range(5):
+    for place in range(6):
         window.show_place(place)
         QApplication.processEvents()
         for button in window.findChildren(QAbstractButton):

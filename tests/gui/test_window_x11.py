@@ -48,7 +48,7 @@ for key in (Qt.Key.Key_F2, Qt.Key.Key_F3, Qt.Key.Key_F4, Qt.Key.Key_F5, Qt.Key.K
     QTest.keyClick(QApplication.focusWidget() or window, key)
     app.processEvents()
     assert window.grab().toImage().width() > 0
-assert window.session_words.text().startswith("Recording since")
+assert window.rail.words.text().startswith("Recording since")
 window.close()
 until(lambda: not window.isVisible())
 print("CLOSED", window.workplace.session)

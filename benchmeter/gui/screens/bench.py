@@ -1,5 +1,7 @@
 """The bench: is this part good?"""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
@@ -10,15 +12,20 @@ from PySide6.QtWidgets import (
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.conformity.check import PartCheck
+from benchmeter.gui.entrances import Story
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.line_list import LineList
 from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
+from benchmeter.gui.screens.answer_plate import AnswerPlate
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.part_form import PartForm
 from benchmeter.gui.screens.place import Place
+from benchmeter.gui.screens.play_note import PlayNote
+from benchmeter.gui.screens.ways_to_begin import WaysToBegin
+from benchmeter.gui.story_words import story_words
 from benchmeter.gui.text import label
 from benchmeter.gui.widgets.reading_view import ReadingView
 from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
@@ -42,12 +49,17 @@ _TWO_COLUMNS = 860  # width from which they stand beside each other, at 100 %
 
 
 class BenchPlace(Place):
-    """Reading, rulers, verdict; the form for the next part; what was checked before."""
+    """Reading, rulers, verdict; the form for the next part; what was checked before.
+
+    While a part is being measured the reading comes first; once it is judged, the verdict does.
+    """
 
     def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(workplace, parent)
         self._shown_check: PartCheck | None = None
         self._form_wanted = True
+        self._story = False
+        self._tight = False
         self._leaves = Leaves(self)
         self.first_steps = FirstSteps(self)
         self.first_steps.simulate.connect(self.simulate)
@@ -66,35 +78,71 @@ class BenchPlace(Place):
 
     def _make_stage(self) -> QWidget:
         stage = QWidget(self)
-        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight, stage)
-        self._columns.setContentsMargins(0, 0, 0, 0)
+        rows = QVBoxLayout(stage)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().gap)
+        self.answer = AnswerPlate(stage)
+        self.answer.hide()
+        rows.addWidget(self.answer)
+        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(current_look().gap)
-        left, right = QVBoxLayout(), QVBoxLayout()
+        rows.addLayout(self._columns, 1)
+        self._left, self._right = QVBoxLayout(), QVBoxLayout()
         self.reading = ReadingView(stage)
         self.reading.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        left.addWidget(self.reading)
+        self._left.addWidget(self.reading)
         self._rulers_rows = QVBoxLayout()
         self.rulers: dict[str, ToleranceRuler] = {}
-        left.addLayout(self._rulers_rows)
-        left.addStretch(1)
+        self._left.addLayout(self._rulers_rows)
+        self._left.addStretch(1)
         self._side = Leaves(stage)
         self.form = PartForm(self.workplace.undo, stage)
         self.form.begin.connect(self._begin)
         self.form.put_off.connect(self._close_form)
         self._findings = self._make_findings()
-        self._side.add(self.form)
-        self._side.add(self._findings)
-        right.addWidget(self._side, 1)
-        right.addLayout(self._make_actions())
-        self._columns.addLayout(left, 3)
-        self._columns.addLayout(right, 2)
+        self._story_note = PlayNote(
+            self.tr("The story plays by itself"),
+            (
+                self.tr(
+                    "Meters, parts and the unit are simulated. What they send is measured, judged "
+                    "and recorded as if they were real."
+                ),
+                self.tr("Watch the reading, then the verdict, then the unit (F2)."),
+                self.tr("H shows your hands: press one of their keys and the story is yours."),
+            ),
+        )
+        self._replay_note = PlayNote(
+            self.tr("The record plays again"),
+            (
+                self.tr("What was measured then is shown and judged once more, to the same digit."),
+                self.tr("The keys below stop it, step, and go faster."),
+            ),
+        )
+        for leaf in (self.form, self._findings, self._story_note, self._replay_note):
+            self._side.add(leaf)
+        self._right.addWidget(self._side, 1)
+        self._right.addLayout(self._make_actions())
+        self.ways = WaysToBegin(self)
+        self.ways.simulate.connect(self.simulate)
+        self.ways.connect_meter.connect(self.connect_meter)
+        self.ways.type_only.connect(self.type_only)
+        self._right.addWidget(self.ways)
+        self._columns.addLayout(self._left, 5)
+        self._columns.addLayout(self._right, 4)
         return stage
+
+    def set_tight(self, on: bool) -> None:
+        """Whether other things need room, too: the hands of the simulated bench."""
+        self._tight = on
+        beside = self._columns.direction() is QBoxLayout.Direction.LeftToRight
+        self.answer.set_large(beside and not on)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Where two columns do not fit beside each other, one goes below the other."""
         beside = self.width() >= current_look().px(_TWO_COLUMNS)
         direction = QBoxLayout.Direction
         self._columns.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
+        self.answer.set_large(beside and not self._tight)
         super().resizeEvent(event)
 
     def _make_findings(self) -> QWidget:
@@ -108,7 +156,8 @@ class BenchPlace(Place):
         self.done = LineList(56, findings)
         self.done.setAccessibleName(self._done_title.text())
         rows.addWidget(self._done_title)
-        rows.addWidget(self.done, 1)
+        rows.addWidget(self.done, 3)
+        rows.addStretch(1)
         return findings
 
     def _make_actions(self) -> FlowLayout:
@@ -126,6 +175,9 @@ class BenchPlace(Place):
         self.typing.clicked.connect(self._type)
         self.marker = KeyButton(self.tr("Marker"), "M", self)
         self.marker.clicked.connect(self.ask_marker)
+        self.indication = KeyButton(self.tr("Indication"), "I", self)
+        self.indication.setCheckable(True)
+        self.indication.toggled.connect(self.reading.show_raw)
         self.undo = KeyButton(self.tr("Undo"), "U", self)
         self.undo.setEnabled(False)
         self.undo.clicked.connect(self.workplace.undo.undo)
@@ -133,13 +185,14 @@ class BenchPlace(Place):
         flow = FlowLayout(spacing=current_look().px(6))
         for button in (
             self.take,
-            self.repeat,
-            self.section,
             self.part,
             self.undo,
+            self.repeat,
+            self.section,
+            self.marker,
             self.null,
             self.typing,
-            self.marker,
+            self.indication,
         ):
             flow.addWidget(button)
         return flow
@@ -158,6 +211,7 @@ class BenchPlace(Place):
                 else self.tr("Connect a meter, or press B for the simulated bench")
             )
             return
+        self._story = self.workplace.story_plays()
         if view.check is None:
             self._open_form(focus=False)
         self._show_check()
@@ -166,13 +220,14 @@ class BenchPlace(Place):
         acts = session is not None and not self.workplace.replaying
         for button in (self.part, self.null, self.typing, self.marker):
             button.setVisible(acts)
-        for button in (self.take, self.repeat, self.section):
+        for button in (self.take, self.repeat, self.section, self.undo):
             button.setVisible(acts)
+        self.ways.setVisible(session is None)
         self._show_next()
 
     @Slot(object)
     def _folded(self, changes: Changes) -> None:
-        if changes.restarted:
+        if changes.restarted or self._story != self.workplace.story_plays():
             self.refresh()
             return
         if changes.check:
@@ -223,16 +278,40 @@ class BenchPlace(Place):
             elif check is None:
                 self._make_rulers(None)
             self._shown_check = check
-            self.plate.show_check(check)
-        had_focus = self.form.isAncestorOf(self.form.focusWidget() or self)
-        self._side.show_leaf(self.form if self._form_wanted or check is None else self._findings)
-        if had_focus and self._side.shown() is not self.form:
-            self.reading.setFocus()
-        runs = check is not None
+            judged = check is not None and check.verdict is not None
+            (self.answer if judged else self.plate).show_check(check)
+        self._arrange()
         sections = check.sections if check is not None else ()
-        self.take.setEnabled(runs)
+        waits = check is not None and check.expected is not None
+        self.take.setEnabled(waits)
+        self.take.set_primary(waits)
+        self.part.set_primary(check is not None and not waits)
         self.repeat.setEnabled(any(s.taken for s in sections))
         self.section.setEnabled(len(sections) > 1)
+
+    def _arrange(self) -> None:
+        """Give the answer the first place: the verdict where there is one, else the reading."""
+        check = self._shown_check
+        form = self._form_wanted or check is None
+        judged = check is not None and check.verdict is not None and not self._form_wanted
+        had_focus = self.form.isAncestorOf(self.form.focusWidget() or self)
+        if form and check is None and self.workplace.replaying:
+            self._side.show_leaf(self._replay_note)
+        elif form and check is None and self._story and not self.form.label_field.hasFocus():
+            self._side.show_leaf(self._story_note)
+        else:
+            self._side.show_leaf(self.form if form else self._findings)
+        if had_focus and self._side.shown() is not self.form:
+            self.reading.setFocus()
+        if judged and not self.answer.isVisibleTo(self):
+            self.to_top.emit()
+        self.answer.setVisible(judged)
+        self.plate.setVisible(not judged)
+        self.reading.set_second(judged)
+        column = self._right if judged else self._left
+        if column.indexOf(self.reading) < 0:
+            (self._left if judged else self._right).removeWidget(self.reading)
+            column.insertWidget(0, self.reading)
 
     def _make_rulers(self, check: PartCheck | None) -> None:
         for ruler in self.rulers.values():
@@ -255,8 +334,8 @@ class BenchPlace(Place):
         if lines != [self.done.item(row).text() for row in range(self.done.count())]:
             self.done.clear()
             self.done.addItems(lines)
-        self._done_title.setVisible(bool(lines))
-        self.done.setVisible(bool(lines))
+        self._done_title.setVisible(len(lines) > 1)
+        self.done.setVisible(len(lines) > 1)
 
     def _show_next(self) -> None:
         from benchmeter.reporting.wording_verdict import step_text
@@ -265,29 +344,44 @@ class BenchPlace(Place):
         if view is None:
             return
         if self.workplace.session is None:
-            self.say_next(self.tr("Recording has ended. It is in the record (F3)"))
+            self.say_next(self.tr("Recording has ended; it is in the record (F3). Begin again?"))
         elif self.workplace.replaying:
             words = step_text(view.check) if view.check else self.tr("no part yet")
             self.say_next(self.tr("Replay: {words}").format(words=words))
+        elif self._story and self._side.shown() is not self.form:
+            self.say_next(story_words(view.check))
         elif view.check is None or self._form_wanted:
-            self.say_next(self.tr("Type what the label says, then Return"))
+            self.say_next(self._form_words())
         else:
             self.say_next(step_text(view.check))
+
+    def _form_words(self) -> str:
+        session = self.workplace.session
+        if self.form.label_field.text():
+            return self.tr("Compare with the label on the part, then Return")
+        if session is not None and session.hands is not None:
+            return self.tr("Y takes this part's label; or type what a label says, then Return")
+        return self.tr("Type what the label says, then Return")
+
+    def offer_stories(self, stories: Sequence[Story]) -> None:
+        self.first_steps.offer_stories(stories)
 
     # --- doing ---------------------------------------------------------------------------------
 
     def entered(self) -> None:
         self._show_reading()
         if self.workplace.view is not None:
-            if self._side.shown() is self.form and not self.workplace.replaying:
+            session = self.workplace.session
+            live = session is not None and session.replay is None and session.hands is None
+            if self._side.shown() is self.form and live:
                 self.form.focus()
             else:
                 self.reading.setFocus()
 
-    def use_label(self, text: str) -> None:
-        """Take over the label of the part that lies on the simulated bench."""
+    def use_label(self, text: str, part: str) -> None:
+        """Take over label and name of the part that lies on the simulated bench."""
         self._open_form(focus=True)
-        self.form.use_label(text)
+        self.form.use_label(text, part)
         self._show_next()
 
     def _send(self, command: Command) -> None:
@@ -303,9 +397,11 @@ class BenchPlace(Place):
         preferences = self.workplace.preferences
         from msgspec.structs import replace
 
-        self.workplace.set_preferences(
-            replace(preferences.with_label(command.label), accuracy=command.accuracy)
-        )
+        session = self.workplace.session
+        if session is None or session.hands is None:  # nothing simulated belongs to the user
+            self.workplace.set_preferences(
+                replace(preferences.with_label(command.label), accuracy=command.accuracy)
+            )
         self._form_wanted = False
         self._send(
             replace(
@@ -359,7 +455,7 @@ class BenchPlace(Place):
             self.tr("Reading of {section}, as the meter shows it").format(
                 section=view.check.expected or self.tr("the part")
             ),
-            "44.1 uF",
+            "39.2 uF",
         )
 
     @Slot()
@@ -369,11 +465,18 @@ class BenchPlace(Place):
 
     @Slot()
     def _close_form(self) -> None:
-        if self.workplace.view is not None and self.workplace.view.check is not None:
-            self._form_wanted = False
+        self.reading.setFocus()
+        if self.workplace.view is not None:
+            self._form_wanted = self.workplace.view.check is None
             self._show_check()
             self._show_next()
-            self.reading.setFocus()
+
+    def _accuracy(self) -> str:
+        """The accuracy line of the meter at the part, as far as it is known."""
+        view = self.workplace.view
+        channel = view.setup.channel(Role.CAPACITOR) if view is not None else None
+        known = channel.accuracy if channel is not None else ""
+        return known or self.workplace.preferences.accuracy
 
     def _open_form(self, *, focus: bool) -> None:
         view = self.workplace.view
@@ -387,11 +490,17 @@ class BenchPlace(Place):
             or self._side.shown() is not self.form
             or not self.form.part_field.text()
         ):
-            self.form.prepare(self.workplace.preferences, name, check_runs=check is not None)
+            self.form.prepare(
+                self.workplace.preferences.labels,
+                name,
+                self._accuracy(),
+                check_runs=check is not None,
+            )
         self._form_wanted = True
-        self._side.show_leaf(self.form)
         if focus:
+            self._side.show_leaf(self.form)
             self.form.focus()
+        self._arrange()
 
 
 def _check_line(check: PartCheck) -> str:

@@ -24,6 +24,7 @@ from benchmeter.gui.workplace import Workplace
 from benchmeter.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.instruments.setup import Role
 from benchmeter.readings.quantities import Quantity
+from benchmeter.settings.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
     from benchmeter.instruments.discovery import PortFound
@@ -118,7 +119,7 @@ class ConnectionsPlace(Place):
         self.by_hand = KeyButton(self.tr("Only type readings"), "K", self)
         self.by_hand.clicked.connect(self._type_only)
         self.simulated = KeyButton(self.tr("Simulated bench"), "B", self)
-        self.simulated.clicked.connect(self.simulate)
+        self.simulated.clicked.connect(self._simulate)
         flow = FlowLayout(spacing=current_look().px(8))
         for button in (self.connect_all, self.remove, self.by_hand, self.simulated):
             flow.addWidget(button)
@@ -278,6 +279,10 @@ class ConnectionsPlace(Place):
     def _connect(self) -> None:
         rows = range(self.chosen.count())
         self.workplace.start_live(tuple(self.chosen.item(row).data(_ADDRESS) for row in rows))
+
+    @Slot()
+    def _simulate(self) -> None:
+        self.simulate.emit(STANDARD_SCENARIO)
 
     @Slot()
     def _type_only(self) -> None:

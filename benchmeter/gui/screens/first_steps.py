@@ -1,12 +1,17 @@
 """What is seen while nothing is connected: three steps, and the simulated bench."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
+from benchmeter.gui.entrances import Story
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
+from benchmeter.gui.screens.ways_to_begin import WaysToBegin
 from benchmeter.gui.text import label
+from benchmeter.settings.resources import STANDARD_SCENARIO
 
 __all__ = ["FirstSteps"]
 
@@ -15,13 +20,13 @@ class FirstSteps(QWidget):
     """Teaches the first three steps.
 
     Signals:
-        simulate: the simulated bench is wanted.
+        simulate: the simulated bench is wanted; name of its scenario.
         connect_meter: the place for connecting is wanted.
         type_only: a session without a meter is wanted, readings typed in.
         view, finish: what to do with a session that was cut off, by its id.
     """
 
-    simulate = Signal()
+    simulate = Signal(str)
     connect_meter = Signal()
     type_only = Signal()
     view = Signal(str)
@@ -54,18 +59,11 @@ class FirstSteps(QWidget):
         steps.setColumnStretch(1, 1)
         rows.addLayout(steps)
         rows.addSpacing(current_look().gap)
-        buttons = FlowLayout(spacing=current_look().gap)
-        self.connect_button = KeyButton(self.tr("Connect a meter"), "C", self)
-        self.connect_button.clicked.connect(self.connect_meter)
-        self.simulate_button = KeyButton(
-            self.tr("Try the simulated bench"), "B", self, primary=True
-        )
-        self.simulate_button.clicked.connect(self.simulate)
-        self.type_button = KeyButton(self.tr("Only type readings"), "K", self)
-        self.type_button.clicked.connect(self.type_only)
-        for button in (self.simulate_button, self.connect_button, self.type_button):
-            buttons.addWidget(button)
-        rows.addLayout(buttons)
+        self.ways = WaysToBegin(self)
+        self.ways.simulate.connect(self.simulate)
+        self.ways.connect_meter.connect(self.connect_meter)
+        self.ways.type_only.connect(self.type_only)
+        rows.addWidget(self.ways)
         rows.addWidget(
             label(
                 self.tr(
@@ -75,7 +73,41 @@ class FirstSteps(QWidget):
                 tone="faint",
             )
         )
+        rows.addWidget(self._make_stories())
         rows.addStretch(2)
+
+    def _make_stories(self) -> QWidget:
+        self.stories = QWidget(self)
+        rows = QVBoxLayout(self.stories)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().px(4))
+        rows.addWidget(label(self.tr("It can play other stories, too:"), tone="faint"))
+        self._stories_flow = FlowLayout(spacing=current_look().px(8))
+        rows.addLayout(self._stories_flow)
+        self.story_buttons: list[KeyButton] = []
+        self.stories.hide()
+        return self.stories
+
+    def offer_stories(self, stories: Sequence[Story]) -> None:
+        """Offer what the simulated bench can play beside the standard story."""
+        for button in self.story_buttons:
+            self._stories_flow.removeWidget(button)
+            button.deleteLater()
+        self.story_buttons = []
+        others = [story for story in stories if story.scenario != STANDARD_SCENARIO]
+        for number, story in enumerate(others, 1):
+            button = KeyButton(story.title, str(number) if number < 10 else "", self.stories)
+            button.setObjectName(story.scenario)
+            button.clicked.connect(self._story_chosen)
+            self.story_buttons.append(button)
+            self._stories_flow.addWidget(button)
+        self.stories.setVisible(bool(others))
+
+    @Slot()
+    def _story_chosen(self) -> None:
+        button = self.sender()
+        assert isinstance(button, KeyButton)
+        self.simulate.emit(button.objectName())
 
     def _make_cut_off(self) -> QWidget:
         self._cut_off_id = ""

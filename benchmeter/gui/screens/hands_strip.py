@@ -13,37 +13,40 @@ from benchmeter.sources.source import HandChoice, Hands
 
 __all__ = ["HandsStrip"]
 
-_GROUP_KEYS = {"leads": "{n}", "part": "Alt+{n}", "unit": "Ctrl+{n}"}
-_OTHER_KEYS = "Ctrl+Alt+{n}"
+_GROUP_KEYS = {"leads": "{n}", "part": "Alt+{n}"}
+_OTHER_KEYS = "Ctrl+{n}"
 
 
 class HandsStrip(QWidget):
-    """One row of buttons a group of choices; only at the simulated bench.
+    """The choices as buttons, group by group; only at the simulated bench.
+
+    Of two choices, on and off, the first one is a button that stays pressed.
 
     Signals:
         do: the name of a choice.
-        use_label: the label of the part that lies there.
+        use_label: label and name of the part that lies there.
+        folded: shown or hidden.
     """
 
     do = Signal(str)
-    use_label = Signal(str)
+    use_label = Signal(str, str)
+    folded = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._hands: Hands | None = None
         self._shape: tuple[tuple[str, str, str], ...] = ()
         self._buttons: dict[str, KeyButton] = {}
-        self._label = ""
+        self._off: dict[str, str] = {}  # choice -> the one that takes it back
+        self._part: HandChoice | None = None
         self._wanted: bool | None = None  # shown or hidden by key; None: as the story goes
         self._flow = FlowLayout(self, spacing=current_look().px(6))
-        self.words = self._caption("")
         self.label_button = KeyButton(self.tr("Use this part's label"), "Y", self)
         self.label_button.clicked.connect(self._use_label)
         self.fold = KeyButton(self.tr("Hands"), "H", stacked=True)  # stands at the left
         self.fold.setCheckable(True)
         self.fold.clicked.connect(self._fold)
-        for widget in (self.words, self.label_button):
-            self._flow.addWidget(widget)
+        self._flow.addWidget(self.label_button)
         self._made: list[QWidget] = []
         self.hide()
 
@@ -53,7 +56,9 @@ class HandsStrip(QWidget):
             self._wanted = None
         self._hands = hands
         self.fold.setVisible(hands is not None)
-        self.setVisible(False)
+        if hands is None:
+            self.hide()
+            self.folded.emit()
         self.refresh()
 
     @Slot()
@@ -67,22 +72,25 @@ class HandsStrip(QWidget):
             self._shape = shape
             self._make(choices)
         for choice in choices:
-            self._buttons[choice.name].setChecked(choice.active)
-        self._label = next((c.label for c in choices if c.active and c.label), "")
-        self.label_button.setVisible(bool(self._label))
+            if choice.name in self._buttons:
+                self._buttons[choice.name].setChecked(choice.active)
+        self._part = next((c for c in choices if c.active and c.label), None)
+        self.label_button.setVisible(self._part is not None)
         plays = self._hands.story_plays()
         open_ = self._wanted if self._wanted is not None else not plays
+        changed = open_ is self.isHidden()
         self.setVisible(open_)
+        if changed:
+            self.folded.emit()
         self.fold.setChecked(open_)
-        self.words.setText(self.story_words())
 
     def story_words(self) -> str:
         """Who moves the leads: the story or the user; "" if this is no simulated bench."""
         if self._hands is None:
             return ""
         if self._hands.story_plays():
-            return self.tr("Simulated: the story plays by itself.")
-        return self.tr("Simulated: the hands are yours.")
+            return self.tr("Simulated: the story plays")
+        return self.tr("Simulated: the hands are yours")
 
     @Slot()
     def _fold(self) -> None:
@@ -94,18 +102,30 @@ class HandsStrip(QWidget):
             self._flow.removeWidget(widget)
             widget.hide()
             widget.deleteLater()
-        self._made, self._buttons = [], {}
+        self._made, self._buttons, self._off = [], {}, {}
+        others = 0
         for group in dict.fromkeys(choice.group for choice in choices):
-            pattern = _GROUP_KEYS.get(group, _OTHER_KEYS)
-            self._take_in(self._caption(f"{group.capitalize()}:"))
-            for number, choice in enumerate((c for c in choices if c.group == group), 1):
-                key = pattern.format(n=number) if number < 10 else ""
-                button = KeyButton(choice.title, key, self)
-                button.setCheckable(True)
-                button.setObjectName(choice.name)
-                button.clicked.connect(self._pressed)
-                self._buttons[choice.name] = button
-                self._take_in(button)
+            members = [c for c in choices if c.group == group]
+            if group in _GROUP_KEYS:
+                self._take_in(self._caption(f"{group.capitalize()}:"))
+                for number, choice in enumerate(members, 1):
+                    self._make_button(choice, _GROUP_KEYS[group], number)
+                continue
+            if len(members) == 2:
+                self._off[members[0].name] = members[1].name
+                members = members[:1]
+            for choice in members:
+                others += 1
+                self._make_button(choice, _OTHER_KEYS, others)
+
+    def _make_button(self, choice: HandChoice, keys: str, number: int) -> None:
+        key = keys.format(n=number) if number < 10 else ""
+        button = KeyButton(choice.title, key, self)
+        button.setCheckable(True)
+        button.setObjectName(choice.name)
+        button.clicked.connect(self._pressed)
+        self._buttons[choice.name] = button
+        self._take_in(button)
 
     def _caption(self, text: str) -> QLabel:
         caption = label(text, self, tone="faint", wrap=False)
@@ -120,10 +140,13 @@ class HandsStrip(QWidget):
     def _pressed(self) -> None:
         button = self.sender()
         assert isinstance(button, KeyButton)
-        self.do.emit(button.objectName())
+        name = button.objectName()
+        if name in self._off and not button.isChecked():  # it was pressed: take it back
+            name = self._off[name]
+        self.do.emit(name)
         self.refresh()
 
     @Slot()
     def _use_label(self) -> None:
-        if self._label:
-            self.use_label.emit(self._label)
+        if self._part is not None:
+            self.use_label.emit(self._part.label, self._part.title)

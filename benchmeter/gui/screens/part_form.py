@@ -1,7 +1,9 @@
 """What is to be checked: the label, the part's own name, the meter's accuracy line."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QUndoCommand, QUndoStack
+from PySide6.QtGui import QKeyEvent, QUndoCommand, QUndoStack
 from PySide6.QtWidgets import QComboBox, QLineEdit, QVBoxLayout, QWidget
 
 from benchmeter.errors import InputError
@@ -10,7 +12,6 @@ from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.text import label
 from benchmeter.readings.inputs import BeginCheck
-from benchmeter.settings.preferences import Preferences
 
 __all__ = ["PartForm"]
 
@@ -34,7 +35,7 @@ class PartForm(QWidget):
 
     Signals:
         begin: a BeginCheck whose texts have been understood.
-        put_off: back to the check that is running.
+        put_off: Esc: back to the check that is running, or out of the fields.
     """
 
     begin = Signal(object)
@@ -57,9 +58,9 @@ class PartForm(QWidget):
         edit = self.label_box.lineEdit()
         assert edit is not None
         self.label_field: QLineEdit = edit
-        self.label_field.setPlaceholderText("45/5 µF ±6 % 440 V")
+        self.label_field.setPlaceholderText("40/6 µF ±5 % 440 V")
         self.tolerance_field = QLineEdit(self)
-        self.tolerance_field.setPlaceholderText("6 %")
+        self.tolerance_field.setPlaceholderText("5 %")
         self.part_field = QLineEdit(self)
         self.accuracy_field = QLineEdit(self)
         self.accuracy_field.setPlaceholderText("1.2 % + 2 x 0.1 uF")
@@ -99,17 +100,29 @@ class PartForm(QWidget):
             field.editingFinished.connect(self._edited)
             field.returnPressed.connect(self._begin)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.put_off.emit()
+        else:
+            super().keyPressEvent(event)
+
     def _fields(self) -> tuple[QLineEdit, ...]:
         return (self.label_field, self.tolerance_field, self.part_field, self.accuracy_field)
 
-    def prepare(self, preferences: Preferences, part: str, *, check_runs: bool) -> None:
-        """Open the form for a further part."""
-        text = self.label_field.text() or (preferences.labels[0] if preferences.labels else "")
+    def prepare(self, labels: Sequence[str], part: str, accuracy: str, *, check_runs: bool) -> None:
+        """Open the form for a further part.
+
+        Args:
+            labels: typed before, newest first.
+            part, accuracy: what is offered.
+            check_runs: whether there is a check to go back to.
+        """
+        text = self.label_field.text() or (labels[0] if labels else "")
         self.label_box.clear()
-        self.label_box.addItems(list(preferences.labels))
+        self.label_box.addItems(list(labels))
         self.put(self.label_field, text)
         self.put(self.part_field, part)
-        self.put(self.accuracy_field, preferences.accuracy)
+        self.put(self.accuracy_field, accuracy)
         self.put(self.tolerance_field, "")
         self._ask_tolerance(False)
         self._complain("")
@@ -120,10 +133,11 @@ class PartForm(QWidget):
         self.label_field.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.label_field.selectAll()
 
-    def use_label(self, text: str) -> None:
-        """Take over a label, as if it had been typed."""
-        self._remember(self.label_field, self._known[self.label_field], text)
-        self.put(self.label_field, text)
+    def use_label(self, text: str, part: str) -> None:
+        """Take over label and name of a part, as if they had been typed."""
+        for field, words in ((self.label_field, text), (self.part_field, part)):
+            self._remember(field, self._known[field], words)
+            self.put(field, words)
         self._complain("")
 
     def put(self, field: QLineEdit, text: str) -> None:
@@ -151,7 +165,7 @@ class PartForm(QWidget):
         accuracy = self.accuracy_field.text().strip()
         tolerance = self.tolerance_field.text().strip()
         if not text:
-            self._complain(self.tr("Type what the label says, like 45/5 µF ±6 %."))
+            self._complain(self.tr("Type what the label says, like 40/6 µF ±5 %."))
             self.focus()
             return
         try:

@@ -1,10 +1,12 @@
 """What every place has: it knows what to do next, and can ask for a line of text."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from benchmeter.gui.entrances import Story
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.workplace import Workplace
 from benchmeter.readings.inputs import Mark, TypeReading
@@ -34,13 +36,13 @@ class Place(QWidget):
         next_step: the line that says what to do next, whenever it may have changed.
         ask_line: a LineWanted: a line of text is to be asked for; it comes to `take_line`.
         to_top: what matters now stands at the top.
-        simulate, connect_meter, type_only: ways to begin that the first steps offer.
+        simulate, connect_meter, type_only: ways to begin; of `simulate` with the scenario.
     """
 
     next_step = Signal(str)
     ask_line = Signal(object)
     to_top = Signal()
-    simulate = Signal()
+    simulate = Signal(str)
     connect_meter = Signal()
     type_only = Signal()
 
@@ -62,6 +64,9 @@ class Place(QWidget):
         if words != self._next:
             self._next = words
             self.next_step.emit(words)
+
+    def offer_stories(self, stories: Sequence[Story]) -> None:
+        """Tell what the simulated bench can play."""
 
     def entered(self) -> None:
         """The place has just come to the front."""

@@ -36,7 +36,7 @@ class SettingsPlace(Place):
         )
         self._row(self.tr("Temperatures"), self.unit)
         self.sign = self._choice(
-            "decimal_sign", ((self.tr("point: 44.1"), "."), (self.tr("comma: 44,1"), ","))
+            "decimal_sign", ((self.tr("point: 39.2"), "."), (self.tr("comma: 39,2"), ","))
         )
         self._row(self.tr("Decimal sign (both are understood when typed)"), self.sign)
         self.sound = self._choice(

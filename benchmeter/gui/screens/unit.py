@@ -1,13 +1,14 @@
 """The unit: is it fixed?"""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from benchmeter.cooling.recovery import Recovery
+from benchmeter.gui.entrances import Story
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.leaves import Leaves
@@ -15,6 +16,7 @@ from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.place import Place
+from benchmeter.gui.screens.ways_to_begin import WaysToBegin
 from benchmeter.gui.text import label
 from benchmeter.gui.workplace import Workplace
 from benchmeter.instruments.setup import Role
@@ -41,6 +43,10 @@ class UnitPlace(Place):
         self.first_steps.simulate.connect(self.simulate)
         self.first_steps.connect_meter.connect(self.connect_meter)
         self.first_steps.type_only.connect(self.type_only)
+        self.ways = WaysToBegin(self)
+        self.ways.simulate.connect(self.simulate)
+        self.ways.connect_meter.connect(self.connect_meter)
+        self.ways.type_only.connect(self.type_only)
         self._stage = self._make_stage()
         self._leaves.add(self.first_steps)
         self._leaves.add(self._stage)
@@ -71,14 +77,15 @@ class UnitPlace(Place):
         flow.addWidget(self.power)
         flow.addWidget(self.marker)
         rows.addLayout(flow)
+        rows.addWidget(self.ways)
         return stage
 
     def _make_figures(self) -> FlowLayout:
         self.figures: dict[str, QLabel] = {}
         flow = FlowLayout(spacing=2 * current_look().gap)
         for name, title in (
-            ("discharge", self.tr("Discharge air")),
             ("settled", self.tr("Settles at")),
+            ("discharge", self.tr("Discharge air")),
             ("left", self.tr("Time left")),
             ("rise", self.tr("Over outdoor air")),
             ("outdoor", self.tr("Outdoor air")),
@@ -88,10 +95,12 @@ class UnitPlace(Place):
             rows.setContentsMargins(0, 0, 0, 0)
             rows.setSpacing(0)
             caption = label(title, size="small", tone="faint", wrap=False)
-            figure = label(_NOTHING, size="title", wrap=False)
+            size: Literal["figure", "title"] = "figure" if name == "settled" else "title"
+            figure = label(_NOTHING, size=size, wrap=False)
             figure.setAccessibleName(title)
             rows.addWidget(caption)
             rows.addWidget(figure)
+            rows.addStretch(1)
             self.figures[name] = figure
             flow.addWidget(box)
         return flow
@@ -116,6 +125,7 @@ class UnitPlace(Place):
         acts = self.workplace.session is not None and not self.workplace.replaying
         self.power.setVisible(acts)
         self.marker.setVisible(acts)
+        self.ways.setVisible(self.workplace.session is None)
         if self.plot is not None:
             self._fill_plot()
         self._show_words()
@@ -231,6 +241,9 @@ class UnitPlace(Place):
     @Slot()
     def _power_restored(self) -> None:
         self.workplace.send(PowerRestored(time_ns=0))
+
+    def offer_stories(self, stories: Sequence[Story]) -> None:
+        self.first_steps.offer_stories(stories)
 
     def entered(self) -> None:
         if self.plot is not None and self.workplace.view is not None:

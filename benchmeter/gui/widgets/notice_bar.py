@@ -1,12 +1,14 @@
 """The one bar for notices: what happened, what it means for the record, what to do."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal, Slot
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from benchmeter.chain.outcome import Notice, Severity
 from benchmeter.gui.icons import icon
+from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
 
 __all__ = ["CountedNotice", "NoticeBar"]
@@ -19,10 +21,11 @@ _KEPT = 500  # notices in the history
 
 @dataclass(frozen=True, slots=True)
 class CountedNotice:
-    """A notice and how often it came."""
+    """A notice, how often it came, and when it came last."""
 
     notice: Notice
     count: int
+    at: datetime
 
 
 class NoticeBar(QFrame):
@@ -31,38 +34,43 @@ class NoticeBar(QFrame):
     Never modal, hidden when there is nothing to say.
 
     Signals:
-        changed: what is open, or the history, has changed.
+        changed: what is open has changed.
+        history_changed: the history, after something was added to it.
     """
 
     changed = Signal()
+    history_changed = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(self.tr("Notice"))
         self._open: dict[Notice, int] = {}  # in the order of their last coming
-        self._history: dict[Notice, int] = {}
+        self._history: dict[Notice, CountedNotice] = {}
         self._icon = QLabel(self)
         self._text = QLabel(self)
         self._text.setWordWrap(True)
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self._dismiss = QPushButton(self)
-        self._dismiss.clicked.connect(self.dismiss)
+        self.dismiss_button = KeyButton(self.tr("Dismiss"), "F8", self)
+        self.dismiss_button.clicked.connect(self.dismiss)
         row = QHBoxLayout(self)
         row.addWidget(self._icon, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self._text, 1)
-        row.addWidget(self._dismiss, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.dismiss_button, 0, Qt.AlignmentFlag.AlignTop)
         self._show()
 
     @Slot(object)
     def add(self, notice: Notice) -> None:
         """Show a notice; the same again is counted."""
         self._open[notice] = self._open.pop(notice, 0) + 1
-        self._history[notice] = self._history.pop(notice, 0) + 1
-        while len(self._history) > _KEPT:
-            del self._history[next(iter(self._history))]
+        before = self._history.pop(notice, None)
+        count = before.count + 1 if before is not None else 1
+        self._history[notice] = CountedNotice(notice, count, datetime.now().astimezone())
+        while len(self._history) > max(_KEPT, len(self._open)):
+            del self._history[next(n for n in self._history if n not in self._open)]
         self._show()
+        self.history_changed.emit(self.history())
 
     @Slot()
     def dismiss(self) -> None:
@@ -77,11 +85,11 @@ class NoticeBar(QFrame):
         if not self._open:
             return None
         notice = max(reversed(self._open), key=lambda n: _RANK[n.severity])
-        return CountedNotice(notice, self._open[notice])
+        return CountedNotice(notice, self._open[notice], self._history[notice].at)
 
     def history(self) -> tuple[CountedNotice, ...]:
         """Every notice of this window, the latest first."""
-        return tuple(CountedNotice(n, c) for n, c in reversed(self._history.items()))
+        return tuple(reversed(self._history.values()))
 
     def changeEvent(self, event: QEvent) -> None:
         if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
@@ -98,9 +106,8 @@ class NoticeBar(QFrame):
             self._text.setText(text)
             self.setAccessibleDescription(text)
             more = len(self._open) - 1
-            label = self.tr("Dismiss") if not more else self.tr("Next ({more})")
-            self._dismiss.setText(label.format(more=more))
-            self._dismiss.setAccessibleName(self.tr("Dismiss this notice"))
+            title = self.tr("Dismiss") if not more else self.tr("Next ({more})")
+            self.dismiss_button.set_title(title.format(more=more))
         self._dress()
         self.setVisible(shown is not None)
         self.changed.emit()

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
@@ -16,8 +16,8 @@ from benchmeter.reporting.numbers import age
 
 __all__ = ["PulseStrip"]
 
-_FRESH_NS = 950_000_000  # younger readings are not given an age: it would only flicker
-_ILL = (PulseState.STALE, PulseState.LOST)
+_FRESH_NS = 1_950_000_000  # younger readings are not given an age: it would only flicker
+_ILL = (PulseState.LOST, PulseState.STALE)  # the worst first
 _DOUBTFUL = (
     PulseState.OVERLOAD,
     PulseState.WRONG_FUNCTION,
@@ -34,14 +34,19 @@ class _Cell:
     name: str
     state: str
     advice: str
+    rank: int = 0  # how much it needs looking after; 0: all is well
 
 
 class PulseStrip(Painted):
-    """One cell a channel, side by side, in further rows where the width or the zoom needs it."""
+    """One cell a channel, side by side, in further rows where the width or the zoom needs it.
+
+    Compact it is one line, which names what is not well, the worst first.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(self.tr("Instruments"))
+        self._compact = False
         self._cells: tuple[_Cell, ...] = (self._empty(),)
         self.renew(self._spoken())
 
@@ -62,6 +67,13 @@ class PulseStrip(Painted):
         shown = tuple(cells) or (self._empty(),)
         if shown != self._cells:
             self._cells = shown
+            self.renew(self._spoken())
+
+    def set_compact(self, on: bool) -> None:
+        """Whether there is room for one line only."""
+        if on != self._compact:
+            self._compact = on
+            self._needed = None
             self.renew(self._spoken())
 
     # --- words ---------------------------------------------------------------------------------
@@ -86,21 +98,22 @@ class PulseStrip(Painted):
     def _cell(self, name: str, pulse: Pulse | None, now_ns: int) -> _Cell:
         if pulse is None:
             icon = pulse_icon(PulseState.WAITING)
-            return _Cell(icon, "faint_ink", name, self.tr("waiting"), "")
+            return _Cell(icon, "faint_ink", name, self.tr("waiting"), "", 1)
         state = self._state_words(pulse.state)
         if pulse.reading is not None and now_ns - pulse.reading.time_ns >= _FRESH_NS:
             ago = self.tr("{state}, {age} ago")
             state = ago.format(state=state, age=age(now_ns - pulse.reading.time_ns))
         tone = "ink"
         advice = ""
+        rank = 1 if pulse.state is PulseState.WAITING else 0
         if pulse.state in _ILL:
-            tone = "bad"
+            tone, rank = "bad", 4 - _ILL.index(pulse.state)
             advice = f"{pulse.reason} {pulse.advice}".strip()
             if not advice and pulse.state is PulseState.LOST:
                 advice = self.tr("Check its plug.")
         elif pulse.state in _DOUBTFUL:
-            tone = "caution"
-        return _Cell(pulse_icon(pulse.state), tone, name, state, advice)
+            tone, rank = "caution", 2
+        return _Cell(pulse_icon(pulse.state), tone, name, state, advice, rank)
 
     def _state_words(self, state: PulseState) -> str:
         return {
@@ -115,6 +128,18 @@ class PulseStrip(Painted):
             PulseState.STALE: self.tr("stale"),
             PulseState.LOST: self.tr("lost"),
         }[state]
+
+    def _line(self) -> tuple[_Cell, str]:
+        """The cell that matters most, and what the compact strip says."""
+        worst = sorted((c for c in self._cells if c.rank), key=lambda c: -c.rank)
+        if worst:
+            return worst[0], ";  ".join(f"{c.name}: {c.state}" for c in worst)
+        first = self._cells[0]
+        if first.icon == "plug":
+            return first, f"{first.name}. {first.state}"
+        if len(self._cells) == 1:
+            return first, f"{first.name}: {first.state}"
+        return first, self.tr("All {count} instruments send").format(count=len(self._cells))
 
     def _spoken(self) -> str:
         return " ".join(f"{c.name}: {c.state}. {c.advice}".strip() for c in self._cells)
@@ -159,7 +184,13 @@ class PulseStrip(Painted):
             texts.append((WrappedText(cell.advice, look.small, room), "ink"))
         return texts
 
+    def _line_height(self) -> int:
+        metrics = QFontMetricsF(self.look.body)
+        return int(max(metrics.height(), self.look.px(24))) + self.look.px(8)
+
     def heightForWidth(self, width: int) -> int:
+        if self._compact:
+            return self._line_height()
         return int(self._places(width)[1]) + 1
 
     def sizeHint(self) -> QSize:
@@ -176,6 +207,9 @@ class PulseStrip(Painted):
         look = self.look
         painter = self.painter()
         painter.fillRect(self.rect(), look.colour("panel"))
+        if self._compact:
+            self._paint_line(painter)
+            return
         for place, cell in zip(self._places(self.width())[0], self._cells, strict=True):
             side = look.px(24)
             x, y = place.x() + look.gap, place.y() + look.px(8)
@@ -186,4 +220,19 @@ class PulseStrip(Painted):
                 painter.setPen(QPen(look.colour("rule"), look.px(1), c=Qt.PenCapStyle.FlatCap))
                 inset = QPointF(0, look.px(8))
                 painter.drawLine(place.topLeft() + inset, place.bottomLeft() - inset)
+        painter.end()
+
+    def _paint_line(self, painter: QPainter) -> None:
+        look = self.look
+        cell, text = self._line()
+        side = look.px(24)
+        box = QRectF(look.gap, (self.height() - side) / 2, side, side)
+        paint_icon(painter, cell.icon, box, look.colour(cell.tone))
+        left = box.right() + look.gap
+        room = self.width() - left - look.gap
+        painter.setFont(look.body)
+        painter.setPen(look.colour(cell.tone))
+        shown = QFontMetricsF(look.body).elidedText(text, Qt.TextElideMode.ElideRight, room)
+        place = QRectF(left, 0, room, self.height())
+        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, shown)
         painter.end()

@@ -10,13 +10,17 @@ from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.gui.icons import paint_icon, pulse_icon
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.reading import Reading
 from benchmeter.readings.units import split_value
-from benchmeter.reporting.numbers import age, reading_text
+from benchmeter.reporting.numbers import age, number_text, reading_text
 
 __all__ = ["ReadingView"]
 
 _CELLS = 5  # a sign and four digits; more as soon as the meter has shown more
 _SIGN = 0.6  # width of the sign's cell, in digits
+_SECOND = 44  # size of the digits where the verdict comes first, at 100 %
+# Open leads: no part of this trade is as small as a nanofarad.
+_STRAY_F = 1e-9
 _OLD = (PulseState.STALE, PulseState.LOST)
 _TONE = {
     PulseState.WAITING: "faint_ink",
@@ -63,12 +67,18 @@ class _Shown:
 
 
 class ReadingView(Painted):
-    """Shows the pulse of one channel in the largest type on the screen."""
+    """Shows the pulse of one channel in the largest type on the screen.
+
+    Digits and unit are the meter's own. What a meter sends in plain farad has no unit of a
+    display: there the stray capacitance of open leads is shown as 0.000 µF, since its picofarads
+    never hold still and mean nothing; the meter's own words are one key away.
+    """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(self.tr("Reading"))
         self._raw = False
+        self._second = False
         self._cells = _CELLS
         self._state: tuple[Pulse | None, Quantity | None, str, int] = (None, None, "°F", 0)
         self._shown = self._words()
@@ -94,6 +104,15 @@ class ReadingView(Painted):
         """Whether the indication is shown as the meter wrote it, too."""
         self._raw = on
         self._renew()
+
+    def set_second(self, on: bool) -> None:
+        """Whether something else comes first now, and the digits are smaller."""
+        if on != self._second:
+            self._second = on
+            self._needed = None
+            self._renew()
+            self.updateGeometry()
+            self.update()
 
     def _renew(self) -> None:
         shown = self._words()
@@ -129,6 +148,8 @@ class ReadingView(Painted):
         if reading is not None and reading.status.has_value:
             if quantity is None:  # the meter has not told what it measures: its own words
                 digits, unit = split_value(reading.text)
+            elif _stray(reading, quantity):
+                digits, unit = number_text(0, 3, decimal_sign=self.look.decimal_sign), "µF"
             else:
                 digits, unit = reading_text(
                     reading, quantity, temperature_unit, decimal_sign=self.look.decimal_sign
@@ -191,12 +212,18 @@ class ReadingView(Painted):
     def digit_font(self) -> QFont:
         """The giant font, or the largest that lets all cells and the unit fit."""
         look = self.look
-        font = look.giant
+        font = self._largest()
         room = self.width() - 2 * look.gap - self._unit_width()
         needed = self._cells_width(font)
         if needed > room:
             least = look.px(40)
             font.setPixelSize(max(least, int(font.pixelSize() * room / needed)))
+        return font
+
+    def _largest(self) -> QFont:
+        font = self.look.giant
+        if self._second:
+            font.setPixelSize(self.look.px(_SECOND))
         return font
 
     def digit_cells(self) -> list[QRectF]:
@@ -225,14 +252,13 @@ class ReadingView(Painted):
     def _words_beside(self, width: int) -> float:
         """Width of the column beside the digits; 0 if the words go below."""
         look = self.look
-        font = look.giant
-        used = self._cells_width(font) + self._unit_width() + 3 * look.gap
+        used = self._cells_width(self._largest()) + self._unit_width() + 3 * look.gap
         left = width - used - look.gap
-        return left if left >= look.px(280) else 0.0
+        return left if left >= look.px(180 if self._second else 280) else 0.0
 
     def heightForWidth(self, width: int) -> int:
         look = self.look
-        font = look.giant
+        font = self._largest()
         room = width - 2 * look.gap - self._unit_width()
         needed = self._cells_width(font)
         if needed > room:
@@ -256,7 +282,14 @@ class ReadingView(Painted):
         return QSize(width, self.sizeHint().height())
 
     def _words_height(self, width: float) -> float:
-        return sum(text.height for text in self._word_blocks(width)) + self.look.px(4)
+        blocks = self._word_blocks(width)
+        hint = blocks[1].height if self._in_one_line(blocks, width) else 0.0
+        return sum(text.height for text in blocks) - hint + self.look.px(4)
+
+    def _in_one_line(self, blocks: list[WrappedText], width: float) -> bool:
+        """Whether the hint fits beside the state."""
+        look = self.look
+        return look.px(44) + blocks[0].width + 2 * look.gap + blocks[1].width <= width
 
     def _word_blocks(self, width: float) -> list[WrappedText]:
         look, shown = self.look, self._shown
@@ -299,16 +332,23 @@ class ReadingView(Painted):
 
         beside = self._words_beside(self.width())
         x = unit_x + self._unit_width() + look.gap if beside else float(look.gap)
-        blocks = self._word_blocks(beside or self.width() - 2 * look.gap)
+        room = beside or self.width() - 2 * look.gap
+        blocks = self._word_blocks(room)
         y = cells[0].bottom()
         if beside:
-            y = max(0.0, baseline - metrics.capHeight() / 2 - sum(b.height for b in blocks) / 2)
+            y = max(0.0, baseline - metrics.capHeight() / 2 - self._words_height(room) / 2)
         tone = look.colour(shown.tone)
         side = look.px(32)
         first_line = QFontMetricsF(look.title).lineSpacing()
         paint_icon(painter, shown.icon, QRectF(x, y + (first_line - side) / 2, side, side), tone)
-        y = blocks[0].draw(painter, x + look.px(44), y, tone) + look.px(4)
-        for block in blocks[1:]:
+        below = blocks[0].draw(painter, x + look.px(44), y, tone) + look.px(4)
+        rest = blocks[1:]
+        if self._in_one_line(blocks, room):
+            ascents = (QFontMetricsF(font).ascent() for font in (look.title, look.body))
+            hint_x = x + look.px(44) + blocks[0].width + 2 * look.gap
+            rest.pop(0).draw(painter, hint_x, y + next(ascents) - next(ascents), look.colour("ink"))
+        y = below
+        for block in rest:
             y = block.draw(painter, x, y, look.colour("ink"))
         painter.end()
 
@@ -323,3 +363,13 @@ class ReadingView(Painted):
             cell -= 1
             placed.append((cells[cell].center().x(), sign))
         return placed
+
+
+def _stray(reading: Reading, quantity: Quantity) -> bool:
+    """Whether this is what open leads show, from a meter that has no unit of a display."""
+    if quantity is not Quantity.CAPACITANCE or reading.value is None:
+        return False
+    if abs(reading.value) >= _STRAY_F:
+        return False
+    _, unit = split_value(reading.text)
+    return unit in ("", "F")

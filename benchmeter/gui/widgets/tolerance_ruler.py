@@ -84,6 +84,13 @@ class ToleranceRuler(Painted):
             )
         return with_sign(text, self.look.decimal_sign)
 
+    def _heading(self, section: Section) -> str:
+        """The limits stand at the line, so only a range needs them here."""
+        if section.rated_f is None:
+            return self._limits(section)
+        rated = self.tr("rated {rated} µF").format(rated=microfarad(section.rated_f))
+        return with_sign(rated, self.look.decimal_sign)
+
     def _counting(self) -> SectionVerdict | None:
         return self._check.taken[-1].verdict if self._check and self._check.taken else None
 
@@ -138,7 +145,7 @@ class ToleranceRuler(Painted):
         name = WrappedText(self._name(self._check.section), look.title, room)
         reading = WrappedText(self._reading_words(), look.title, room)
         middle = room - name.width - reading.width - 2 * look.gap
-        limits_text = self._limits(self._check.section)
+        limits_text = self._heading(self._check.section)
         limits = WrappedText(limits_text, look.body, middle)
         if middle < limits.width or limits.height > name.height:  # on a line of its own
             limits = WrappedText(limits_text, look.body, room)
@@ -164,14 +171,38 @@ class ToleranceRuler(Painted):
             height += limits.height
         return height
 
-    def _labels_height(self) -> float:
-        return QFontMetricsF(self.look.body).height() * 2 + self.look.px(6)
+    def _label_places(self, width: float) -> list[tuple[str, float, int]]:
+        """Text, middle and row of the numbers below the line; those that clash go a row down."""
+        look = self.look
+        if self._check is None:
+            return []
+        section, scale = self._check.section, scale_of(self._check)
+        metrics = QFontMetricsF(look.body)
+        side = look.px(28)
+        marks = [section.low_f, section.high_f]
+        if section.rated_f is not None:
+            marks.append(section.rated_f)
+        placed: list[tuple[str, float, int]] = []
+        taken: list[tuple[float, float]] = []
+        for value in marks:
+            text = with_sign(microfarad(value), look.decimal_sign)
+            half = metrics.horizontalAdvance(text) / 2
+            at = side + scale.place(float(value)) * max(width - 2 * side, 1)
+            x = min(max(at, half), width - half)
+            clash = any(x - half < b + look.px(6) and x + half > a - look.px(6) for a, b in taken)
+            taken.append((x - half, x + half))
+            placed.append((text, x, 1 if clash else 0))
+        return placed
+
+    def _labels_height(self, width: float) -> float:
+        rows = 1 + max((row for _, _, row in self._label_places(width)), default=0)
+        return QFontMetricsF(self.look.body).height() * rows + self.look.px(10)
 
     def heightForWidth(self, width: int) -> int:
         look = self.look
         if self._check is None:
             return int(self._heading_height(width)) + look.px(24)
-        return int(self._heading_height(width) + look.px(28 + 40) + self._labels_height())
+        return int(self._heading_height(width) + look.px(28 + 40) + self._labels_height(width))
 
     def sizeHint(self) -> QSize:
         width = self.look.px(620)
@@ -188,7 +219,7 @@ class ToleranceRuler(Painted):
         self._paint_heading(painter)
         if self._check is not None:
             self._paint_band(painter, self._check.section)
-            self._paint_labels(painter, self._check.section)
+            self._paint_labels(painter)
             for earlier in self._check.taken[:-1]:
                 if earlier.verdict.reading_f is not None:
                     self._paint_earlier(painter, float(earlier.verdict.reading_f))
@@ -234,23 +265,13 @@ class ToleranceRuler(Painted):
             painter.setPen(QPen(look.colour("ink"), look.px(1), c=Qt.PenCapStyle.FlatCap))
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
 
-    def _paint_labels(self, painter: QPainter, section: Section) -> None:
+    def _paint_labels(self, painter: QPainter) -> None:
         look, line = self.look, self.line()
         metrics = QFontMetricsF(look.body)
         base = line.bottom() + look.px(6) + metrics.ascent()
         painter.setPen(look.colour("ink"))
-        taken: list[tuple[float, float]] = []
-        marks = [section.low_f, section.high_f]
-        if section.rated_f is not None:
-            marks.append(section.rated_f)
-        for value in marks:
-            text = with_sign(microfarad(value), look.decimal_sign)
-            half = metrics.horizontalAdvance(text) / 2
-            x = min(max(self.x_of(float(value)), half), self.width() - half)
-            clash = any(x - half < b + look.px(6) and x + half > a - look.px(6) for a, b in taken)
-            row = base + (metrics.height() if clash else 0)
-            taken.append((x - half, x + half))
-            centred(painter, look.body, x, row, text)
+        for text, x, row in self._label_places(self.width()):
+            centred(painter, look.body, x, base + row * metrics.height(), text)
 
     def _edge_mark(self, painter: QPainter, value_f: float, y: float, tone: str) -> None:
         """An arrow at the edge that the value lies beyond, with its number."""

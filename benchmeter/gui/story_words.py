@@ -1,0 +1,40 @@
+"""What to watch while the story of the simulated bench plays: nothing is to be done by hand."""
+
+from PySide6.QtCore import QCoreApplication
+
+from benchmeter.conformity.check import PartCheck, Step
+
+__all__ = ["story_words"]
+
+
+def story_words(check: PartCheck | None) -> str:
+    """One line instead of what to do next."""
+    tr = QCoreApplication.translate
+    if check is None:
+        return tr("Story", "The story plays by itself: watch the leads and the first part")
+    match check.step:
+        case Step.HOLD:
+            words = tr("Story", "watch the reading settle")
+        case Step.DONE:
+            words = tr("Story", "the verdict is there. Next comes the unit (F2)")
+        case Step.NOTHING_BETWEEN_LEADS:
+            words = tr("Story", "nothing is between the leads")
+        case Step.LOOKS_LIKE_OTHER_SECTION:
+            words = tr("Story", "the leads are on the other section")
+        case Step.UNLIKELY:
+            words = tr("Story", "an unlikely value; it is not taken by itself")
+        case Step.SET_FUNCTION:
+            words = tr("Story", "the meter is in a wrong function")
+        case Step.OVERLOAD:
+            words = tr("Story", "overload: it is no value")
+        case Step.METER_SILENT:
+            words = tr("Story", "the meter is silent")
+        case _:
+            words = tr("Story", "next the leads go on {section}").format(section=_section(check))
+    return tr("Story", "The story plays: {words}").format(words=words)
+
+
+def _section(check: PartCheck) -> str:
+    if len(check.sections) == 1 or check.expected is None:
+        return QCoreApplication.translate("Story", "the part")
+    return QCoreApplication.translate("Story", "C and {name}").format(name=check.expected)
