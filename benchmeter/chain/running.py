@@ -18,7 +18,8 @@ from benchmeter.storage.recorder import Recorder
 __all__ = ["Publish", "ReplayControl", "RunningSession"]
 
 Publish = Callable[[Outcome], None]
-"""Takes each outcome; called on the measuring thread, must not wait."""
+"""Takes each outcome; called on the measuring thread, must not wait. What concerns the record or a
+command that is refused is told on the thread that found it out."""
 
 
 class ReplayControl(Protocol):
@@ -73,6 +74,8 @@ class RunningSession:
         self._recorder = recorder
         self._chain = MeasuringChain(setup)
         self._commands: queue.SimpleQueue[Command] = queue.SimpleQueue()
+        self._taking = threading.Lock()  # guards the one below
+        self._over = False  # no command is taken any more
         self._last_ns = 0
         self._thread = threading.Thread(target=self._run, name="measuring")
 
@@ -90,14 +93,19 @@ class RunningSession:
     def send(self, command: Command) -> None:
         """Let the technician do something; stamped when it is taken in. Any thread.
 
-        A replay shows what was done then: a command to it is refused with a notice.
+        Refused with a notice: a command to a replay, which shows what was done then, and one that
+        comes after the session's end.
         """
         if self._recorder is None:
             text = "This is a replay: what was measured cannot be changed."
             notice = Notice(Severity.INFO, text, "Remarks are added in the list of sessions.")
             self._publish(Outcome(self._last_ns, notices=(notice,)))
             return
-        self._commands.put(_storable(command))
+        with self._taking:
+            if not self._over:
+                self._commands.put(_storable(command))
+                return
+        self._tell_too_late()
 
     def stop(self) -> None:
         """End the session and close its record; waits for that, about a second at most."""
@@ -136,7 +144,10 @@ class RunningSession:
             raise
         finally:
             self._source.close()
+            self._take_no_more()
             self._close_record()
+            if not self._commands.empty():  # a fault came before them
+                self._tell_too_late()
 
     def _close_record(self) -> None:
         """What the disk refuses stays in memory; the store tries again when it is closed."""
@@ -153,9 +164,19 @@ class RunningSession:
         for item in self._source.inputs():
             yield from self._waiting_commands()
             yield item
+        self._take_no_more()
         yield from self._waiting_commands()
         if self._recorder is not None:
             yield Ended(time_ns=self._last_ns)
+
+    def _take_no_more(self) -> None:
+        with self._taking:
+            self._over = True
+
+    def _tell_too_late(self) -> None:
+        text = "The session has ended, so what was done last is not in its record."
+        notice = Notice(Severity.ERROR, text, "Begin a new session and do it again.")
+        self._publish(Outcome(self._last_ns, notices=(notice,)))
 
     def _waiting_commands(self) -> Iterator[Command]:
         while not self._commands.empty():
