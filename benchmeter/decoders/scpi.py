@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from benchmeter.decoders.scpi_dialogue import VALUE_ITEM, Question, Reply, ScpiDialogue
+from benchmeter.decoders.scpi_dialogue import NO_NUMBER, VALUE_ITEM, Question, Reply, ScpiDialogue
 from benchmeter.decoders.shown_number import (
     ShownField,
     base_unit,
@@ -124,7 +124,7 @@ class ScpiDecoder:
         return found
 
     def _read(self, reply: Reply) -> list[Indication | Garbled]:
-        if reply.question is Question.FUNCTION:
+        if reply.question is Question.FUNCTION and not reply.refused:
             self._names_function = True
             self._said = reply.text or "?"
         said = self._said
@@ -160,11 +160,19 @@ class ScpiDecoder:
         elif first and self._names_function:
             return Garbled("the meter did not say this time what it measures", b"")
         if quantity is None:
-            return Garbled("the meter does not say what it measures", b"")
+            return Garbled(
+                "the meter does not say what it measures; a profile that says it is needed, "
+                "such as scpi-capacitance",
+                b"",
+            )
         return _value(field, quantity, item)
 
 
 def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Garbled:
+    word = NO_NUMBER.fullmatch(item)
+    if word is not None:
+        status = Status.OVERLOAD if word["overload"] else Status.NO_VALUE
+        return no_indication(field, quantity, status, item)
     match = VALUE_ITEM.fullmatch(item)
     assert match is not None, "the dialogue lets nothing else through"
     number, suffix = Decimal(match[1]), match[2]

@@ -171,13 +171,17 @@ class ScpiConversation(_Talk):
         self._names_function = False
         self._function_missed = False  # not answered, and nothing has been heard since
         self._function_misses = 0
+        self._refused = False
         self._losses = 0
 
     def _said(self, data: bytes) -> None:
         self._dialogue.sent(data)
 
     def _answers(self, data: bytes) -> list[str]:
-        return [r.fault for r in self._dialogue.feed(data) if r.question is not None]
+        replies = [r for r in self._dialogue.feed(data) if r.question is not None]
+        if replies:
+            self._refused = replies[0].refused
+        return [r.fault for r in replies]
 
     def _message(self, text: str) -> bytes:
         return (text + self._scpi.terminator).encode("ascii")
@@ -222,11 +226,13 @@ class ScpiConversation(_Talk):
         """One value. Whether question and answer still keep step."""
         if self._scpi.ask_function and self._function_misses < 2 and not self._function_missed:
             answer = yield self._ask(self._scpi.ask_function)
-            if answer is None and not self._names_function:
+            refused = answer is not None and self._refused
+            if (answer is None or refused) and not self._names_function:
                 self._function_missed = True
-            if answer != "":
+            if answer == "":
+                self._names_function = True
+            elif not refused:
                 return False
-            self._names_function = True
         answer = yield self._ask(self._scpi.read)
         if answer != "":
             return False

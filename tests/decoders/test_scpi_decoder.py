@@ -108,6 +108,68 @@ def test_an_empty_reply_is_garbled() -> None:
         assert "empty" in found.reason
 
 
+@pytest.mark.parametrize("end", [b"\n", b"\r", b"\r\n", b"\n\r", b"\r\r\n"])
+def test_each_line_end_ends_one_reply(end: bytes) -> None:
+    # IEEE 488.2, 8.5 asks for LF; serial instruments that send CR are common practice, no source.
+    decoder = ScpiDecoder([ShownField()], **ASKING)
+    values = []
+    for number in range(3):
+        decoder.sent(b"FUNC?\n")
+        # The first byte of the end is enough; what follows comes after the next question.
+        found = decoder.feed(b'"CAP"' + end[:1])
+        decoder.sent(b"READ?\n")
+        found += decoder.feed(end[1:] + b"%dE-6" % number + end)
+        assert [type(f) for f in found] == [Indication]
+        values.append(found[0].text)
+    assert values == ["0E-6", "1E-6", "2E-6"]
+
+
+def test_a_line_that_repeats_the_question_is_an_echo_and_no_reply() -> None:
+    decoder = ScpiDecoder([ShownField()], **ASKING)
+    decoder.sent(b"*IDN?\n")
+    assert decoder.feed(b"*IDN?\r\nACME,M1,0,1.0\r\n") == []
+    decoder.sent(b"SYST:REM\n")
+    assert decoder.feed(b"SYST:REM\r\n") == []
+    (found,) = round_of(decoder, b'FUNC?\n"CAP"\n', b"READ?\n4.41E-05\n")
+    assert isinstance(found, Indication)
+    assert found.value == 44.1e-6
+
+
+@pytest.mark.parametrize("written", ["INF", "+INF", "-INF", "NINF", "INFinity", "OL", "0L", "OVLD"])
+def test_words_for_infinity_are_an_overload(written: str) -> None:
+    # SCPI-1999 volume 1, 7.2.1: INFinity and NINFinity; OL: common practice, no source.
+    found = value(written.encode() + b"\n")
+    assert found == Indication("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, written)
+
+
+def test_the_word_for_not_a_number_is_no_value() -> None:
+    # SCPI-1999 volume 1, 7.2.1: NAN.
+    found = value(b"NAN\n")
+    assert found == Indication("", Quantity.CAPACITANCE, None, Status.NO_VALUE, None, "NAN")
+
+
+@pytest.mark.parametrize("error", [b'-113,"Undefined header"', b'-100,"Command"', b"ERROR: what?"])
+def test_an_error_in_place_of_the_function_names_no_function(error: bytes) -> None:
+    # SCPI-1999 volume 2, 21.8: number and quoted text.
+    decoder = ScpiDecoder([CAPACITANCE], **ASKING)
+    refused, found = round_of(decoder, error + b"\n", b"4.41E-05\n")
+    assert isinstance(refused, Garbled)
+    assert error.decode() in refused.reason
+    assert isinstance(found, Indication)  # the profile says what is measured
+    assert found.value == 44.1e-6
+
+    decoder = ScpiDecoder([ShownField()], **ASKING)
+    found = round_of(decoder, error + b"\n", b"4.41E-05\n")
+    assert [type(f) for f in found] == [Garbled, Garbled]
+
+
+def test_a_reply_that_is_no_number_is_told_in_its_own_words() -> None:
+    for line in (b"BUSY\n", b'-113,"Undefined header"\n'):
+        found = value(line)
+        assert isinstance(found, Garbled)
+        assert line.decode().strip() in found.reason
+
+
 def test_a_unit_behind_the_number_must_fit_the_quantity() -> None:
     farads = value(b"4.41E-05F\n")
     assert isinstance(farads, Indication)
@@ -231,7 +293,7 @@ def test_a_meter_that_never_names_its_function_is_taken_at_the_profiles_word() -
     decoder.sent(b"READ?\n")
     (found,) = decoder.feed(b"4.41E-05\n")
     assert isinstance(found, Garbled)
-    assert found.reason == "the meter does not say what it measures"
+    assert found.reason.startswith("the meter does not say what it measures")
 
 
 def test_a_function_holds_for_one_value_only() -> None:
