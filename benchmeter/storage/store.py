@@ -159,7 +159,7 @@ class Store:
 
     def cut_off(self) -> tuple[SessionSummary, ...]:
         """Sessions that a crash or a power cut left open; `finish` closes them."""
-        with self._reading() as connection:
+        with self._reading() as connection, self._sound():
             rows = connection.execute(
                 select(sessions.c.id).where(sessions.c.state == SessionState.OPEN.value)
             )
@@ -204,7 +204,7 @@ class Store:
     def sessions(self, *, removed: bool = False) -> tuple[SessionSummary, ...]:
         """All sessions, newest first; removed ones only if asked for."""
         live = self._live()
-        with self._reading() as connection:
+        with self._reading() as connection, self._sound():
             return reading.summaries(connection, removed=removed, live=live)
 
     def session(self, wanted: str) -> SessionSummary:

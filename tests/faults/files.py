@@ -13,10 +13,10 @@ from random import Random
 
 from benchmeter.errors import (
     StoreDamaged,
+    StoreError,
     StoreForeign,
     StoreLocked,
     StoreNewer,
-    StoreReadOnly,
 )
 from benchmeter.readings.inputs import Input
 from benchmeter.settings.folders import Folders
@@ -111,7 +111,7 @@ def spoiled_record(folder: Path, rounds: int, chance: Random) -> Tally:
         before = _digest(folders.database)
         try:
             inputs, values, findings = _read(folders, write=bool(number % 4 < 2))
-        except (StoreDamaged, StoreForeign, StoreNewer, StoreReadOnly) as error:
+        except StoreError as error:
             refused += 1
             tally.recovered += bool(error.advice())
             if number % 4 >= 2:

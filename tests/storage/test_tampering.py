@@ -206,6 +206,20 @@ def test_a_schema_that_is_no_utf_8_is_told_as_damage(
         Store.open(folders, write=write)
 
 
+@pytest.mark.usefixtures("session")
+def test_a_session_whose_number_has_gone_bad_is_told_as_damage(
+    folders: Folders,
+) -> None:
+    raw = sqlite3.connect(folders.database)
+    raw.execute("UPDATE session SET id = replace(id, '7', '|'), state = 'open'")
+    raw.commit()
+    raw.close()
+    with Store.open(folders, write=False) as store:
+        for look in (store.sessions, store.cut_off):
+            with pytest.raises(StoreDamaged):
+                look()
+
+
 def test_a_missing_piece_of_the_stream_stops_the_reading(folders: Folders, session: str) -> None:
     findings(
         folders, session,
