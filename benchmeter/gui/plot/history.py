@@ -252,7 +252,9 @@ def _fold(
     lengths = ends - starts
     offsets = np.concatenate(([0], np.cumsum(lengths)[:-1]))
     places = np.repeat(starts - offsets, lengths) + np.arange(int(lengths.sum()))
-    least = np.fmin.reduceat(arrays[0][places], offsets)
-    greatest = np.fmax.reduceat(arrays[1][places], offsets)
+    lows = arrays[0].take(places)
+    highs = lows if arrays[1] is arrays[0] else arrays[1].take(places)
+    least = np.fmin.reduceat(lows, offsets)
+    greatest = np.fmax.reduceat(highs, offsets)
     low[rows] = np.fmin(low[rows], least)
     high[rows] = np.fmax(high[rows], greatest)
