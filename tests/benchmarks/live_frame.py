@@ -49,10 +49,7 @@ _SIZES = (7_000_000, 1_000_000, 10_000)
 
 def _widths(scene: Scene, rounds: int) -> list[list[float]]:
     def frame(width: int) -> None:
-        for curve in scene.curves():
-            pen = curve.opts["pen"]
-            pen.setWidth(width)
-            curve.setPen(pen)
+        scene.set_width(width)
         scene.feed(_NEW)
         scene.tick()
 

@@ -83,6 +83,11 @@ class Scene(QObject):
             painted = self.paints
             self._app.processEvents()
 
+    def set_width(self, width: int) -> None:
+        """Draw the channels with a pen of that width from the next tick on."""
+        for series in self.plot._content.series.values():
+            series.pen.setWidth(width)
+
     def curves(self) -> Sequence[pg.PlotCurveItem]:
         """The curves of the channels."""
         found = self.graph.getPlotItem().curves

@@ -86,11 +86,55 @@ def test_one_curve_item_a_channel_for_the_whole_session(plot):
     assert len(plot._plot.getPlotItem().items) == items
 
 
+def test_a_dense_line_covers_each_pixel_column_and_a_flat_one_is_as_thick_as_its_pen(plot, qapp):
+    """A pen of 3 covers 3 pixel rows; none of the columns between is left out."""
+    times = np.arange(0.0, 600, 0.05)
+    plot.add_readings("outdoor", times, np.full(len(times), 307.0))
+    for _ in range(3):
+        plot.tick()
+        qapp.processEvents()
+    series = plot._content.series["outdoor"]
+    assert series.curve.opts["connect"] == "pairs"
+    series.symbols.hide()
+    box = plot._box
+    area = box.mapRectToScene(box.boundingRect()).toAlignedRect()
+    picture = plot._plot.grab(area).toImage()
+    colour = series.pen.color()
+    rows = [
+        sum(picture.pixelColor(x, y) == colour for y in range(picture.height()))
+        for x in range(20, int(picture.width() / 1.1) - 20)
+    ]
+    assert set(rows) == {round(series.pen.widthF())}
+
+
+def test_another_view_is_painted_once(plot, qapp):
+    class Paints(QObject):
+        count = 0
+
+        def eventFilter(self, _watched, event):
+            self.count += event.type() is QEvent.Type.Paint
+            return False
+
+    def there_and_back():
+        for move in (plot.move_earlier, plot.move_later):
+            move()
+            for _ in range(3):
+                qapp.processEvents()
+
+    fill(plot)
+    plot.zoom_in()
+    there_and_back()  # the axes take their room from their numbers
+    paints = Paints()
+    plot._plot.viewport().installEventFilter(paints)
+    there_and_back()
+    assert paints.count == 2
+
+
 def test_pens_are_opaque_and_solid_and_lines_are_segmented(plot):
     """Anything else costs up to seconds a frame (measured)."""
     fill(plot)
     for channel in plot._content.series.values():
-        pen = channel.curve.opts["pen"]
+        pen = channel.pen
         assert pen.color().alpha() == 255
         assert pen.style() is Qt.PenStyle.SolidLine
         assert pen.widthF() <= 4

@@ -1,5 +1,6 @@
 """The recovery plot: temperatures over elapsed time, the fit, where it will settle, and when."""
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -52,6 +53,7 @@ class RecoveryPlot(QWidget):
         self._content = Content()
         self._view = View()
         self._new = True
+        self._ratio = 1.0  # pixels of the screen to a pixel
         self._spoken: object = None  # what the spoken table was made from
 
         self._axis = ElapsedAxis()
@@ -150,7 +152,8 @@ class RecoveryPlot(QWidget):
     @Slot()
     def tick(self) -> None:
         """Draw what is new; called by the window's frame timer."""
-        if self._new and self.isVisible():
+        moved = self._ratio != self._plot.devicePixelRatioF()  # to another screen
+        if (self._new or moved) and self.isVisible():
             self._redraw()
 
     def table(self) -> tuple[tuple[str, ...], ...]:
@@ -182,7 +185,7 @@ class RecoveryPlot(QWidget):
         self.ensurePolished()
         for _ in range(3):  # the axis takes its width from its labels
             self.grab()
-            self._redraw()
+            self._redraw(scale)
         picture = QImage(self.size() * scale, QImage.Format.Format_RGB32)
         picture.setDevicePixelRatio(scale)
         picture.fill(self._look.colour("panel"))
@@ -194,6 +197,7 @@ class RecoveryPlot(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._buttons.show()
         self.resize(before)
+        self._new = True
         if not saved:
             raise OSError(f"cannot write {path}")
 
@@ -340,16 +344,14 @@ class RecoveryPlot(QWidget):
         if self.isVisible():
             self._redraw()
 
-    def _redraw(self) -> None:
+    def _redraw(self, ratio: float | None = None) -> None:
+        """Draw all; `ratio`: pixels of a picture to a pixel, None: those of the screen."""
         self._new = False
+        self._ratio = ratio or self._plot.devicePixelRatioF()
         view, scale, look = self._view, self._scale, self._look
         view.hold_x(self._content.begin_s(), self._content.now_s(), self._content.horizon_s())
         if self._box.viewRange()[0] != list(view.x):
             self._box.setXRange(*view.x, padding=0)
-        step = self._axis.step(*view.x, self._width)
-        for series in self._content.series.values():
-            series.draw(view.x, int(self._width), step, scale)
-        self._forecast.draw(self._content.recovery, view.x, self._width, scale, look)
         words = self._markers.place(
             self._content.markers(), view.x, self._width, self._height, look
         )
@@ -358,9 +360,16 @@ class RecoveryPlot(QWidget):
             self._box.setYRange(*view.y, padding=0)
         item = self._plot.getPlotItem()
         item.getAxis("left").hold_step(*view.y, self._height, look.px(44))
+        step = self._axis.step(*view.x, self._width)
+        pixel = (view.y[1] - view.y[0]) / self._height
+        for series in self._content.series.values():
+            series.draw(view.x, math.ceil(self._width), step, scale, pixel, self._ratio)
+        self._forecast.draw(self._content.recovery, view.x, self._width, scale, look)
         self._markers.draw(self._content.delay(), view.x, view.y, self._width, self._height, look)
         self._legend.show_entries(self._entries())
         self._speak()
+        # Now: left to the paint, the new place of everything would make it paint twice.
+        self._plot.scene().prepareForPaint()
 
     def _entries(self) -> tuple[LegendEntry, ...]:
         band = self._forecast.band is not None

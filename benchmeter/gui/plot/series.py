@@ -5,10 +5,12 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
+from PySide6.QtGui import QPen
 
 from benchmeter.gui.palette import Look
 from benchmeter.gui.plot.history import ChannelHistory
 from benchmeter.gui.plot.scale import Scale
+from benchmeter.gui.plot.strokes import lengthened, widened
 
 __all__ = ["SYMBOLS", "Series"]
 
@@ -24,11 +26,13 @@ class Series:
     Attributes:
         title: name for people.
         number: 0 to 3: its colour and line marker.
+        pen: of the line; its width is in pixels of the screen.
     """
 
     def __init__(self, item: Any, title: str, number: int) -> None:
         self.title, self.number = title, number
         self.history = ChannelHistory()
+        self.pen = pg.mkPen(None)
         self.curve = pg.PlotCurveItem(connect="finite", antialias=False)
         self.curve.setSegmentedLineMode("on")
         self.curve.setZValue(4)
@@ -48,28 +52,47 @@ class Series:
         colour = look.palette.series[self.number]
         # Opaque and solid: anything else costs seconds a frame on a noisy curve. Wider than the
         # fit that lies over it, so that both are seen where they agree.
-        self.curve.setPen(pg.mkPen(colour, width=min(look.px(3), 4)))
+        self.pen = pg.mkPen(colour, width=min(look.px(3), 4))
         self.symbols.setBrush(pg.mkBrush(colour))
         self.symbols.setPen(pg.mkPen(look.palette.panel, width=1))
         self.symbols.setSymbol(SYMBOLS[self.number])
         self.symbols.setSize(look.px(13))
 
-    def draw(self, x_range: tuple[float, float], columns: int, step: float, scale: Scale) -> None:
+    def draw(
+        self,
+        x_range: tuple[float, float],
+        columns: int,
+        step: float,
+        scale: Scale,
+        pixel: float,
+        ratio: float,
+    ) -> None:
         """Draw the stretch.
 
         Args:
-            columns: pixel columns.
+            columns: pixel columns, none wider than a pixel.
             step: seconds between two ticks, and between two line markers.
+            pixel: degrees that a pixel is high.
+            ratio: pixels of the screen to a pixel.
         """
         low, high = x_range
         dense = self.history.spans(low, high, columns)
         if dense is not None:
+            # Strokes as thin as a column, widened and lengthened to what the pen would cover: it
+            # would paint every pixel several times.
+            pen = QPen(self.pen)
+            pen.setWidthF(math.ceil(ratio))
+            more = max(self.pen.widthF() - pen.widthF(), 0.0) / 2 / ratio  # at each side
             x, y = dense.strokes()
-            self.curve.setData(x, scale.degrees(y), connect="pairs", antialias=False)
+            if more >= 1:
+                x, y = widened(x, y, dense.step)
+            y = lengthened(scale.degrees(y), more * pixel)
+            self.curve.setData(x, y, pen=pen, connect="pairs", antialias=False)
         else:
             x, y = self.history.query(low, high, columns)
-            smooth = len(x) < _DENSE
-            self.curve.setData(x, scale.degrees(y), connect="finite", antialias=smooth)
+            self.curve.setData(
+                x, scale.degrees(y), pen=self.pen, connect="finite", antialias=len(x) < _DENSE
+            )
         # Near round times, the series apart from one another, each on a reading of its own.
         shift = (self.number + 0.5) / len(SYMBOLS) * step
         first = math.floor(low / step)
