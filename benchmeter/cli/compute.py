@@ -3,7 +3,15 @@
 import argparse
 from typing import Any
 
-from benchmeter.cli.computations import capacitors, sensors, step_fit, supply, windings
+from benchmeter.cli.computations import (
+    capacitors,
+    gauge,
+    meter,
+    sensors,
+    step_fit,
+    supply,
+    windings,
+)
 from benchmeter.cli.computations.step_fit import read_table
 
 __all__ = ["add_parser", "read_table"]
@@ -18,5 +26,5 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
         "--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document"
     )
     what = parser.add_subparsers(metavar="WHAT", required=True, parser_class=type(parser))
-    for subject in (capacitors, step_fit, supply, windings, sensors):
+    for subject in (capacitors, step_fit, supply, windings, sensors, gauge, meter):
         subject.add_computations(what, common)

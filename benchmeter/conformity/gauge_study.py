@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchmeter.conformity.intervals import CONFIDENCE, Estimate, mean_of, scale_factors
+from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
 
 __all__ = ["GaugeReading", "GaugeStudy", "MeanSquare", "gauge_study"]
@@ -167,7 +168,7 @@ def _table(readings: Iterable[GaugeReading]) -> _Table:
     for reading in readings:
         if not math.isfinite(reading.reading_f):
             raise InputError(
-                f"A reading of part {reading.part} by {reading.operator} is no number.",
+                f"A reading of part {clip(reading.part)} by {clip(reading.operator)} is no number.",
                 "Measure it again.",
             )
         cell = table.setdefault(reading.part, {}).setdefault(reading.operator, [])
@@ -183,7 +184,7 @@ def _table(readings: Iterable[GaugeReading]) -> _Table:
     for part, operator, count in cells:
         if count != most:
             raise InputError(
-                f"Part {part} has {count} readings by {operator}, another has {most}.",
+                f"Part {clip(part)} has {count} readings by {clip(operator)}, another has {most}.",
                 "Each person measures each part equally often.",
             )
     return table

@@ -20,6 +20,7 @@ __all__ = [
     "is_like_other",
     "is_nothing",
     "refuse_lead_offset",
+    "refuse_offset_on",
     "watch_leads",
 ]
 
@@ -91,8 +92,12 @@ def is_like_other(check: PartCheck, section: Section, value_f: Decimal) -> bool:
 
 def refuse_lead_offset(rating: Rating, lead_offset_f: Decimal) -> None:
     """Raise InputError if the offset is so large that it was taken with the leads on a part."""
-    smallest = min(expected_f(s) for s in rating.sections)
-    if abs(lead_offset_f) > _LARGEST_OFFSET * smallest:
+    refuse_offset_on(min(expected_f(s) for s in rating.sections), lead_offset_f)
+
+
+def refuse_offset_on(value_f: Decimal, lead_offset_f: Decimal) -> None:
+    """The same for a part of that value, farad."""
+    if abs(lead_offset_f) > _LARGEST_OFFSET * value_f:
         raise InputError(
             f"A lead offset of {lead_offset_f.scaleb(6).normalize():f} µF is more than a tenth of "
             "the part: the leads were not open.",

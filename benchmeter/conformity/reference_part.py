@@ -45,7 +45,7 @@ class ReferencePart:
     Attributes:
         value_f: farad.
         expanded_uncertainty_f: U with k = 2, farad, above zero; drift since `valued_on` included.
-        valued_on: when its value was determined.
+        valued_on: when its value was determined; None if nobody wrote it down.
 
     Raises:
         InputError: a value or an uncertainty that is not above zero.
@@ -54,7 +54,7 @@ class ReferencePart:
     name: str
     value_f: Decimal
     expanded_uncertainty_f: Decimal
-    valued_on: date
+    valued_on: date | None
 
     def __post_init__(self) -> None:
         if not (self.value_f > 0 and self.expanded_uncertainty_f > 0):
@@ -108,7 +108,7 @@ def compare_with_reference(
     Raises:
         InputError: the reading is older than the value of the reference.
     """
-    if read_on < reference.valued_on:
+    if reference.valued_on is not None and read_on < reference.valued_on:
         raise InputError(
             f"The reading of {read_on} is older than the value of “{reference.name}”, "
             f"{reference.valued_on}.",

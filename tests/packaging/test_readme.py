@@ -5,6 +5,7 @@ import re
 import shlex
 import subprocess
 import sys
+import textwrap
 import tomllib
 from pathlib import Path
 
@@ -28,6 +29,14 @@ def examples() -> list[list[str]]:
     return [shlex.split(line) for line in lines if line.startswith("benchmeter")]
 
 
+def tables() -> dict[str, str]:
+    """The `csv` blocks by the name of the file that was last named before each."""
+    found = re.findall(
+        r"`(\w+\.csv)`(?:(?!`\w+\.csv`).)*?^ *```csv\n(.*?)^ *```", README, re.DOTALL | re.MULTILINE
+    )
+    return {name: textwrap.dedent(text) for name, text in found}
+
+
 @pytest.mark.gui  # the report is drawn by Qt
 def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
     without_display = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
@@ -39,6 +48,8 @@ def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
         **dict.fromkeys(("HOME", "XDG_DATA_HOME", "LOCALAPPDATA"), str(tmp_path)),
     }
     assert len(examples()) >= 8
+    for name, text in tables().items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
     for command in examples():
         done = subprocess.run(
             [sys.executable, "-m", "benchmeter", *command[1:]],

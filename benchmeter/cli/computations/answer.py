@@ -1,7 +1,7 @@
 """What all computations share: a quantity of an option, and an answer that is printed."""
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -10,7 +10,7 @@ from benchmeter.cli.parsing import print_json
 from benchmeter.errors import InputError
 from benchmeter.readings.units import Unit, parse_value, to_si
 
-__all__ = ["Answer", "Compute", "answer_with", "quantity", "value_of", "written"]
+__all__ = ["Answer", "Compute", "aligned", "answer_with", "quantity", "value_of", "written"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +21,13 @@ class Answer:
         results: `quantity(...)`, or a word, a list or a table of words.
         source: formula, standard and clause.
         assumes: what is taken for granted.
+        text: the results for people, where a line for each would not do.
     """
 
     results: dict[str, Any]
     source: str
     assumes: str
+    text: tuple[str, ...] = ()
 
 
 Compute = Callable[[argparse.Namespace], Answer]
@@ -43,6 +45,15 @@ def answer_with(parser: argparse.ArgumentParser, compute: Compute) -> None:
         return 0
 
     parser.set_defaults(run=run)
+
+
+def aligned(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Rows of equally many cells as indented lines, one column under the other."""
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    return [
+        "  " + "   ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
 
 
 def quantity(value: float | None, unit: str, **more: float) -> dict[str, Any]:
@@ -73,7 +84,7 @@ def value_of(text: str, kind: str, option: str, default_unit: str = "") -> float
 
 def _lines(answer: Answer) -> list[str]:
     shown = [f"{name.replace('_', ' ')}: {_shown(r)}" for name, r in answer.results.items()]
-    return [*shown, f"Source: {answer.source}", f"Assumes: {answer.assumes}"]
+    return [*(answer.text or shown), f"Source: {answer.source}", f"Assumes: {answer.assumes}"]
 
 
 def _shown(result: Any) -> str:

@@ -1,0 +1,174 @@
+"""`compute gauge-study`: how much of the spread of readings is the meter's."""
+
+import argparse
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from benchmeter.cli.computations.answer import Answer, aligned, answer_with, quantity, value_of
+from benchmeter.errors import InputError
+
+if TYPE_CHECKING:
+    from benchmeter.cli.computations.table import Cells
+    from benchmeter.conformity.gauge_study import GaugeReading, GaugeStudy
+    from benchmeter.conformity.intervals import Estimate
+
+__all__ = ["add_computations"]
+
+_COLUMNS = ("part", "operator", "reading")
+_EXAMPLE = "part,operator,reading (µF)"
+_USUAL_PARTS = 10  # common practice, no source
+_USUAL_OPERATORS = 3
+_MOST_DECIMALS = 9
+_DEVIATIONS = 6  # of the meter, that the tolerance width is compared with
+
+_SOURCE = (
+    "analysis of variance, random effects: NIST/SEMATECH e-Handbook 2.4; intervals: χ², Graybill "
+    "and Wang (1980), F with one operator; 6 s of the meter over the tolerance width, √2 parts "
+    "over meter: AIAG, Measurement Systems Analysis (from memory)"
+)
+_ASSUMES = (
+    "parts and operators stand for all others like them; readings scatter normally; the parts did "
+    "not change; a number without a unit is in µF; a fixed error of the meter does not show here"
+)
+
+
+def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+    """Add `gauge-study`."""
+    study = what.add_parser(
+        "gauge-study", parents=[common], help="how much of the spread of readings is the meter's"
+    )
+    study.add_argument(
+        "file", type=Path, metavar="FILE.csv", help="columns part, operator, reading"
+    )
+    study.add_argument(
+        "--tolerance-width", metavar="5.4uF", help="from the lower limit to the upper one"
+    )
+    answer_with(study, _gauge_study)
+
+
+def _gauge_study(args: argparse.Namespace) -> Answer:
+    from benchmeter.cli.computations.table import read_lines
+    from benchmeter.conformity.gauge_study import gauge_study
+
+    width_f = None if args.tolerance_width is None else _width_f(args.tolerance_width)
+    lines = read_lines(args.file, _COLUMNS, (), _EXAMPLE, _reading)
+    found = gauge_study(reading for reading, _ in lines)
+    notes = _notes(found, min(digit_f for _, digit_f in lines))
+    results = _results(found, width_f)
+    return Answer(
+        {**results, "notes": notes}, _SOURCE, _ASSUMES, tuple(_text(found, results, notes))
+    )
+
+
+def _width_f(text: str) -> float:
+    width_f = value_of(text, "capacitance", "--tolerance-width")
+    if not width_f > 0:
+        raise InputError("The tolerance width is not above zero.", "45 µF ±6 % is 5.4uF wide.")
+    return width_f
+
+
+def _reading(cells: "Cells") -> tuple["GaugeReading", float]:
+    """With the worth of its last digit, farad."""
+    from benchmeter.conformity.gauge_study import GaugeReading
+
+    value_f, digit_f = cells.capacitance("reading")
+    reading = GaugeReading(cells.filled("part"), cells.filled("operator"), float(value_f))
+    return reading, float(digit_f)
+
+
+def _results(found: "GaugeStudy", width_f: float | None) -> dict[str, Any]:
+    share, low, high = found.meter_share, found.meter_share_low, found.meter_share_high
+    of_width = None if width_f is None else _DEVIATIONS * 100 / width_f
+    return {
+        "parts": quantity(found.parts, ""),
+        "operators": quantity(found.operators, ""),
+        "repeats": quantity(found.repeats, ""),
+        "repeatability": _estimate(found.repeatability_f, 1e6, "µF"),
+        "reproducibility": _plain(found.reproducibility_f, 1e6, "µF"),
+        "meter": _estimate(found.meter_f, 1e6, "µF"),
+        "part_to_part": _plain(found.part_to_part_f, 1e6, "µF"),
+        "meter_share_of_variance": _plain(share, 100, "%")
+        if low is None or high is None
+        else quantity(None if share is None else share * 100, "%", low=low * 100, high=high * 100),
+        "meter_share_of_tolerance": quantity(None, "%")
+        if of_width is None
+        else _estimate(found.meter_f, of_width, "%"),
+        "distinct_categories": quantity(found.distinct_categories, ""),
+    }
+
+
+def _estimate(e: "Estimate", scale: float, unit: str) -> dict[str, Any]:
+    return quantity(e.value * scale, unit, low=e.low * scale, high=e.high * scale)
+
+
+def _plain(value: float | None, scale: float, unit: str) -> dict[str, Any]:
+    return quantity(None if value is None else value * scale, unit)
+
+
+def _notes(found: "GaugeStudy", digit_f: float) -> list[str]:
+    """What this study is too small or too coarse to say."""
+    notes = []
+    if found.parts < _USUAL_PARTS:
+        notes.append(
+            f"a small study: {found.parts} parts say little about part to part and the shares; "
+            f"{_USUAL_PARTS} are usual"
+        )
+    if found.operators == 1:
+        notes.append("one operator: what another pair of hands would add is not in it")
+    elif found.operators < _USUAL_OPERATORS:
+        notes.append(
+            f"a small study: {found.operators} operators say little about reproducibility; "
+            f"{_USUAL_OPERATORS} are usual"
+        )
+    if found.repeatability_f.value < digit_f:
+        notes.append(
+            "the repeatability is finer than the meter's last digit: it and its interval are not "
+            "to be relied on"
+        )
+    if found.meter_share is None:
+        notes.append("all readings are equal: there is no spread to share out")
+    return notes
+
+
+def _text(found: "GaugeStudy", results: dict[str, Any], notes: list[str]) -> list[str]:
+    operators = "1 operator" if found.operators == 1 else f"{found.operators} operators"
+    rows = [
+        ("repeatability, same hands", "repeatability"),
+        ("reproducibility, other hands", "reproducibility"),
+        ("meter: both together", "meter"),
+        ("part to part", "part_to_part"),
+        ("meter's share of the variance", "meter_share_of_variance"),
+        ("6 × meter in the tolerance width", "meter_share_of_tolerance"),
+        ("groups that can be told apart", "distinct_categories"),
+    ]
+    shown = [
+        (label, *_shown(results[name]))
+        for label, name in rows
+        if name != "meter_share_of_tolerance" or results[name]["value"] is not None
+    ]
+    return [
+        f"{found.parts} parts, {operators}, {found.repeats} readings each; standard deviations:",
+        *aligned(shown),
+        *(f"Note: {note}." for note in notes),
+    ]
+
+
+def _shown(result: dict[str, Any]) -> tuple[str, str]:
+    value, unit = result["value"], result["unit"]
+    if value is None:
+        return "not known", ""
+    if not unit:
+        return f"{value:g}", ""
+    if "low" not in result:
+        return f"{_rounded(value)} {unit}", "no interval"
+    low, high = _rounded(result["low"]), _rounded(result["high"])
+    return f"{_rounded(value)} {unit}", f"{low} to {high} {unit} (95 %)"
+
+
+def _rounded(value: float) -> str:
+    """Three digits, never with an exponent."""
+    if not value:
+        return "0"
+    decimals = 2 - math.floor(math.log10(abs(value)))
+    return f"{value:.{min(max(decimals, 0), _MOST_DECIMALS)}f}"

@@ -1,0 +1,126 @@
+"""Files of readings: the columns that are needed, and every line that cannot be used."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+from typing import TypeVar
+
+from benchmeter.cli.table_cells import name_and_unit, no_column, typed_cell
+from benchmeter.cli.table_file import BadRow, Row, TableFile, one_line, open_table
+from benchmeter.conformity.writing import clip
+from benchmeter.errors import InputError
+
+__all__ = ["Cells", "read_lines"]
+
+_T = TypeVar("_T")
+_SHOWN_BAD_LINES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """One line of a file, by the names of its columns."""
+
+    _file: TableFile
+    _row: Row
+    _columns: dict[str, tuple[int, str]]
+
+    def text(self, name: str) -> str:
+        """What stands there; "" in an empty cell, or where there is no such column."""
+        return one_line(self._row.cells[self._columns[name][0]]) if name in self._columns else ""
+
+    def filled(self, name: str) -> str:
+        """The same, of a cell that must not be empty.
+
+        Raises:
+            InputError: it is.
+        """
+        text = self.text(name)
+        if not text:
+            raise InputError(f"{name}: it is empty.", "Fill it, or take the line out.")
+        return text
+
+    def capacitance(self, name: str) -> tuple[Decimal, Decimal]:
+        """Value and worth of the last digit, farad.
+
+        Raises:
+            InputError: no value, or one below zero.
+        """
+        text = self.filled(name)
+        typed = typed_cell(self._file, self._row, *self._columns[name])
+        if typed.value_f is None or typed.resolution_f is None:
+            raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.")
+        if typed.value_f < 0:
+            raise InputError(
+                f"{name}: “{clip(text)}” is below zero, as no capacitor reads.", "Measure it again."
+            )
+        return typed.value_f, typed.resolution_f
+
+
+def read_lines(
+    path: Path,
+    needed: Sequence[str],
+    optional: Sequence[str],
+    example: str,
+    read: Callable[[Cells], _T],
+) -> list[_T]:
+    """What `read` makes of each line, in the order of the file. Other columns are left aside.
+
+    Args:
+        needed, optional: columns; their names may carry a unit: reading (µF).
+        example: a first line as it should be, for messages.
+
+    Raises:
+        InputError: the file cannot be used, or some lines cannot, which are named by number.
+    """
+    file = open_table(path, lambda cell: _name(cell) in {*needed, *optional}, example)
+    columns = _columns(file, {*needed, *optional})
+    for name in needed:
+        if name not in columns:
+            raise no_column(file, name, example)
+    found: list[_T] = []
+    bad: list[tuple[int, InputError]] = []
+    for row in file.rows([column for column, _ in columns.values()]):
+        try:
+            if isinstance(row, BadRow):
+                raise InputError(row.why, "Mend that line.")
+            found.append(read(Cells(file, row, columns)))
+        except InputError as error:
+            bad.append((row.line, error))
+    if bad:
+        raise _bad_lines(file, bad)
+    if not found:
+        raise InputError(
+            f"{file.name} names its columns and holds no readings.", "Add a line a reading."
+        )
+    return found
+
+
+def _name(cell: str) -> str:
+    """Of a column, whatever is wrong with its unit."""
+    return cell.partition("(")[0].partition("[")[0].strip().lower()
+
+
+def _columns(file: TableFile, known: set[str]) -> dict[str, tuple[int, str]]:
+    columns: dict[str, tuple[int, str]] = {}
+    for column, cell in enumerate(file.header):
+        name = _name(cell)
+        if name not in known:
+            continue
+        if name in columns:
+            raise InputError(f"{file.name} has two columns “{name}”.", "Rename one of them.")
+        try:
+            columns[name] = column, name_and_unit(cell)[1]
+        except InputError as error:
+            said = f"{file.name}, column “{clip(one_line(cell))}”: {error.user_text()}"
+            raise InputError(said, "Write it like reading (µF).") from None
+    return columns
+
+
+def _bad_lines(file: TableFile, bad: Sequence[tuple[int, InputError]]) -> InputError:
+    said = [f"line {line}: {one_line(error.user_text())}" for line, error in bad]
+    more = f" And {len(bad) - _SHOWN_BAD_LINES} more." if len(bad) > _SHOWN_BAD_LINES else ""
+    return InputError(
+        f"{file.name}, {' '.join(said[:_SHOWN_BAD_LINES])}{more}",
+        bad[0][1].advice() if len(bad) == 1 else "Mend these lines.",
+    )

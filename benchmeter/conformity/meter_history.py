@@ -1,0 +1,92 @@
+"""The meter's history by reference part: comparisons, control chart and present bias."""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from benchmeter.conformity.control_chart import FEWEST_POINTS, ControlChart, control_chart
+from benchmeter.conformity.intervals import Estimate, mean_and_deviation, mean_estimate
+from benchmeter.conformity.reference_part import Agreement
+
+__all__ = ["BIAS_OF", "Bias", "Comparison", "ReferenceHistory", "meter_history"]
+
+BIAS_OF = FEWEST_POINTS
+"""How many of the latest readings the present bias is taken from, at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A reading of a reference part. `resolution_f`: worth of its last digit, farad."""
+
+    agreement: Agreement
+    resolution_f: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Bias:
+    """What the meter reads too much, farad. No reading is ever corrected by it.
+
+    Attributes:
+        interval: 95 %; None from a single reading.
+        count: readings that it is the mean of.
+        stood_out: whether one of them stands out of the chart, so that it may have changed.
+    """
+
+    value_f: float
+    interval: Estimate | None
+    count: int
+    stood_out: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceHistory:
+    """All readings of one reference part, in the order of time; `chart` has a point for each."""
+
+    name: str
+    comparisons: tuple[Comparison, ...]
+    resolution_f: Decimal
+    chart: ControlChart
+    bias: Bias
+
+
+def meter_history(comparisons: Iterable[Comparison]) -> tuple[ReferenceHistory, ...]:
+    """One history for each reference part, by the date of reading.
+
+    Each part has a chart of its own: its error is the same in all its points, and an error of
+    the meter grows with the value. Readings of one day stay in the order given. The resolution is
+    the finest that was written, since spreadsheets drop zeros.
+    """
+    by_name: dict[str, list[Comparison]] = {}
+    for comparison in sorted(comparisons, key=lambda c: c.agreement.read_on):
+        by_name.setdefault(comparison.agreement.reference.name, []).append(comparison)
+    return tuple(_history(name, found) for name, found in by_name.items())
+
+
+def _history(name: str, comparisons: Sequence[Comparison]) -> ReferenceHistory:
+    resolution_f = min(c.resolution_f for c in comparisons)
+    chart = control_chart(
+        [(c.agreement.read_on.isoformat(), float(c.agreement.difference_f)) for c in comparisons],
+        float(resolution_f),
+    )
+    bias = _bias(comparisons[-BIAS_OF:], chart, resolution_f)
+    return ReferenceHistory(name, tuple(comparisons), resolution_f, chart, bias)
+
+
+def _bias(latest: Sequence[Comparison], chart: ControlChart, resolution_f: Decimal) -> Bias:
+    """Mean difference; t·s/√n, the reference's U and that of the last digit in quadrature.
+
+    JCGM 100 cl. 5.1.2; rounding to a digit δ has u = δ/√12 (cl. F.2.2.1), with k = 2 δ/√3.
+    """
+    points = chart.points[-len(latest) :]
+    stood_out = any(p.out_of_control or p.jumped for p in points)
+    values = [p.difference_f for p in points]
+    if len(values) < 2:
+        return Bias(values[0], None, 1, stood_out)
+    mean, deviation = mean_and_deviation(values)
+    half = math.hypot(
+        mean_estimate(mean, deviation, len(values)).high - mean,
+        max(float(c.agreement.reference.expanded_uncertainty_f) for c in latest),
+        float(resolution_f) / math.sqrt(3),
+    )
+    return Bias(mean, Estimate(mean, mean - half, mean + half), len(values), stood_out)
