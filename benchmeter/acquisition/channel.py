@@ -1,5 +1,7 @@
 """One channel as its readings come in: its pulse, its gaps, its function."""
 
+from collections import deque
+
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.acquisition.settling import SettleWindow
 from benchmeter.instruments.setup import ChannelSetup
@@ -24,7 +26,8 @@ class ChannelTrack:
     """Follows one channel. Deterministic: knows only the times that it is given.
 
     A reading is stale after 3 s, or after 4 of the channel's own intervals where it is slower
-    (at most 30 s); a longer hole between two readings is a gap. Where neither the setup nor the
+    (at most 30 s); a longer hole between two readings is a gap. The interval is the shorter of the
+    last two, so that one hole does not hide the next. Where neither the setup nor the
     role says what the channel measures, the first function that the meter names is kept for the
     session: a turned knob is a wrong function, never another quantity in the same line.
     """
@@ -36,7 +39,7 @@ class ChannelTrack:
         self._state = PulseState.WAITING
         self._since_ns = 0
         self._reading: Reading | None = None
-        self._interval_ns = 0
+        self._intervals_ns: deque[int] = deque(maxlen=2)
         self._broken = False
         self._reason = ""
         self._advice = ""
@@ -57,8 +60,8 @@ class ChannelTrack:
             events.append(Event(EventKind.FUNCTION, time_ns, self.name, text=self._quantity.value))
         reading = self._reading_of(indication, time_ns)
         events.extend(self._gap_before(time_ns))
-        if self._reading is not None:
-            self._interval_ns = time_ns - self._reading.time_ns
+        if self._reading is not None and not self._broken:
+            self._intervals_ns.append(time_ns - self._reading.time_ns)
         self._reading = reading
         self._broken = False
         self._window.add(reading)
@@ -89,10 +92,13 @@ class ChannelTrack:
         self._enter(PulseState.WAITING if self._reading is None else PulseState.STALE, time_ns)
         return self.pulse()
 
-    def break_line(self) -> None:
-        """Time jumped: what comes next is not joined to what was."""
+    def break_line(self, time_ns: int) -> Pulse:
+        """Time jumped: how old the last reading is cannot be told, and nothing is joined to it."""
         self._broken = True
         self._window.clear()
+        if self._reading is not None and self._state is not PulseState.LOST:
+            self._enter(PulseState.STALE, time_ns)
+        return self.pulse()
 
     def pulse(self) -> Pulse:
         return Pulse(
@@ -119,7 +125,8 @@ class ChannelTrack:
         return (Event(EventKind.GAP, last.time_ns, self.name, until_ns=time_ns),)
 
     def _stale_ns(self) -> int:
-        return max(_STALE_NS, min(4 * self._interval_ns, _LONGEST_STALE_NS))
+        interval_ns = min(self._intervals_ns, default=0)
+        return max(_STALE_NS, min(4 * interval_ns, _LONGEST_STALE_NS))
 
     def _state_now(self, reading: Reading) -> PulseState:
         if reading.status is not Status.OK:

@@ -1,16 +1,20 @@
 """The one path: a session's stream in, readings, events and pulses out."""
 
+from collections import Counter
+
 from benchmeter.acquisition.channel import ChannelTrack
 from benchmeter.acquisition.pulse import Batch, Pulse
 from benchmeter.instruments.building import decoder_for
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.readings.reading import Garbled, Indication, Reading
 
 __all__ = ["Acquisition"]
 
 _GARBLED_EVERY_NS = 10_000_000_000
+_MOST_REASONS = 8
+_OTHER_REASONS = "for other reasons"
 _CLOCK_STEP_US = 2_000_000
 
 
@@ -29,7 +33,7 @@ class Acquisition:
             link.name: [self._tracks[c.name] for c in setup.channels if c.link == link.name]
             for link in setup.links
         }
-        self._garbled: dict[str, _GarbledCount] = {}
+        self._garbled = {link.name: _GarbledCount(link.name) for link in setup.links}
         self._anchor: ClockAnchor | None = None
 
     def take(self, item: Input) -> Batch:
@@ -44,6 +48,9 @@ class Acquisition:
                 return self._link_change(item)
             case ClockAnchor():
                 return self._clock(item)
+            case Ended():
+                events = [e for count in self._garbled.values() for e in count.rest(item.time_ns)]
+                return Batch(item.time_ns, events=tuple(events))
             case _:
                 return self._passing(item.time_ns)
 
@@ -63,8 +70,7 @@ class Acquisition:
         for found in decoder.feed(chunk.data) if decoder else ():
             match found:
                 case Garbled():
-                    count = self._garbled.setdefault(chunk.link, _GarbledCount(chunk.link))
-                    events.extend(count.add(found, chunk.time_ns))
+                    events.extend(self._garbled[chunk.link].add(found, chunk.time_ns))
                 case Indication():
                     track = self._by_field.get((chunk.link, found.field))
                     if track is not None:
@@ -96,10 +102,9 @@ class Acquisition:
         parted_us = anchor.utc_us - before.utc_us - monotonic_us
         if abs(parted_us) < _CLOCK_STEP_US:
             return self._passing(anchor.time_ns)
-        for track in self._tracks.values():
-            track.break_line()
+        pulses = tuple(t.break_line(anchor.time_ns) for t in self._tracks.values())
         step = Event(EventKind.CLOCK_STEP, anchor.time_ns, number=parted_us / 1e6)
-        return Batch(anchor.time_ns, events=(step,))
+        return Batch(anchor.time_ns, events=(step,), pulses=pulses)
 
     def _passing(self, time_ns: int) -> Batch:
         return Batch(time_ns, pulses=tuple(self._stale_pulses(time_ns).values()))
@@ -110,19 +115,28 @@ class Acquisition:
 
 
 class _GarbledCount:
-    """Counts dropped frames of a link: the first is told at once, then one event each 10 s."""
+    """Counts dropped frames of a link by reason: a new reason is told at once, then each 10 s."""
 
     def __init__(self, link: str) -> None:
         self._link = link
-        self._told_ns: int | None = None
-        self._untold = 0
+        self._told_ns: dict[str, int] = {}
+        self._untold: Counter[str] = Counter()
 
     def add(self, garbled: Garbled, time_ns: int) -> tuple[Event, ...]:
-        self._untold += 1
-        if self._told_ns is not None and time_ns - self._told_ns < _GARBLED_EVERY_NS:
+        reason = garbled.reason
+        if reason not in self._told_ns and len(self._told_ns) >= _MOST_REASONS:
+            reason = _OTHER_REASONS
+        self._untold[reason] += 1
+        told_ns = self._told_ns.get(reason)
+        if told_ns is not None and time_ns - told_ns < _GARBLED_EVERY_NS:
             return ()
-        self._told_ns = time_ns
-        number, self._untold = self._untold, 0
-        return (
-            Event(EventKind.GARBLED, time_ns, self._link, garbled.reason, number=float(number)),
-        )
+        self._told_ns[reason] = time_ns
+        return (self._event(reason, time_ns),)
+
+    def rest(self, time_ns: int) -> tuple[Event, ...]:
+        """What has not been told when the session ends."""
+        return tuple(self._event(reason, time_ns) for reason in tuple(self._untold))
+
+    def _event(self, reason: str, time_ns: int) -> Event:
+        number = float(self._untold.pop(reason))
+        return Event(EventKind.GARBLED, time_ns, self._link, reason, number=number)
