@@ -3,13 +3,12 @@
 from collections.abc import Iterable
 from datetime import UTC, datetime
 
-from fakes.bench_states import FINDINGS, SECOND, SETUP, judged_check
-
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.verdict import Word
 from benchmeter.readings.events import Event
 from benchmeter.reporting.record import Record
 from benchmeter.storage.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from tests.fakes.bench_states import FINDINGS, SECOND, SETUP, judged_check
 
 SESSION = "019aba52-7f31-7c55-8a6e-1c2d9c1f03ab"
 

@@ -5,7 +5,6 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 import numpy as np
-from fakes.bench_states import SETUP
 
 from benchmeter.conformity.check import PartCheck, begin_check, typed
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement, StepFit
@@ -15,6 +14,7 @@ from benchmeter.readings.quantities import Quantity
 from benchmeter.reporting.record import ChannelRecord, Record
 from benchmeter.storage.blocks import Samples
 from benchmeter.storage.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from tests.fakes.bench_states import SETUP
 
 S = 10**9
 ID = "01a211bb-fcab-79d7-8343-7ca344177b0f"

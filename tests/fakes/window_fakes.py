@@ -5,8 +5,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from fakes.bench_states import SECOND, SETUP
-
 from benchmeter.chain.outcome import Outcome
 from benchmeter.errors import WorldError
 from benchmeter.gui.entrances import LinksFound, Story
@@ -16,6 +14,7 @@ from benchmeter.readings.inputs import Command
 from benchmeter.readings.quantities import Quantity
 from benchmeter.settings.folders import Folders
 from benchmeter.sources.source import HandChoice
+from tests.fakes.bench_states import SECOND, SETUP
 
 PROFILES = (
     Profile(

@@ -17,8 +17,6 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from fakes import bench_states as made
-from fakes.window_fakes import FakeEntrances
 from PySide6.QtCore import QEvent, QRect, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
@@ -32,6 +30,8 @@ from benchmeter.gui.entrances import Entrances
 from benchmeter.gui.window import Window
 from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
+from tests.fakes import bench_states as made
+from tests.fakes.window_fakes import FakeEntrances
 
 SIZES = ((1280, 800), (1920, 1080))
 PALETTES = ("day", "night", "sunlight")

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 import pytest
-from fakes.visits import channels, check, mark, record
 from PySide6.QtGui import QColor, QImage
 
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.headless import drawing, save_picture
+from tests.fakes.visits import channels, check, mark, record
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 

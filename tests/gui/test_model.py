@@ -2,8 +2,6 @@
 
 import math
 
-from fakes import bench_states as made
-
 from benchmeter.acquisition.pulse import PulseState
 from benchmeter.chain.outcome import Notice, Outcome, Severity
 from benchmeter.conformity.safety import MadeSafe
@@ -11,6 +9,7 @@ from benchmeter.cooling.recovery import Phase
 from benchmeter.gui.model import BenchView
 from benchmeter.instruments.setup import Role
 from benchmeter.readings.events import Event, EventKind
+from tests.fakes import bench_states as made
 
 S = made.SECOND
 

@@ -1,7 +1,6 @@
 """Nothing is cut off: at 200 %, in long languages, in any width that a widget accepts."""
 
 import pytest
-from fakes.capacitor_findings import FAN, HERM, finding, part, section_check
 from PySide6.QtCore import QCoreApplication, QTranslator
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QWidget
@@ -22,6 +21,7 @@ from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.reporting.numbers import age
+from tests.fakes.capacitor_findings import FAN, HERM, finding, part, section_check
 
 pytestmark = pytest.mark.gui
 

@@ -3,7 +3,6 @@
 import itertools
 
 import pytest
-from fakes.capacitor_findings import FAN, HERM, RATING, START, D, finding, part, section_check
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
 
@@ -18,6 +17,7 @@ from benchmeter.gui.widgets.verdict_plate import (
     plate_height,
     plate_text,
 )
+from tests.fakes.capacitor_findings import FAN, HERM, RATING, START, D, finding, part, section_check
 
 pytestmark = pytest.mark.gui
 

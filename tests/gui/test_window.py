@@ -5,8 +5,6 @@ import time
 from collections.abc import Iterator
 
 import pytest
-from fakes import bench_states as made
-from fakes.window_fakes import FakeEntrances
 from PySide6.QtCore import QPoint, QRect, Qt, QTranslator
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -35,6 +33,8 @@ from benchmeter.gui.workplace import Workplace
 from benchmeter.readings import inputs
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.preferences import load_preferences
+from tests.fakes import bench_states as made
+from tests.fakes.window_fakes import FakeEntrances
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 

@@ -5,7 +5,6 @@ import time
 from pathlib import Path
 
 import pytest
-from fakes.pty_bridge import PtyBridge
 
 from benchmeter.acquisition.stream import Acquisition
 from benchmeter.instruments.linking import serial_source
@@ -16,6 +15,7 @@ from benchmeter.instruments.virtual.scenario import load_scenario
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.settings.folders import Folders
+from tests.fakes.pty_bridge import PtyBridge
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no ptys")
 

@@ -7,8 +7,6 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
-from fakes.capacitor_findings import part
-from fakes.visits import ID, RECOVERY, check, mark, record, simulated
 
 from benchmeter.conformity.verdict import Word
 from benchmeter.cooling.recovery import Phase, RiseJudgement
@@ -16,6 +14,8 @@ from benchmeter.reporting.page import blocks, page
 from benchmeter.reporting.shapes import verdict_svg
 from benchmeter.reporting.wording_verdict import verdict_in_words
 from benchmeter.storage.records import SessionState
+from tests.fakes.capacitor_findings import part
+from tests.fakes.visits import ID, RECOVERY, check, mark, record, simulated
 
 
 def words(made: str) -> str:

@@ -7,11 +7,11 @@ import subprocess
 import sys
 
 import pytest
-from fakes.visits import ID, check, mark, record
 
 from benchmeter.errors import InputError
 from benchmeter.reporting.page import STYLE, blocks, footer, page_title
 from benchmeter.reporting.report import write_report
+from tests.fakes.visits import ID, check, mark, record
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 pytestmark = [

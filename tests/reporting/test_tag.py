@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 import pytest
-from fakes.bench_states import FAN_BAD, FAN_OPEN, SECOND, half_check, judged_check
-from fakes.tagged import SESSION, eight_checks, record_of
 
 from benchmeter.conformity.verdict import Rule, Word
 from benchmeter.errors import InputError
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.reporting.tag import tags_of
+from tests.fakes.bench_states import FAN_BAD, FAN_OPEN, SECOND, half_check, judged_check
+from tests.fakes.tagged import SESSION, eight_checks, record_of
 
 
 def test_each_judged_part_has_a_tag_in_the_order_of_the_checks():

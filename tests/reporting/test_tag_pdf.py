@@ -16,13 +16,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 import zxingcpp
-from fakes.bench_states import FAN_BAD, FAN_CLOSE, HERM_GOOD, judged_check
-from fakes.tagged import eight_checks, record_of
 from numpy.typing import NDArray
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.reporting.label_stock import LEAST_MM, LabelStock, Sheet, shipped_stock
 from benchmeter.reporting.tag import Tag, tags_of
+from tests.fakes.bench_states import FAN_BAD, FAN_CLOSE, HERM_GOOD, judged_check
+from tests.fakes.tagged import eight_checks, record_of
 
 pytestmark = [
     pytest.mark.gui,

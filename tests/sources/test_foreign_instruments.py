@@ -10,13 +10,13 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from ptys import Listener
 from pymodbus.framer.rtu import FramerRTU
-from talks import Asking
 
 from benchmeter.readings.inputs import Chunk
 from benchmeter.sources.serial_port import PortSettings
 from benchmeter.sources.serial_source import SerialLink, SerialSource
+from tests.sources.ptys import Listener
+from tests.sources.talks import Asking
 
 HERE = Path(__file__).parent
 

@@ -4,10 +4,10 @@ import threading
 import time
 
 import pytest
-from ptys import Listener
 
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange, Mark, TakeReading
 from benchmeter.sources.recorded import RecordedSource
+from tests.sources.ptys import Listener
 
 MS = 1_000_000
 

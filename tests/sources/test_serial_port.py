@@ -16,10 +16,10 @@ from pathlib import Path
 
 import pytest
 import serial
-from ptys import PtyInstrument
 
 from benchmeter.errors import LinkError, LinkLost, PortBusy, PortForbidden, PortGone
 from benchmeter.sources.serial_port import LARGEST_CHUNK, PortSettings, SerialPort
+from tests.sources.ptys import PtyInstrument
 
 
 @pytest.fixture

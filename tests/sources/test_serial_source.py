@@ -8,15 +8,15 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from ptys import Listener, PtyInstrument
 from serial.tools.list_ports_common import ListPortInfo
-from talks import Asking, Faulty
 
 from benchmeter.errors import InputError
 from benchmeter.readings.inputs import Chunk, ClockAnchor, LinkChange
 from benchmeter.sources.serial_port import PortSettings, SerialPort
 from benchmeter.sources.serial_source import SerialLink, SerialSource
 from benchmeter.sources.source import SILENCE_NS, Conversation
+from tests.sources.ptys import Listener, PtyInstrument
+from tests.sources.talks import Asking, Faulty
 
 
 @pytest.fixture

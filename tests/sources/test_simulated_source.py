@@ -6,13 +6,13 @@ import time
 from collections.abc import Sequence
 
 import pytest
-from talks import Asking
 
 from benchmeter.errors import InputError
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Command, Input, LinkChange, Mark
 from benchmeter.sources.simulated import HandStep, SimulatedSource
 from benchmeter.sources.simulated_line import SimulatedLine, Unplugged
 from benchmeter.sources.source import SILENCE_NS, Conversation, HandChoice, Hands, Source
+from tests.sources.talks import Asking
 
 SECOND = 1_000_000_000
 BYTE_NS = 10 * SECOND // 9600

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from recordings import STARTED
 
 from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
@@ -14,6 +13,7 @@ from benchmeter.readings.quantities import Quantity
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.recorder import Recorder
 from benchmeter.storage.store import Store
+from tests.storage.recordings import STARTED
 
 
 @pytest.fixture

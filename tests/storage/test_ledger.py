@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from uuid import UUID
 
 import pytest
-from recordings import STARTED, chunk, reading
 from sqlalchemy import Engine, func, select
 
 from benchmeter.instruments.setup import BenchSetup
@@ -21,6 +20,7 @@ from benchmeter.storage.engines import writing_engine
 from benchmeter.storage.ledger import Entry, Ledger
 from benchmeter.storage.store import Store
 from benchmeter.storage.tables import packs, sample_blocks, sample_tail
+from tests.storage.recordings import STARTED, chunk, reading
 
 CHANNELS = ("a", "b", "c")
 

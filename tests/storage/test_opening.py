@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 
 import pytest
-from recordings import STARTED
 from sqlalchemy import text
 
 from benchmeter.errors import (
@@ -25,6 +24,7 @@ from benchmeter.storage.engines import reading_engine, writing_engine
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
 from benchmeter.storage.tables import APPLICATION_ID, SCHEMA_VERSION
+from tests.storage.recordings import STARTED
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from recordings import SECOND, STARTED, chunk, reading
 
 from benchmeter.conformity.check import PartCheck, SectionCheck, Step, Taken
 from benchmeter.conformity.verdict import (
@@ -51,6 +50,7 @@ from benchmeter.storage import recorder as recorder_module
 from benchmeter.storage.recorder import Recorder
 from benchmeter.storage.records import Finding, SessionState, VerdictKind
 from benchmeter.storage.store import Store
+from tests.storage.recordings import SECOND, STARTED, chunk, reading
 
 
 def part_check(word: Word | None = Word.FAIL, number: int = 1, part: str = "old part") -> PartCheck:

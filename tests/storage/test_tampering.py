@@ -7,13 +7,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from recordings import STARTED, chunk, reading
 
 from benchmeter.errors import StoreDamaged
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.store import Store
+from tests.storage.recordings import STARTED, chunk, reading
 
 DISCHARGE = ChannelSetup(name="discharge", link="probe", field="t")
 

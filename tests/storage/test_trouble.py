@@ -6,13 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from recordings import STARTED, chunk, reading
 
 from benchmeter.errors import StoreError, StoreFull
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
+from tests.storage.recordings import STARTED, chunk, reading
 
 
 class TroubleLog:
