@@ -2,11 +2,8 @@
 
 import os
 import shutil
-import subprocess
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -21,22 +18,7 @@ from benchmeter.readings.inputs import Chunk
 from benchmeter.readings.reading import Garbled, Indication
 from benchmeter.settings.folders import Folders
 from benchmeter.sources.serial_port import PortSettings
-
-PEERS = Path(__file__).parent.parent / "sources"
-
-
-@contextmanager
-def running(*command: str, makes: Path) -> Iterator[None]:
-    with subprocess.Popen(command) as program:
-        try:
-            until = time.monotonic() + 20
-            while not makes.exists():
-                assert program.poll() is None
-                assert time.monotonic() < until
-                time.sleep(0.01)
-            yield
-        finally:
-            program.kill()
+from tests.fakes.programs import PEERS, running
 
 
 def record(text: str, folders: Folders, count: int) -> list[Indication | Garbled]:
