@@ -64,7 +64,7 @@ def open_live(
         address = parse_address(text)
         if not isinstance(address, SerialAddress):
             raise InputError(f"“{text}” is not a serial link.", "Write serial:PATH?profile=NAME.")
-        link, found = link_setup(address, folders, text)
+        link, found = link_setup(address, folders, address.path)
         # People know an instrument by what it measures.
         name_of_link = " and ".join(c.name for c in found)
         found = tuple(msgspec.structs.replace(c, link=name_of_link) for c in found)

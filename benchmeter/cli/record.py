@@ -21,6 +21,13 @@ from benchmeter.reporting.wording_verdict import verdict_in_words
 
 __all__ = ["Watch", "add_parser", "run_session"]
 
+_SILENT_NS = 10_000_000_000
+_SILENT_ADVICE = (
+    "Check that the instrument is on and sends over this cable, and that profile, baud and, with "
+    "Modbus, device are its own; one that answers slowly needs a longer timeout_ms in a profile "
+    "of yours."
+)
+
 
 def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(
@@ -57,6 +64,7 @@ def _run(args: argparse.Namespace) -> int:
             name=args.title,
             pace=_pace(args.pace),
         )
+        watch.awaited.update(c.name for c in session.setup.channels)
         print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
         if args.check:
             session.send(
@@ -75,6 +83,7 @@ def _run(args: argparse.Namespace) -> int:
         if watch.never_opened:
             text, advice = watch.never_opened
             raise LinkError(text, advice)
+        watch.tell_silent(session.elapsed_ns())
         _tell(args, session, watch)
     return 0
 
@@ -122,24 +131,34 @@ class Watch:
     """Follows the outcomes for the terminal. `take` runs on the measuring thread."""
 
     def __init__(self) -> None:
+        self.awaited: set[str] = set()  # channels without any reading yet
+        self._told_silent = False
         self._ever_up: set[str] = set()
         self.never_opened: tuple[str, str] | None = None
         self.counts: Counter[str] = Counter()
         self.without_value: Counter[str] = Counter()
+        self.reasons: dict[str, Counter[str]] = {}
         self.verdicts: list[dict[str, str]] = []
 
     def take(self, outcome: Outcome) -> None:
         for reading in outcome.readings:
+            self.awaited.discard(reading.channel)
             self.counts[reading.channel] += 1
             if reading.value is None:
                 self.without_value[reading.channel] += 1
+                why = self.reasons.setdefault(reading.channel, Counter())
+                why[reading.status.value] += 1
         for event in outcome.events:
             if event.kind is EventKind.LINK_UP:
                 self._ever_up.add(event.subject)
             elif event.kind is EventKind.LINK_LOST and event.subject not in self._ever_up:
                 notice = next((n for n in outcome.notices if n.severity is Severity.ERROR), None)
                 self.never_opened = (event.text, notice.advice if notice else "")
-            self._say(outcome.time_ns, event_words(event))
+            words = event_words(event)
+            if not any(n.text == words for n in outcome.notices if n.severity is Severity.ERROR):
+                self._say(outcome.time_ns, words)
+        if self._ever_up and outcome.time_ns > _SILENT_NS:
+            self.tell_silent(outcome.time_ns)
         if outcome.judged is not None and outcome.judged.verdict is not None:
             word = outcome.judged.verdict.verdict
             self.verdicts.append({"part": outcome.judged.part, "verdict": word.value})
@@ -147,6 +166,12 @@ class Watch:
         for notice in outcome.notices:
             if notice.severity is Severity.ERROR:
                 self._say(outcome.time_ns, f"{notice.text} {notice.advice}".strip())
+
+    def tell_silent(self, time_ns: int) -> None:
+        """Name, once, the channels from which no reading has come at all, and what to do."""
+        for channel in () if self._told_silent else sorted(self.awaited):
+            self._say(time_ns, f"No reading has come from {channel}. {_SILENT_ADVICE}")
+        self._told_silent = True
 
     def _say(self, time_ns: int, text: str) -> None:
         stamp = time.strftime("%H:%M:%S", time.gmtime(time_ns / 1e9))
@@ -159,13 +184,17 @@ def _tell(args: argparse.Namespace, session: RunningSession, watch: Watch) -> No
             {
                 "id": session.session_id,
                 "duration_s": session.elapsed_ns() / 1e9,
-                "readings": dict(watch.counts),
+                "readings": {c.name: watch.counts[c.name] for c in session.setup.channels},
                 "without_value": dict(watch.without_value),
                 "verdicts": watch.verdicts,
             }
         )
         return
-    for channel, count in sorted(watch.counts.items()):
-        without = watch.without_value[channel]
-        print(f"{channel}: {count} readings" + (f", {without} without a value" if without else ""))
+    for channel in sorted(c.name for c in session.setup.channels):
+        count, without = watch.counts[channel], watch.without_value[channel]
+        line = f"{channel}: {count} readings"
+        if without:
+            why = ", ".join(f"{n} {reason}" for reason, n in watch.reasons[channel].most_common())
+            line += f", {without} without a value ({why})"
+        print(line)
     print(f"Look at it: benchmeter show {session.session_id}")

@@ -1,5 +1,6 @@
 """`record`, `sessions`, `show`, `recheck`, `report` as processes, on instruments not ours."""
 
+import json
 import random
 import shutil
 import signal
@@ -81,6 +82,30 @@ def test_an_overload_is_a_status_and_a_pulled_plug_a_gap_in_the_same_session(tmp
     assert kinds.count("link up") == 2
     assert len(benchmeter_json("sessions", "--data", data)["sessions"]) == 1
     meter.unplug()
+
+
+def test_a_silent_instrument_is_counted_with_no_readings_and_told_what_to_check(tmp_path: Path):
+    meter, data = PtyInstrument(tmp_path / "meter"), str(tmp_path / "data")
+    link = f"serial:{meter.path}?profile=text-two-probes&channel=discharge,outdoor"
+    done = benchmeter("record", "--from", link, "--for", "1s", "--data", data, "--json")
+    meter.unplug()
+    assert done.returncode == 0
+    assert json.loads(done.stdout)["readings"] == {"discharge": 0, "outdoor": 0}
+    assert "No reading has come from discharge. Check" in done.stderr
+    assert "No reading has come from outdoor. Check" in done.stderr
+
+
+def test_what_stands_in_place_of_values_is_counted_by_its_reason(tmp_path: Path):
+    meter, data = PtyInstrument(tmp_path / "meter"), str(tmp_path / "data")
+    link = f"serial:{meter.path}?profile=text-value-unit"
+    with start_recording(link, data, "4s") as recording:
+        time.sleep(2)
+        for line in (b"44.1 uF\r\n", b"OL uF\r\n", b"12 kOhm\r\n"):
+            meter.send(line)
+            time.sleep(0.2)
+        told, _ = recording.communicate(timeout=30)
+    meter.unplug()
+    assert f"{meter.path}: 3 readings, 2 without a value (1 overload, 1 wrong function)" in told
 
 
 def test_a_port_that_is_not_there_says_so_and_exits_1(tmp_path: Path):
