@@ -48,11 +48,15 @@ _FUNCTIONS = {
 """Names of functions in short and long form (SCPI-1999 volume 2, SENSe:FUNCtion, from memory)."""
 
 
+# "CONF?" tells range and resolution behind the function.
+_PARAMETERS = re.compile(r"\s+(?:[+-]?[\d.]|DEF).*", re.ASCII)
+
+
 def _plain(reply: str) -> str:
     name = reply.strip()
     if len(name) >= 2 and name[0] == name[-1] and name[0] in "\"'":
         name = name[1:-1].strip()
-    return name.upper()
+    return _PARAMETERS.sub("", name.upper())
 
 
 def function_named(reply: str, more: Mapping[str, Quantity] | None = None) -> Quantity | None:

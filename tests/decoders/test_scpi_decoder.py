@@ -219,6 +219,9 @@ def test_an_implausible_value_is_suspect_and_kept() -> None:
         ("CONT", Quantity.CONTINUITY),
         ('"SENSe:VOLTage:AC"', Quantity.VOLTAGE_AC),
         ("'SENS:FRESistance'", Quantity.RESISTANCE),
+        # SCPI-1999 volume 2, CONFigure?: the function, then its parameters. From memory.
+        ('"CAP +1.000000E-04,+1.000000E-10"', Quantity.CAPACITANCE),
+        ("VOLT:AC DEF,DEF", Quantity.VOLTAGE_AC),
     ],
 )
 def test_functions_have_short_and_long_names(reply: str, quantity: Quantity) -> None:
