@@ -256,15 +256,17 @@ def _unpack_integers(packed: _Column, count: int) -> NDArray[np.int64]:
         -_MOST - 1 <= n <= _MOST for n in (packed.first, packed.least)
     ):
         raise ValueError("a column of integers is broken")
-    found = np.empty(count, np.int64)
-    found[:1] = packed.first
-    found[1:] = packed.least
-    steps = found[1:].view(np.uint64)
+    if not packed.lanes and not packed.least:
+        return np.full(count, packed.first, np.int64)
+    above = np.zeros((count, 8), np.uint8)
     for number, lane in enumerate(packed.lanes):
         body = lane if len(lane) == count - 1 else zlib.decompress(lane)
         if len(body) != count - 1:
             raise ValueError("a column is longer or shorter than its block")
-        steps += np.frombuffer(body, np.uint8).astype(np.uint64) << np.uint64(8 * number)
+        above[1:, number] = np.frombuffer(body, np.uint8)
+    found = above.view("<i8").reshape(count).astype(np.int64, copy=False)
+    found[1:] += packed.least
+    found[:1] = packed.first
     return np.cumsum(found, out=found)
 
 
