@@ -8,7 +8,7 @@ from uuid import UUID
 
 import msgspec
 import uuid6
-from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 
 from benchmeter import __version__
 from benchmeter.errors import NoSuchRecord, StoreDamaged
@@ -36,6 +36,8 @@ from benchmeter.storage.stream import inputs_in, running_digest
 from benchmeter.storage.tables import UtcMicroseconds, revisions, sessions
 
 __all__ = ["Store"]
+
+_SESSION = select(sessions.c.id).where(sessions.c.id == bindparam("session"))
 
 
 class Store:
@@ -328,8 +330,7 @@ class Store:
         except ValueError:
             wanted = UUID(int=0)
         with self._reading() as connection:
-            query = select(sessions.c.id).where(sessions.c.id == wanted)
-            if connection.execute(query).one_or_none() is None:
+            if connection.execute(_SESSION, {"session": wanted}).one_or_none() is None:
                 raise NoSuchRecord(
                     f"No session is stored under the number {session}.",
                     "List the sessions to see what there is (benchmeter sessions).",
