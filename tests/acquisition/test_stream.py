@@ -12,7 +12,7 @@ from benchmeter.acquisition.stream import Acquisition
 from benchmeter.instruments.profiles import load_profile
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
 from benchmeter.readings.pulse_state import PulseState
 from benchmeter.readings.reading import Status
 from benchmeter.settings.folders import Folders
@@ -140,35 +140,3 @@ def test_dropped_bytes_are_told_at_once_and_then_counted_for_ten_seconds() -> No
     channel = Channel()
     told = [[e.number for e in channel.take(line(n, b"nonsense\r\n")).events] for n in range(1, 13)]
     assert told == [[1.0], *[[]] * 9, [10.0], []]
-
-
-def garbled(batch: Batch) -> list[tuple[str, float | None]]:
-    return [(e.text, e.number) for e in batch.events if e.kind is EventKind.GARBLED]
-
-
-def test_each_reason_for_a_dropped_frame_is_told_at_once_and_every_one_is_counted() -> None:
-    channel = Channel()
-    late, wrong = b"T1=20", b"banana\r\n"
-    assert [count for _, count in garbled(channel.take(line(1, wrong)))] == [1]
-    assert garbled(channel.take(line(2, wrong))) == []  # told within the last 10 s
-    channel.take(line(3, late))
-    channel.take(silence(4))
-    (pieces,) = garbled(channel.take(line(5, b".0C T2=20.0C\r\n")))
-    assert pieces == ("it came in pieces", 1)
-    assert [count for _, count in garbled(channel.take(line(12, wrong)))] == [2]
-    assert garbled(channel.take(line(13, wrong))) == []
-    assert [count for _, count in garbled(channel.take(Ended(time_ns=ns(14))))] == [1]
-
-
-def test_changing_reasons_do_not_flood_the_record() -> None:
-    profile = load_profile("scpi-capacitance", Folders(Path("no such folder")))
-    links = (LinkSetup(name="meter", address="serial:meter", profile=profile),)
-    acquisition = Acquisition(BenchSetup(origin="serial", links=links, channels=()))
-    told = []
-    for n in range(1000):
-        ask, reply = b"READ?\n", b"what %d?\n" % n
-        acquisition.take(Chunk(time_ns=ns(n / 100), link="meter", data=ask, sent=True))
-        told += garbled(acquisition.take(Chunk(time_ns=ns(n / 100), link="meter", data=reply)))
-    told += garbled(acquisition.take(Ended(time_ns=ns(10))))
-    assert len(told) <= 12
-    assert sum(number or 0 for _, number in told) == 1000
