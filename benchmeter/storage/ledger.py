@@ -156,7 +156,10 @@ class Ledger:
             else:
                 merged, after = merge_packs(connection, self._session, self._merged)
         if channel is not None:
-            self._unsealed[channel] -= sealed
+            # Fewer than a block: the tail is empty, also where it was sealed by a commit that failed
+            # after it had reached the disk.
+            left = self._unsealed[channel] - sealed if sealed == BLOCK_SAMPLES else 0
+            self._unsealed[channel] = left
         else:
             self._packs -= merged
             self._merged = after

@@ -1,10 +1,7 @@
 """What the writer does between the lines: sealing piece by piece, repeating, holding back."""
 
 import hashlib
-import os
 import sqlite3
-import statistics
-import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -86,6 +83,21 @@ def test_a_commit_that_may_have_reached_the_disk_is_repeated_without_harm(
     assert rows(engine, sample_tail) == 36
 
 
+def test_sealing_that_may_have_reached_the_disk_comes_to_an_end(
+    engine: Engine, session: UUID
+) -> None:
+    aware, unaware = (Ledger(engine, session, hashlib.sha256()) for _ in range(2))
+    aware.append(entries(session, 8_192))
+    unaware.append(entries(session, 8_192))
+    for _ in range(3):  # channels
+        aware.do_chore()
+    for _ in range(3):
+        assert unaware.has_chore()
+        unaware.do_chore()
+    assert not unaware.has_chore()
+    assert rows(engine, sample_blocks) == 3
+
+
 def test_taking_waits_only_at_an_absurd_length(
     folders: Folders, setup: BenchSetup, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -110,30 +122,3 @@ def test_taking_waits_only_at_an_absurd_length(
         thread.join(5)
         recorder.close()
         assert list(store.inputs(recorder.session_id)) == [chunk(n) for n in range(25)]
-
-
-def test_time_of_a_commit_is_shown(
-    engine: Engine, session: UUID, folders: Folders, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """One second of eight channels at 10 Hz, beside the disk's own floor. Shown, not judged."""
-    ledger = Ledger(engine, session, hashlib.sha256())
-    commits, floor = [], []
-    with (folders.data / "floor").open("wb", buffering=0) as file:
-        for second in range(40):
-            batch = [
-                Entry.of(session, chunk(n), (reading(n, f"channel {n % 8}"),), (), ())
-                for n in range(80 * second, 80 * second + 80)
-            ]
-            began = time.perf_counter()
-            ledger.append(batch)
-            commits.append(time.perf_counter() - began)
-            began = time.perf_counter()
-            file.write(bytes(1280))
-            os.fsync(file.fileno())
-            floor.append(time.perf_counter() - began)
-    with capsys.disabled():
-        sys.stdout.write(
-            f"\n  commit of 80 readings: p50 {statistics.median(commits) * 1e3:.2f} ms, longest "
-            f"{max(commits) * 1e3:.2f} ms; append and sync of 1280 bytes: p50 "
-            f"{statistics.median(floor) * 1e3:.2f} ms\n"
-        )
