@@ -20,7 +20,7 @@ def test_a_scpi_meter_that_is_not_ours_is_recorded_to_the_last_digit(tmp_path: P
     """sinstruments answers +44101.0E-09, +44102.0E-09, …: NR3 of IEEE 488.2, in farads."""
     port, data = tmp_path / "meter", str(tmp_path / "data")
     link = f"serial:{port}?profile=scpi-meter&channel=capacitor"
-    with running(sys.executable, str(PEERS / "scpi_peer.py"), str(port), makes=port):
+    with running(sys.executable, str(PEERS / "scpi_peer.py"), str(port), makes=[port]):
         told = benchmeter_json("record", "--from", link, "--for", "2s", "--data", data)
     shown = benchmeter_json("show", told["id"], "--data", data)
     (channel,) = shown["channels"]
@@ -39,8 +39,8 @@ def test_a_modbus_server_that_is_not_ours_is_recorded_to_the_last_digit(tmp_path
     cable = ("socat", f"pty,raw,echo=0,link={ours}", f"pty,raw,echo=0,link={theirs}")
     link = f"serial:{ours}?profile=modbus-two-probes&channel=discharge,outdoor"
     with (
-        running(*cable, makes=theirs),
-        running(sys.executable, str(PEERS / "modbus_peer.py"), str(theirs), makes=theirs),
+        running(*cable, makes=[theirs]),
+        running(sys.executable, str(PEERS / "modbus_peer.py"), str(theirs), makes=[theirs]),
     ):
         time.sleep(1)  # the server takes its port after importing itself
         told = benchmeter_json("record", "--from", link, "--for", "3s", "--data", data)

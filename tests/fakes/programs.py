@@ -4,7 +4,7 @@ import json
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -15,12 +15,12 @@ PEERS = Path(__file__).parent.parent / "sources"
 
 
 @contextmanager
-def running(*command: str, makes: Path) -> Iterator[None]:
-    """A program that runs until the end of the block; begins when it has made its port."""
+def running(*command: str, makes: Sequence[Path]) -> Iterator[None]:
+    """A program that runs until the end of the block; begins when it has made its ports."""
     with subprocess.Popen(command) as program:
         try:
             until = time.monotonic() + 20
-            while not makes.exists():
+            while not all(path.exists() for path in makes):
                 assert program.poll() is None
                 assert time.monotonic() < until
                 time.sleep(0.01)

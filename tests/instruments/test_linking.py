@@ -67,7 +67,7 @@ def test_a_scpi_meter_of_sinstruments_is_read(tmp_path: Path, folders: Folders) 
     """It answers +44101.0E-09, then +44102.0E-09: IEEE 488.2 NR3 numbers, in farads."""
     port = tmp_path / "meter"
     text = f"serial:{port}?profile=scpi-capacitance&channel=capacitor"
-    with running(sys.executable, str(PEERS / "scpi_peer.py"), str(port), makes=port):
+    with running(sys.executable, str(PEERS / "scpi_peer.py"), str(port), makes=[port]):
         found = record(text, folders, 4)
     values = [i.value for i in found if isinstance(i, Indication)]
     assert not [g for g in found if isinstance(g, Garbled)]
@@ -81,8 +81,8 @@ def test_a_modbus_thermometer_of_pymodbus_is_read(tmp_path: Path, folders: Folde
     cable = ("socat", f"pty,raw,echo=0,link={ours}", f"pty,raw,echo=0,link={theirs}")
     text = f"serial:{ours}?profile=modbus-two-probes&channel=discharge,outdoor"
     with (
-        running(*cable, makes=theirs),
-        running(sys.executable, str(PEERS / "modbus_peer.py"), str(theirs), makes=theirs),
+        running(*cable, makes=[theirs]),
+        running(sys.executable, str(PEERS / "modbus_peer.py"), str(theirs), makes=[theirs]),
     ):
         found = record(text, folders, 4)
     values = {i.field: i.value for i in found if isinstance(i, Indication)}

@@ -2,11 +2,7 @@
 
 import re
 import shutil
-import subprocess
 import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -15,34 +11,18 @@ from pymodbus.framer.rtu import FramerRTU
 from benchmeter.readings.inputs import Chunk
 from benchmeter.sources.serial_port import PortSettings
 from benchmeter.sources.serial_source import SerialLink, SerialSource
+from tests.fakes.programs import PEERS, running
 from tests.sources.ptys import Listener
 from tests.sources.talks import Asking
-
-HERE = Path(__file__).parent
-
-
-@contextmanager
-def running(*command: str, makes: tuple[Path, ...]) -> Iterator[subprocess.Popen[bytes]]:
-    """A program, once it has made its ports; killed by its own number."""
-    with subprocess.Popen(command, stderr=subprocess.PIPE) as program:
-        try:
-            until = time.monotonic() + 20
-            while not all(path.exists() for path in makes):
-                assert program.poll() is None, program.stderr and program.stderr.read()
-                assert time.monotonic() < until
-                time.sleep(0.01)
-            yield program
-        finally:
-            program.kill()
 
 
 def test_a_scpi_meter_is_recorded_without_a_lost_or_doubled_answer(tmp_path: Path) -> None:
     """sinstruments 1.5 plays the meter; its answers count up by one."""
     port = tmp_path / "meter"
-    peer = (sys.executable, str(HERE / "scpi_peer.py"), str(port))
+    peer = (sys.executable, str(PEERS / "scpi_peer.py"), str(port))
     talk = Asking(b"READ?\n", ends=b"\n")
     with (
-        running(*peer, makes=(port,)),
+        running(*peer, makes=[port]),
         Listener(SerialSource([SerialLink("meter", str(port), PortSettings(), talk)])) as heard,
     ):
         heard.wait_for(lambda: heard.data("meter").count(b"\n") >= 50, 10)
@@ -60,7 +40,7 @@ def test_a_modbus_thermometer_is_recorded_and_found_again_after_a_pull(tmp_path:
     """
     ours, theirs = tmp_path / "ours", tmp_path / "theirs"
     cable = ("socat", f"pty,raw,echo=0,link={ours}", f"pty,raw,echo=0,link={theirs}")
-    peer = (sys.executable, str(HERE / "modbus_peer.py"), str(theirs))
+    peer = (sys.executable, str(PEERS / "modbus_peer.py"), str(theirs))
     request = bytes([1, 4, 0, 0, 0, 2])
     request += FramerRTU.compute_CRC(request).to_bytes(2, "big")
     expected = bytes([1, 4, 4]) + (235).to_bytes(2, "big") + (-40).to_bytes(2, "big", signed=True)
@@ -70,7 +50,7 @@ def test_a_modbus_thermometer_is_recorded_and_found_again_after_a_pull(tmp_path:
     source = SerialSource([SerialLink("thermometer", str(ours), PortSettings(), talk)])
     with Listener(source) as heard:
         for round_ in (1, 2):  # kill the cable: a pull; start it again: the same names
-            with running(*cable, makes=(ours, theirs)), running(*peer, makes=(theirs,)):
+            with running(*cable, makes=[ours, theirs]), running(*peer, makes=[theirs]):
                 heard.wait_for(lambda n=round_: answers_in_round(heard, n) >= 2 * len(expected), 20)
             ours.unlink(missing_ok=True)
             theirs.unlink(missing_ok=True)
