@@ -139,4 +139,4 @@ def _since_power(recovery: Recovery) -> str:
     if recovery.power_ns is None:
         return "long"
     minutes = (recovery.time_ns - recovery.power_ns) // 60_000_000_000
-    return f"{number_text(float(minutes), 0)} minutes"
+    return "1 minute" if minutes == 1 else f"{number_text(float(minutes), 0)} minutes"

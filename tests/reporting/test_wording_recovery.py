@@ -53,6 +53,7 @@ def test_held_off_is_no_fault() -> None:
 def test_no_start_says_how_long_and_where_to_look() -> None:
     words = phase_words(recovery(Phase.NO_START), "°C")
     assert "7 minutes" in words and "capacitor" in words
+    assert "No rise 1 minute after" in phase_words(recovery(Phase.NO_START, minutes=1), "°C")
 
 
 # 307.35 K = 34.2 °C = 93.56 °F; ± 0.6 K = ± 1.08 °F, in two digits 1.1 (NIST SP 811, B.8).

@@ -165,7 +165,9 @@ class ConnectionsPlace(Place):
                 self.kind.addItem(profile.title, profile)
         number = len(links.ports)
         self.found.setText(
-            self.tr("%n cable(s) found.", "", number)
+            self.tr("One cable is found.")
+            if number == 1
+            else self.tr("{number} cables are found.").format(number=number)
             if number
             else self.tr(
                 "No cable is found. Plug the meter's cable in, switch the meter on, then press L."
