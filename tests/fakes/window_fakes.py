@@ -47,6 +47,7 @@ class FakeHands:
             HandChoice("part old", "part", "old part", True, "40/6 µF ±5 % 440 V"),
             HandChoice("part new", "part", "replacement", False, "40/6 µF ±5 % 440 V"),
             HandChoice("unit on", "unit", "power on", False),
+            HandChoice("unit off", "unit", "power off", True),
         ]
 
     def choices(self) -> tuple[HandChoice, ...]:

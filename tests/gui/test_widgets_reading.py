@@ -159,3 +159,24 @@ def test_the_persons_decimal_sign_is_used(view, qapp):
     view.show_pulse(pulse(), Quantity.CAPACITANCE, "°F", 11 * S)
     assert view.accessibleDescription().startswith("44,10 µF")
     palettes.apply(qapp, palettes.palette("day"))
+
+
+def test_stray_capacitance_of_a_meter_that_sends_farad_holds_still(view):
+    """14 pF and 6 pF of open leads: no part of this trade (common practice, no source)."""
+    seen = set()
+    for value, text in ((14e-12, "+1.40000E-11"), (6e-12, "+6.00000E-12")):
+        shown = pulse(value=value, text=text, resolution=1e-12)
+        view.show_pulse(shown, Quantity.CAPACITANCE, "°F", 11 * S)
+        seen.add(view.accessibleDescription().partition(".  ")[0].split(" µF")[0])
+    assert seen == {"0.000"}
+
+
+def test_stray_capacitance_is_left_as_a_meter_with_a_display_writes_it(view):
+    view.show_pulse(pulse(value=14e-12, text="0.014 nF"), Quantity.CAPACITANCE, "°F", 11 * S)
+    assert view.accessibleDescription().startswith("0.014 nF")
+
+
+def test_a_part_of_nanofarads_keeps_its_digits(view):
+    shown = pulse(value=4.7e-9, text="+4.70000E-09", resolution=1e-12)
+    view.show_pulse(shown, Quantity.CAPACITANCE, "°F", 11 * S)
+    assert "47" in view.accessibleDescription().partition("F")[0]

@@ -247,7 +247,7 @@ def test_the_bar_says_what_happened_and_what_to_do(bar):
 
 
 def test_a_notice_is_never_taken_for_markup(bar):
-    bar.add(Notice(Severity.INFO, "Label <b>45/5</b> & more"))
+    bar.add(Notice(Severity.INFO, "Label <b>40/6</b> & more"))
     assert "<b>" in bar.accessibleDescription()
 
 

@@ -1,8 +1,8 @@
 """The window on fake rooms: places, keys, notices, looks, leaving."""
 
+import sys
 import threading
 import time
-from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import QPoint, QRect, Qt, QTranslator
@@ -34,69 +34,15 @@ from benchmeter.readings import inputs
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.preferences import load_preferences
 from tests.fakes import bench_states as made
+from tests.fakes.window_acts import live as _live
+from tests.fakes.window_acts import press as _press
+from tests.fakes.window_acts import publish as _publish
+from tests.fakes.window_acts import rest as _rest
 from tests.fakes.window_fakes import FakeEntrances
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
 Key = Qt.Key
-
-
-@pytest.fixture
-def entrances(folders: Folders) -> FakeEntrances:
-    return FakeEntrances(folders)
-
-
-@pytest.fixture
-def window(qtbot: QtBot, entrances: FakeEntrances) -> Iterator[Window]:
-    made_window = Window(Workplace(entrances))  # type: ignore[arg-type]
-    qtbot.addWidget(made_window)
-    made_window.complete()
-    made_window.workplace.prefer(sound=False)
-    with qtbot.waitExposed(made_window):
-        made_window.show()
-    made_window.activateWindow()
-    _rest(qtbot, made_window)
-    yield made_window
-    made_window.close()
-
-
-def _rest(qtbot: QtBot, window: Window) -> None:
-    qtbot.waitUntil(window.workplace.background.idle, timeout=10_000)
-    QApplication.processEvents()
-
-
-def _live(qtbot: QtBot, window: Window, *outcomes: Outcome) -> list[inputs.Command]:
-    window.workplace.start_live(("serial:/dev/ttyUSB0?profile=bench",))
-    _rest(qtbot, window)
-    _publish(qtbot, window, *outcomes)
-    session = window.workplace.session
-    assert session is not None
-    return session.sent  # type: ignore[attr-defined,no-any-return]
-
-
-def _publish(qtbot: QtBot, window: Window, *outcomes: Outcome) -> None:
-    """As the chain does: from another thread, through the relay."""
-    session = window.workplace.session
-    assert session is not None
-
-    def publish() -> None:
-        for outcome in outcomes:
-            session.publish(outcome)  # type: ignore[attr-defined]
-
-    thread = threading.Thread(target=publish)
-    thread.start()
-    thread.join()
-    if outcomes:
-        last = outcomes[-1].time_ns
-        qtbot.waitUntil(lambda: window.workplace.view.now_ns == last)  # type: ignore[union-attr]
-
-
-def _press(qtbot: QtBot, window: Window, key: Key, modifier: object = None) -> None:
-    focus = QApplication.focusWidget() or window
-    if modifier is None:
-        qtbot.keyClick(focus, key)
-    else:
-        qtbot.keyClick(focus, key, modifier)
 
 
 # --- first start -------------------------------------------------------------------------------
@@ -602,8 +548,11 @@ def test_the_gui_is_never_blocked_longer_than_a_tenth_of_a_second(
         feeder.join()
     assert before < end
     gaps.sort()
-    # A loaded machine may steal time from any one turn, but not from one in a hundred.
+    # A loaded machine may steal time from single turns, but not from many.
+    over = [gap for gap in gaps if gap > 0.1]
+    sys.stdout.write(f"worst turn {gaps[-1] * 1000:.0f} ms of {len(gaps)}\n")
     assert gaps[int(len(gaps) * 0.99)] < 0.1
+    assert len(over) <= 2, over
 
 
 # --- looks -------------------------------------------------------------------------------------

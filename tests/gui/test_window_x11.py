@@ -67,3 +67,18 @@ def test_b_starts_the_simulated_bench_and_closing_is_safe(tmp_path: Path) -> Non
     assert done.returncode == 0, done.stdout + done.stderr
     assert "CLOSED None" in done.stdout
     assert "Traceback" not in done.stderr, done.stderr
+
+
+def test_the_window_is_never_deaf_while_a_session_is_recorded(tmp_path: Path) -> None:
+    """At most two turns of the event loop are longer than 0.1 s, on a machine that others use."""
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.gui.lag", "24"],
+        env={**os.environ, "QT_QPA_PLATFORM": "xcb"},
+        cwd=Path(__file__).parents[2],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    sys.stdout.write(done.stdout)
+    assert done.returncode == 0, done.stdout + done.stderr
