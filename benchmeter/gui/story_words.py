@@ -16,7 +16,7 @@ def story_words(check: PartCheck | None) -> str:
         case Step.HOLD:
             words = tr("Story", "watch the reading settle")
         case Step.DONE:
-            words = tr("Story", "the verdict is there. Next comes the unit (F2)")
+            words = tr("Story", "judged. Other parts may follow, then the unit (F2)")
         case Step.NOTHING_BETWEEN_LEADS:
             words = tr("Story", "nothing is between the leads")
         case Step.LOOKS_LIKE_OTHER_SECTION:

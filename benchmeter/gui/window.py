@@ -171,7 +171,9 @@ class Window(QMainWindow):
         self._info_passes.timeout.connect(self._pass_infos)
         application = QApplication.instance()
         assert isinstance(application, QApplication)
-        application.focusChanged.connect(self._focus_moved)
+        application.focusChanged.connect(self._show_focus)
+        # The place may become higher only after it has got the focus.
+        self._scroll.verticalScrollBar().rangeChanged.connect(self._show_focus)
         self._second = QTimer(self, interval=_SECOND_MS)
         self._second.timeout.connect(self._each_second)
         self._second.start()
@@ -195,10 +197,10 @@ class Window(QMainWindow):
                 self._inside.addWidget(strip)
         self._hands_folded()
 
-    @Slot(QWidget, QWidget)
-    def _focus_moved(self, _before: QWidget | None, focus: QWidget | None) -> None:
+    @Slot()
+    def _show_focus(self) -> None:
         """Where typing goes is to be seen."""
-        inside = self._scroll.widget()
+        focus, inside = QApplication.focusWidget(), self._scroll.widget()
         if self._roomy or inside is None or not isinstance(focus, QLineEdit | QComboBox):
             return
         if inside.isAncestorOf(focus):

@@ -284,8 +284,8 @@ class BenchPlace(Place):
         sections = check.sections if check is not None else ()
         waits = check is not None and check.expected is not None
         self.take.setEnabled(waits)
-        self.take.set_primary(waits)
-        self.part.set_primary(check is not None and not waits)
+        self.take.set_primary(waits and not self._story)
+        self.part.set_primary(check is not None and not waits and not self._story)
         self.repeat.setEnabled(any(s.taken for s in sections))
         self.section.setEnabled(len(sections) > 1)
 
@@ -359,7 +359,8 @@ class BenchPlace(Place):
         session = self.workplace.session
         if self.form.label_field.text():
             return self.tr("Compare with the label on the part, then Return")
-        if session is not None and session.hands is not None:
+        simulated = session is not None and session.hands is not None
+        if simulated and not self.form.label_field.hasFocus():
             return self.tr("Y takes this part's label; or type what a label says, then Return")
         return self.tr("Type what the label says, then Return")
 

@@ -50,9 +50,9 @@ class Place(QWidget):
         super().__init__(parent)
         self.workplace = workplace
         self.rows = QVBoxLayout(self)
-        gap = current_look().gap
-        self.rows.setContentsMargins(0, gap, 0, gap)
-        self.rows.setSpacing(gap)
+        look = current_look()
+        self.rows.setContentsMargins(0, look.px(4), 0, look.px(4))
+        self.rows.setSpacing(look.gap)
         self._next = ""
 
     def next_words(self) -> str:

@@ -17,6 +17,9 @@ from benchmeter.reporting.wording_verdict import microfarad, reading_words
 __all__ = ["Scale", "ToleranceRuler", "scale_of"]
 
 
+_ABOVE = 24  # room for the live pointer above the line, at 100 %
+
+
 @dataclass(frozen=True, slots=True)
 class Scale:
     """The stretch of the number line that is shown, farad."""
@@ -125,7 +128,7 @@ class ToleranceRuler(Painted):
         """Where the scale lies within the widget; its ends are the ends of the scale."""
         look = self.look
         side = look.px(28)
-        top = self._heading_height(self.width()) + look.px(28)
+        top = self._heading_height(self.width()) + look.px(_ABOVE)
         return QRectF(side, top, max(self.width() - 2 * side, 1), look.px(40))
 
     def x_of(self, value_f: float) -> float:
@@ -202,7 +205,7 @@ class ToleranceRuler(Painted):
         look = self.look
         if self._check is None:
             return int(self._heading_height(width)) + look.px(24)
-        return int(self._heading_height(width) + look.px(28 + 40) + self._labels_height(width))
+        return int(self._heading_height(width) + look.px(_ABOVE + 40) + self._labels_height(width))
 
     def sizeHint(self) -> QSize:
         width = self.look.px(620)
