@@ -43,6 +43,7 @@ class RegisterField:
         field: with its quantity, which a register cannot tell.
         words: order of the two words of 32-bit values.
         overload, open_probe: raw numbers that are no value but say why there is none.
+        device: that holds it; None: whichever was asked.
     """
 
     field: ShownField
@@ -55,6 +56,7 @@ class RegisterField:
     offset: Decimal = Decimal(0)
     overload: frozenset[int] = frozenset()
     open_probe: frozenset[int] = frozenset()
+    device: int | None = None
 
 
 def float32_number(data: bytes) -> Decimal | None:
@@ -116,6 +118,8 @@ def _raw(register: RegisterField, request: Request, data: bytes) -> bytes | None
     words = words_of(register.kind)
     first = register.address - request.address
     if register.function != request.function or first < 0 or first + words > request.count:
+        return None
+    if register.device not in (None, request.device):
         return None
     raw = data[2 * first : 2 * (first + words)]
     return raw if register.words == "big" else raw[2:] + raw[:2]

@@ -106,6 +106,7 @@ def _registers(modbus: ModbusFormat, fields: list[ShownField]) -> list[RegisterF
                 Decimal(register.offset),
                 frozenset(register.overload),
                 frozenset(register.open_probe),
+                modbus.device if register.device is None else register.device,
             )
         )
     return found

@@ -160,6 +160,7 @@ class ScpiConversation(_Talk):
     def __init__(self, scpi: ScpiFormat) -> None:
         self._scpi = scpi
         self._timeout_ns = scpi.timeout_ms * _MS
+        self._read_timeout_ns = (scpi.read_timeout_ms or scpi.timeout_ms) * _MS
         super().__init__()
 
     def farewell(self) -> bytes:
@@ -233,7 +234,7 @@ class ScpiConversation(_Talk):
                 self._names_function = True
             elif not refused:
                 return False
-        answer = yield self._ask(self._scpi.read)
+        answer = yield _Ask(self._message(self._scpi.read), self._read_timeout_ns)
         if answer != "":
             return False
         self._is_there()
@@ -300,22 +301,25 @@ class ModbusConversation(_Talk):
 
 
 def requests_for(modbus: ModbusFormat) -> tuple[Request, ...]:
-    """One request for each run of neighbouring registers of one function, 125 at most."""
+    """One request for each run of neighbouring registers of a device, 125 at most."""
     requests: list[Request] = []
-    for register in sorted(modbus.registers, key=lambda r: (r.function, r.address)):
+    for device, register in sorted(
+        ((modbus.device if r.device is None else r.device, r) for r in modbus.registers),
+        key=lambda one: (one[0], one[1].function, one[1].address),
+    ):
         end = register.address + words_of(register.type)
         last = requests[-1] if requests else None
         if (
             last is not None
-            and last.function == register.function
+            and (last.device, last.function) == (device, register.function)
             and register.address <= last.address + last.count
             and end - last.address <= MOST_REGISTERS
         ):
             count = max(last.count, end - last.address)
-            requests[-1] = Request(modbus.device, last.function, last.address, count)
+            requests[-1] = Request(device, last.function, last.address, count)
         else:
             requests.append(
-                Request(modbus.device, register.function, register.address, words_of(register.type))
+                Request(device, register.function, register.address, words_of(register.type))
             )
     return tuple(requests)
 

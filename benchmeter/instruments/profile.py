@@ -84,6 +84,8 @@ class ScpiFormat(_Table, frozen=True, tag="scpi", tag_field="kind", kw_only=True
         terminator: ends what we send.
         period_ms: from one question to the next round.
         timeout_ms: how long a reply may take.
+        read_timeout_ms: how long a value may take, which must be measured first; absent: as long
+            as any reply.
         farewell: sent before closing ("SYST:LOC").
     """
 
@@ -95,6 +97,7 @@ class ScpiFormat(_Table, frozen=True, tag="scpi", tag_field="kind", kw_only=True
     terminator: str = "\n"
     period_ms: int = 250
     timeout_ms: int = 2000
+    read_timeout_ms: int | None = None
     farewell: tuple[str, ...] = ()
 
 
@@ -129,6 +132,7 @@ class Register(_Table, frozen=True, kw_only=True):
 
     Attributes:
         field: name of the value.
+        device: that holds it, where several hang on one line; absent: the format's.
         function: 3 holding registers, 4 input registers.
         address: counted from 0, as on the wire.
         type: how the registers are read.
@@ -137,6 +141,7 @@ class Register(_Table, frozen=True, kw_only=True):
     """
 
     field: str
+    device: int | None = None
     function: Literal[3, 4] = 3
     address: int
     type: Literal["int16", "uint16", "int32", "uint32", "float32"] = "int16"

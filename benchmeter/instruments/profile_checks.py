@@ -89,6 +89,8 @@ def _message_fault(name: str, message: str) -> Iterator[str]:
 
 def _scpi_faults(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str]:
     yield from _asking_faults(scpi.period_ms, scpi.timeout_ms)
+    if scpi.read_timeout_ms is not None and not 0 < scpi.read_timeout_ms <= 60_000:
+        yield "format.read_timeout_ms must be 1 to 60000"
     questions = {"identify": scpi.identify, "ask_function": scpi.ask_function, "read": scpi.read}
     for name, question in questions.items():
         yield from _message_fault(name, question)
@@ -159,6 +161,8 @@ def _modbus_faults(modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...])
         where = f"format.registers[{i}]"
         if register.field not in used:
             yield f"{where}.field: no channel has the field “{register.field}”"
+        if register.device is not None and not 1 <= register.device <= 247:
+            yield f"{where}.device must be 1 to 247"
         if not 0 <= register.address <= 0x10000 - words_of(register.type):
             yield f"{where}.address must be 0 to {0x10000 - words_of(register.type)}"
         for name, text in (("scale", register.scale), ("offset", register.offset)):

@@ -235,6 +235,20 @@ def test_step_is_found_again_after_a_late_reply() -> None:
     assert values[-1] == pytest.approx(line.messages.count(b"READ?\n") * 1e-6, abs=1.5e-6)
 
 
+def test_a_value_may_take_longer_than_other_replies() -> None:
+    """A large capacitance is charged first, while the identity is at hand."""
+    plain = meter()
+
+    def slow(message: bytes, number: int) -> list[tuple[int, bytes]]:
+        wait = 3000 if message == b"READ?\n" else 0
+        return [(delay + wait, data) for delay, data in plain(message, number)]
+
+    line = talk(scpi(timeout_ms=1000, read_timeout_ms=6000), slow).run(20_000)
+    assert line.values == [float(f"{n}E-6") for n in range(1, len(line.values) + 1)]
+    assert len(line.values) >= 5
+    assert not any(isinstance(f, Garbled) for f in line.found)
+
+
 def test_an_instrument_that_has_fallen_silent_is_looked_for_with_growing_pauses() -> None:
     plain = meter()
 
@@ -296,9 +310,12 @@ def modbus(*registers: Register, **options: object) -> ModbusFormat:
     return ModbusFormat(registers=registers, **options)  # type: ignore[arg-type]
 
 
-def reg(address: int, kind: str = "int16", function: int = 4) -> Register:
+def reg(
+    address: int, kind: str = "int16", function: int = 4, device: int | None = None
+) -> Register:
     return Register(
-        field=f"{function}/{address}",
+        device=device,
+        field=f"{function}/{address}" + (f"/{device}" if device else ""),
         address=address,
         type=kind,  # type: ignore[arg-type]
         function=function,  # type: ignore[arg-type]
@@ -362,6 +379,31 @@ def test_registers_are_read_in_rounds() -> None:
     assert [t for t, _ in line.sent][::2] == [4, 500, 1000]
     # 0 °C = 273.15 K by definition.
     assert line.values == [273.15, 283.15] * 3
+
+
+def test_several_devices_on_one_line_are_each_asked_for_their_own() -> None:
+    """The devices of the serial line guide (V1.02, 2.2) share one line."""
+    registers = (reg(0), reg(5, device=247), reg(1, device=7), reg(6, device=247), reg(0, device=7))
+    channels = tuple(ChannelOfProfile(field=r.field, **TEMPERATURE) for r in registers)  # type: ignore[arg-type]
+    profile = Profile(title="Two", format=modbus(*registers), channels=channels)
+
+    def of_its_own(message: bytes, number: int) -> list[tuple[int, bytes]]:
+        """Every register holds its address and ten times its device."""
+        count = message[5]
+        words = [10 * message[0] + message[3] + i for i in range(count)]
+        body = bytes([message[0], message[1], 2 * count])
+        return [(30, with_crc(body + b"".join(w.to_bytes(2, "big") for w in words)))]
+
+    line = talk(profile, of_its_own).run(450)
+    assert [(m[0], m[3], m[5]) for m in line.messages] == [(1, 0, 1), (7, 0, 2), (247, 5, 2)]
+    found = {f.field: f.text for f in line.found if isinstance(f, Indication)}
+    assert found == {
+        "4/0": "10 °C",
+        "4/0/7": "70 °C",
+        "4/1/7": "71 °C",
+        "4/5/247": "2475 °C",
+        "4/6/247": "2476 °C",
+    }
 
 
 def test_the_next_request_waits_for_the_silence() -> None:

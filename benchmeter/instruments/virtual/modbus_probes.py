@@ -22,15 +22,15 @@ class ModbusProbes:
     """A VirtualInstrument that answers functions 3 and 4, laid out as its profile says.
 
     Args:
-        format: device address and registers.
+        format: device addresses and registers; several devices are several modules on one line.
         probes: by the field of the register.
     """
 
     def __init__(self, format: ModbusFormat, probes: Mapping[str, Probe]) -> None:
-        self._device = format.device
+        self._own = format.device
         self._registers = format.registers
         self._probes = probes
-        self._words: dict[tuple[int, int], bytes] = {}
+        self._words: dict[tuple[int, int, int], bytes] = {}
         self._next_ns = 0
         self._heard = b""
         self._heard_ns = 0
@@ -46,8 +46,8 @@ class ModbusProbes:
         frame = self._heard
         if len(frame) >= 4 and with_crc(frame[:-2]) == frame:
             self._heard = b""
-            if frame[0] == self._device:
-                answer = bytes([self._device]) + self._answer(frame[1:-2])
+            if frame[0] in {device for device, _, _ in self._words}:
+                answer = frame[:1] + self._answer(frame[0], frame[1:-2])
                 self._reply, self._reply_ns = with_crc(answer), now_ns + _TURNAROUND_NS
         elif len(frame) >= LONGEST_FRAME:
             self._heard = b""
@@ -67,12 +67,13 @@ class ModbusProbes:
             for register in self._registers:
                 celsius = self._probes[register.field].celsius(self._next_ns)
                 words = _words(register, celsius)
+                device = self._own if register.device is None else register.device
                 for i in range(0, len(words), 2):
-                    place = (register.function, register.address + i // 2)
+                    place = (device, register.function, register.address + i // 2)
                     self._words[place] = words[i : i + 2]
             self._next_ns += _CONVERSION_NS
 
-    def _answer(self, request: bytes) -> bytes:
+    def _answer(self, device: int, request: bytes) -> bytes:
         function = request[0]
         if function not in (3, 4):
             return bytes([function | 0x80, _ILLEGAL_FUNCTION])
@@ -81,7 +82,7 @@ class ModbusProbes:
         address, count = struct.unpack(">HH", request[1:])
         if not 1 <= count <= MOST_REGISTERS:
             return bytes([function | 0x80, _ILLEGAL_VALUE])
-        places = [(function, address + i) for i in range(count)]
+        places = [(device, function, address + i) for i in range(count)]
         if not all(place in self._words for place in places):
             return bytes([function | 0x80, _ILLEGAL_ADDRESS])
         return bytes([function, 2 * count]) + b"".join(self._words[place] for place in places)
