@@ -113,21 +113,19 @@ def test_repeated_readings(judge):
 
 
 def test_the_worst_word_is_the_verdict(judge):
-    assert judge("30/7.5 µF ±6 %", "--read", "HERM=0", "--read", "FAN=0.00uF")["verdict"] == "open"
-    assert judge("30/7.5 µF ±6 %", "--read", "HERM=30")["verdict"] == "no reading"
-    assert judge("30/7.5 µF ±6 %", "--read", "HERM=10")["verdict"] == "fail"
-    assert (
-        judge("30/7.5 µF ±6 %", "--read", "HERM=30", "--read", "FAN=short")["verdict"] == "shorted"
-    )
-    assert judge("30/7.5 µF ±6 %")["verdict"] == "no reading"
+    assert judge("35/5 µF ±6 %", "--read", "HERM=0", "--read", "FAN=0.00uF")["verdict"] == "open"
+    assert judge("35/5 µF ±6 %", "--read", "HERM=35")["verdict"] == "no reading"
+    assert judge("35/5 µF ±6 %", "--read", "HERM=10")["verdict"] == "fail"
+    assert judge("35/5 µF ±6 %", "--read", "HERM=35", "--read", "FAN=short")["verdict"] == "shorted"
+    assert judge("35/5 µF ±6 %")["verdict"] == "no reading"
 
 
 def test_a_weak_replacement_never_passes(judge):
-    """Case of practice (no source): 7.0 on 7.5 µF ±6 %, low limit 7.05 (CALC)."""
-    assert judge("30/7.5 µF ±6 %", "--read", "HERM=30", "--read", "FAN=7.0")["verdict"] == "fail"
+    """Common practice, no source: 4.6 on 5 µF ±6 %, low limit 4.70 (CALC)."""
+    assert judge("35/5 µF ±6 %", "--read", "HERM=35", "--read", "FAN=4.6")["verdict"] == "fail"
     for line in ("1.2 % + 2 x 0.1 µF", "1.9 % + 2 counts", "1 % + 3 x 0.01 µF"):
         found = judge(
-            "30/7.5 µF ±6 %", "--read", "HERM=30.0", "--read", "FAN=7.00", "--accuracy", line
+            "35/5 µF ±6 %", "--read", "HERM=35.0", "--read", "FAN=4.60", "--accuracy", line
         )
         assert found["verdict"] in ("conditional fail", "fail", "undecidable")
 

@@ -157,8 +157,8 @@ def test_nothing_by_hand_is_open():
 
 
 def test_an_open_dual_part_by_hand():
-    """Case of practice (no source): 0 on both sections of a 30/7.5 µF part."""
-    check = take_by_hand(take_by_hand(begin("30/7.5 µF ±6 %"), AIR), AIR)
+    """Common practice, no source: 0 on both sections."""
+    check = take_by_hand(take_by_hand(begin("35/5 µF ±6 %"), AIR), AIR)
     assert [s.taken[0].verdict.verdict for s in check.sections] == [Word.OPEN, Word.OPEN]
     assert check.verdict.verdict is Word.OPEN
 

@@ -98,7 +98,7 @@ def test_voltages_and_frequencies_are_kept():
 
 def test_a_decimal_comma_is_a_decimal_sign():
     assert limits("7,5 µF ± 6 % 440 V~") == exact(("7.05", "7.95"))
-    assert limits("30/7,5 µF ±6 %") == exact(("28.2", "31.8"), ("7.05", "7.95"))
+    assert limits("40/7,5 µF ±6 %") == exact(("37.6", "42.4"), ("7.05", "7.95"))
 
 
 def test_a_part_with_one_section_is_single():

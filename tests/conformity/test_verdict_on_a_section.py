@@ -279,12 +279,12 @@ def test_a_part_is_as_bad_as_its_worst_section():
 
 
 def test_a_dual_part_that_is_open_and_its_weak_replacement():
-    """Case of practice (no source): 30/7.5 µF; old part 0 on both sections, replacement 30 and 7."""
-    rating = parse_label("30/7.5 µF ±6 %")
+    """Common practice, no source: old part 0 on both sections; replacement 4.6, limit 4.70 (CALC)."""
+    rating = parse_label("35/5 µF ±6 %")
     herm, fan = rating.sections
     old = [judge(herm, "0"), judge(fan, "0")]
     assert judge_part(rating, Rule.GUARDED, None, old).verdict is Word.OPEN
-    assert judge(fan, "7.0").verdict is Word.FAIL
+    assert judge(fan, "4.6").verdict is Word.FAIL
     for line in (
         "1.2 % + 2 counts",
         "1.9 % + 2 counts",
@@ -293,7 +293,7 @@ def test_a_dual_part_that_is_open_and_its_weak_replacement():
         "2 % + 4 x 0.1 µF",
     ):
         for rule in Rule:
-            for y, resolution in (("7", "0.01"), ("7.0", "0.1"), ("7.00", "0.01")):
+            for y, resolution in (("4.6", "0.01"), ("4.6", "0.1"), ("4.60", "0.01")):
                 found = judge(fan, y, accuracy=line, rule=rule, resolution=resolution)
                 assert found.verdict in (Word.CONDITIONAL_FAIL, Word.FAIL, Word.UNDECIDABLE)
 
