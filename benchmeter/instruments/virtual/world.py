@@ -174,12 +174,6 @@ class World:
         """Air that leaves the unit, kelvin."""
         return self.outdoor_k(now_ns) + rise_at(self._state.rise, now_ns)
 
-    def compressor_runs(self, now_ns: int) -> bool:
-        """Whether power is on and the restart delay is over."""
-        rise = self._state.rise
-        dead_ns = _ns(self._unit.dead_time_s)
-        return self._state.power and now_ns >= rise[-1].start_ns - dead_ns
-
     def _leads_to(self, place: str, now_ns: int) -> _State:
         if place == self._state.leads:
             return self._state
