@@ -92,6 +92,7 @@ def test_from_the_first_start_to_the_report_without_a_mouse(
         key(Key.Key_Y)
         key(Key.Key_Return)
         until(lambda n=number: len(window.workplace.view.checks) == n - 1)  # type: ignore[union-attr,misc]
+        until(lambda: "Lift" not in window.next_line.text() and "HERM" in window.next_line.text())
         key(Key.Key_3)
         until(taken("HERM"))
         key(Key.Key_1)
