@@ -156,8 +156,8 @@ class Ledger:
             else:
                 merged, after = merge_packs(connection, self._session, self._merged)
         if channel is not None:
-            # Fewer than a block: the tail is empty, also where it was sealed by a commit that failed
-            # after it had reached the disk.
+            # Fewer than a block: the tail is empty, also where a commit that seemed to fail had
+            # sealed it.
             left = self._unsealed[channel] - sealed if sealed == BLOCK_SAMPLES else 0
             self._unsealed[channel] = left
         else:
