@@ -24,8 +24,8 @@ from benchmeter.storage.records import SessionState
 __all__ = ["Recorder", "TroubleListener"]
 
 TroubleListener = Callable[[StoreError | None], None]
-"""Told on the writer thread, and must not raise: the disk does not take the readings (they are
-kept in memory and tried again each second); None: it takes them again."""
+"""Told on the writer thread: the disk does not take the readings (they are kept in memory and tried
+again each second); None: it takes them again."""
 
 _COMMIT_EVERY_S = 0.5
 _RETRY_EVERY_S = 1.0
@@ -223,15 +223,22 @@ class Recorder:
             self._change.notify_all()
         if is_news:
             _log.error("the record is not written: %s (%s)", error, error.detail)
-            if self._on_trouble is not None:
-                self._on_trouble(error)
+            self._tell(error)
 
     def _succeed(self) -> None:
         with self._change:
             was, self._trouble = self._trouble, None
             self._change.notify_all()
-        if was is not None and self._on_trouble is not None:
-            self._on_trouble(None)
+        if was is not None:
+            self._tell(None)
+
+    def _tell(self, trouble: StoreError | None) -> None:
+        if self._on_trouble is None:
+            return
+        try:
+            self._on_trouble(trouble)
+        except Exception:  # noqa: BLE001  nobody to listen is no reason to stop writing
+            _log.exception("nobody could be told of the record's trouble")
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

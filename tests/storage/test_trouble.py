@@ -137,6 +137,28 @@ def test_a_program_that_holds_the_record_delays_and_loses_nothing(
         assert len(list(store.inputs(recorder.session_id))) == 100
 
 
+def test_a_listener_that_fails_stops_no_writing(disk: Path, setup: BenchSetup) -> None:
+    """The window may be gone when the disk is full."""
+    folders = Folders(disk / "data")
+    told: list[StoreError | None] = []
+
+    def fails(trouble: StoreError | None) -> None:
+        told.append(trouble)
+        raise RuntimeError("nobody listens")
+
+    with Store.open(folders, write=True) as store:
+        recorder = store.begin(setup, name="alone", started=STARTED, zone="UTC", on_trouble=fails)
+        fill(disk / "ballast")
+        inputs = [chunk(n, bytes(range(256)) * 64) for n in range(100)]
+        for item in inputs:
+            recorder.take(item)
+        wait_until(lambda: len(told) == 1)
+        (disk / "ballast").unlink()
+        wait_until(lambda: len(told) == 2)
+        recorder.close()
+        assert list(store.inputs(recorder.session_id)) == inputs
+
+
 def test_taking_never_waits_for_the_disk(folders: Folders, setup: BenchSetup) -> None:
     import sqlite3
 
