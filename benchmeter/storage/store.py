@@ -218,14 +218,12 @@ class Store:
         text = wanted.strip()
         number = text.replace("-", "").lower()
         known = self.sessions(removed=True)
-        fitting = [
-            summary
-            for summary in known
-            if number and summary.id.replace("-", "").startswith(number)
-        ] or [
-            summary for summary in known if number and summary.id.replace("-", "").endswith(number)
+        fitting = [s for s in known if s.id == text.lower()] or [
+            s
+            for s in known
+            if (number and _is_end_of(number, s.id.replace("-", "")))
+            or (text and s.name == text and not s.removed)
         ]
-        fitting = fitting or [s for s in known if text and s.name == text and not s.removed]
         if len(fitting) == 1:
             return fitting[0]
         if fitting:
@@ -381,6 +379,10 @@ class Store:
                 "Check the record (benchmeter verify) and put back a backup.",
                 repr(error),
             ) from error
+
+
+def _is_end_of(number: str, whole: str) -> bool:
+    return whole.startswith(number) or whole.endswith(number)
 
 
 def _note(

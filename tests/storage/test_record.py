@@ -329,6 +329,17 @@ def test_a_session_is_found_by_a_piece_of_its_number_or_by_its_name(
         store.setup("01890000-0000-7000-8000-000000000000")
 
 
+def test_a_name_that_is_also_a_piece_of_another_number_is_not_guessed(
+    store: Store, recorder: Recorder, setup: BenchSetup
+) -> None:
+    one = recorder.session_id
+    two = store.begin(setup, name=one[-4:], started=STARTED, zone="UTC").session_id
+    with pytest.raises(NoSuchRecord, match="2 sessions fit"):
+        store.session(one[-4:])
+    assert store.session(one[-8:]).id == one
+    assert store.session(two).name == one[-4:]
+
+
 def test_edits_keep_what_was_before(store: Store, recorder: Recorder) -> None:
     session = recorder.session_id
     store.rename(session, "Freezer")
