@@ -13,7 +13,14 @@ import msgspec
 import pytest
 
 from benchmeter.cli.main import COMMANDS, run
-from benchmeter.instruments.profile import ChannelOfProfile, LineSettings, Profile, ScpiFormat
+from benchmeter.instruments.profile import (
+    ChannelOfProfile,
+    LineSettings,
+    ModbusFormat,
+    Profile,
+    Register,
+    ScpiFormat,
+)
 from benchmeter.instruments.profiles import read_profile
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -93,7 +100,7 @@ def test_what_is_linked_or_named_is_there(text: str) -> None:
 def test_the_profile_of_the_developers_guide_is_a_profile_with_every_field(
     tmp_path: Path,
 ) -> None:
-    (text,) = re.findall(r"^```toml\n(.*?)^```", DEVELOPERS, re.DOTALL | re.MULTILINE)
+    text, modbus = re.findall(r"^```toml\n(.*?)^```", DEVELOPERS, re.DOTALL | re.MULTILINE)
     path = tmp_path / "workshop.toml"
     path.write_text(text, encoding="utf-8")
 
@@ -108,6 +115,12 @@ def test_the_profile_of_the_developers_guide_is_a_profile_with_every_field(
     ):
         fields = {field.name for field in msgspec.structs.fields(table)}
         assert fields - set(shown) - {"name"} == set(), table.__name__
+
+    channel = '[[channels]]\nfield = "T1"\nquantity = "temperature"\nunit = "°C"\n'
+    path.write_text(f'title = "Module"\n{modbus}{channel}', encoding="utf-8")
+    (register,) = tomllib.loads(modbus)["format"]["registers"]
+    assert isinstance(read_profile(path).format, ModbusFormat)
+    assert {field.name for field in msgspec.structs.fields(Register)} == set(register)
 
 
 def test_each_picture_is_small_and_shown() -> None:
