@@ -1,5 +1,6 @@
 """What is said to instruments, and when. No input or output, no clock: links ask and tell."""
 
+from collections import Counter
 from collections.abc import Generator
 from dataclasses import dataclass
 
@@ -23,6 +24,7 @@ _MS = 1_000_000
 _SHORTEST_PAUSE_NS = 250 * _MS
 _LONGEST_PAUSE_NS = 2_000 * _MS
 _COMMAND_GAP_NS = 50 * _MS  # slow instruments lose what comes right behind a command
+_REST_NS = 5_000 * _MS
 _TEXT_TIMEOUT_NS = 2_000 * _MS
 
 
@@ -270,7 +272,11 @@ class TextConversation(_Talk):
 
 
 class ModbusConversation(_Talk):
-    """Reads all registers in rounds, with the silence between frames that the guide asks for."""
+    """Reads all registers in rounds, with the silence between frames that the guide asks for.
+
+    A device that has been silent twice is asked every 5 s only, so that it does not hold up the
+    others on its line.
+    """
 
     def __init__(self, modbus: ModbusFormat, line: LineSettings) -> None:
         self._modbus = modbus
@@ -289,15 +295,32 @@ class ModbusConversation(_Talk):
 
     def _script(self) -> _Script:
         timeout_ns = self._modbus.timeout_ms * _MS
+        several = len({request.device for request in self._requests}) > 1
+        silences: Counter[int] = Counter()
+        rests_until_ns: dict[int, int] = {}
         while True:
             begun_ns = self._now_ns
             for request in self._requests:
+                device = request.device
+                if self._now_ns < rests_until_ns.get(device, 0):
+                    continue
                 yield _Pause(self._heard_ns + self._gap_ns)
                 answer = yield _Ask(request.frame, timeout_ns)
-                if answer is None and len(self._requests) > 1:
-                    # A reply does not tell its registers: a late one must not answer the next.
+                silences[device] = silences[device] + 1 if answer is None else 0
+                if several and silences[device] > 1:
+                    rests_until_ns[device] = self._now_ns + _REST_NS
+                if answer is None and self._has_twin(request):
                     yield _Pause(self._now_ns + timeout_ns)
             yield _Pause(begun_ns + self._modbus.period_ms * _MS)
+
+    def _has_twin(self, request: Request) -> bool:
+        """A reply does not tell its registers: a late one must not answer another request."""
+        return any(
+            (other.device, other.function, other.count)
+            == (request.device, request.function, request.count)
+            for other in self._requests
+            if other is not request
+        )
 
 
 def requests_for(modbus: ModbusFormat) -> tuple[Request, ...]:

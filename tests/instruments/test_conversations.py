@@ -406,6 +406,24 @@ def test_several_devices_on_one_line_are_each_asked_for_their_own() -> None:
     }
 
 
+def test_a_dead_device_does_not_hold_up_the_others_on_its_line() -> None:
+    registers = (reg(0), reg(0, device=7), reg(5, device=7))
+    channels = tuple(ChannelOfProfile(field=r.field, **TEMPERATURE) for r in registers)  # type: ignore[arg-type]
+    profile = Profile(title="Two", format=modbus(*registers), channels=channels)
+    alive_from_ns = 0
+
+    def answer(message: bytes, number: int) -> list[tuple[int, bytes]]:
+        dead = message[0] == 7 and line.now_ns < alive_from_ns
+        return [] if dead else device(message, number)
+
+    line = talk(profile, answer)
+    alive_from_ns = line.now_ns + 30 * S
+    line.run(40_000)
+    fields = [f.field for f in line.found if isinstance(f, Indication)]
+    assert fields.count("4/0") >= 40  # of 80 rounds, while each miss takes 1 s and each rest 5 s
+    assert fields.count("4/5/7") >= 10  # asked in each round again once it has answered
+
+
 def test_the_next_request_waits_for_the_silence() -> None:
     conversation = ModbusConversation(modbus(reg(0), reg(10)), LineSettings(baud=9600))
     conversation.restarted(0)
