@@ -8,9 +8,10 @@ fraction.
 
 from benchmeter.conformity.verdict import Reason, Word
 
-__all__ = ["at_least", "zone"]
+__all__ = ["SLACK", "at_least", "zone"]
 
-_SLACK = 1e-9
+SLACK = 1e-9
+"""Relative; see above."""
 
 
 def zone(y: float, low: float, high: float, guard: float) -> tuple[Word, Reason]:
@@ -30,4 +31,4 @@ def zone(y: float, low: float, high: float, guard: float) -> tuple[Word, Reason]
 
 def at_least(a: float, b: float) -> bool:
     """a >= b, but for a binary fraction."""
-    return a >= b - _SLACK * max(abs(a), abs(b))
+    return a >= b - SLACK * max(abs(a), abs(b))

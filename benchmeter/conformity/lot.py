@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import TYPE_CHECKING
 
+from benchmeter.conformity.decision import SLACK
 from benchmeter.conformity.judge import judge_section, open_below_f
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
 from benchmeter.conformity.verdict import Accuracy, Rule, Section, Word
@@ -28,7 +29,6 @@ WORDS = tuple(Word)
 """What a code means: its place here."""
 
 _CODE = {word: code for code, word in enumerate(WORDS)}
-_SLACK = 1e-9  # as in `decision`
 _EXACT = 2**53  # integers below are exact floats, and so are powers of ten up to 22
 _STRETCH = 8192  # parts at a time: what is worked on stays in the cache
 
@@ -192,6 +192,6 @@ def _below(y: "Floats", size: "Floats", limit: "Floats") -> "Flags":
 
 def _at_least(a: "Floats | float", b: "Floats | float", larger: "Floats") -> "Flags":
     """As `decision.at_least`; `larger` is the larger of |a| and |b|, and is used up."""
-    larger *= _SLACK
+    larger *= SLACK
     flags: Flags = a >= b - larger
     return flags

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from benchmeter.conformity.decision import at_least
 from benchmeter.conformity.uncertainty import (
     COVERAGE_FACTOR,
     half_width,
@@ -17,8 +18,6 @@ from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
 
 __all__ = ["Agreement", "MeterReason", "MeterWord", "ReferencePart", "compare_with_reference"]
-
-_SLACK = 1e-9
 
 
 class MeterWord(StrEnum):
@@ -125,9 +124,9 @@ def compare_with_reference(
         theirs = float(reference.expanded_uncertainty_f)
         expanded = math.hypot(own, theirs)
         en = float(difference_f) / expanded
-        if abs(en) > 1 + _SLACK:
+        if not at_least(1.0, abs(en)):
             word, reason = MeterWord.DIFFERS, MeterReason.BEYOND
-        elif theirs > own * (1 + _SLACK):
+        elif not at_least(own, theirs):
             reason = MeterReason.REFERENCE_TOO_COARSE
         else:
             word, reason = MeterWord.AGREES, MeterReason.WITHIN
