@@ -22,14 +22,12 @@ class ChartPoint:
     Attributes:
         name: by which it is named when it stands out: a date, a part, or both.
         difference_f: farad.
-        moving_range_f: distance from the point before; None for the first.
         out_of_control: beyond the limits of the chart.
         jumped: farther from the point before than chance allows.
     """
 
     name: str
     difference_f: float
-    moving_range_f: float | None
     out_of_control: bool
     jumped: bool
 
@@ -84,7 +82,6 @@ def control_chart(
         ChartPoint(
             name=name,
             difference_f=value,
-            moving_range_f=moved,
             out_of_control=half is not None and abs(value - centre) > half,
             jumped=largest is not None and moved is not None and moved > largest,
         )
