@@ -309,18 +309,10 @@ class ModbusConversation(_Talk):
                 silences[device] = silences[device] + 1 if answer is None else 0
                 if several and silences[device] > 1:
                     rests_until_ns[device] = self._now_ns + _REST_NS
-                if answer is None and self._has_twin(request):
+                if answer is None and len(self._requests) > 1:
+                    # A reply does not tell its registers: a late one must not answer the next.
                     yield _Pause(self._now_ns + timeout_ns)
             yield _Pause(begun_ns + self._modbus.period_ms * _MS)
-
-    def _has_twin(self, request: Request) -> bool:
-        """A reply does not tell its registers: a late one must not answer another request."""
-        return any(
-            (other.device, other.function, other.count)
-            == (request.device, request.function, request.count)
-            for other in self._requests
-            if other is not request
-        )
 
 
 def requests_for(modbus: ModbusFormat) -> tuple[Request, ...]:

@@ -420,7 +420,7 @@ def test_a_dead_device_does_not_hold_up_the_others_on_its_line() -> None:
     alive_from_ns = line.now_ns + 30 * S
     line.run(40_000)
     fields = [f.field for f in line.found if isinstance(f, Indication)]
-    assert fields.count("4/0") >= 40  # of 80 rounds, while each miss takes 1 s and each rest 5 s
+    assert fields.count("4/0") >= 40  # of 80 rounds, while each miss takes 2 s and each rest 5 s
     assert fields.count("4/5/7") >= 10  # asked in each round again once it has answered
 
 
