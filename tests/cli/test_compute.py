@@ -2,28 +2,11 @@
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from benchmeter.cli.main import run
-
-
-def compute(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
-    assert run(["compute", *arguments, "--json"]) == 0
-    shown = capsys.readouterr()
-    assert shown.err == ""
-    found: dict[str, Any] = json.loads(shown.out)
-    assert found["source"] and found["assumes"]
-    return found
-
-
-def refused(capsys: pytest.CaptureFixture[str], *arguments: str, status: int = 2) -> str:
-    assert run(["compute", *arguments]) == status
-    shown = capsys.readouterr()
-    assert shown.out == ""
-    assert shown.err.count("\n") == 1
-    return shown.err
+from tests.cli.computing import compute, refused
 
 
 # C = I/(2·pi·f·V): 45.022 µF (computed).

@@ -1,6 +1,5 @@
 """`benchmeter compute gauge-study`: the handbook's study from a file, and files that are none."""
 
-import json
 import math
 from itertools import product
 from pathlib import Path
@@ -11,6 +10,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from benchmeter.cli.main import run
+from tests.cli import computing
 
 # AIAG, Measurement Systems Analysis, 4th ed., ch. III: ten parts, three appraisers, three trials
 # (from memory; the mean squares agree with the printed table, see tests/conformity). Here as µF on
@@ -49,12 +49,7 @@ def write(folder: Path, text: str | bytes) -> str:
 @pytest.fixture
 def study(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
     def computed(text: str | bytes, *options: str) -> dict[str, Any]:
-        assert run(["compute", "gauge-study", write(tmp_path, text), *options, "--json"]) == 0
-        shown = capsys.readouterr()
-        assert shown.err == ""
-        found: dict[str, Any] = json.loads(shown.out)
-        assert found["source"] and found["assumes"]
-        return found
+        return computing.compute(capsys, "gauge-study", write(tmp_path, text), *options)
 
     return computed
 
@@ -62,10 +57,7 @@ def study(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
 @pytest.fixture
 def refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
     def said(text: str | bytes, *options: str) -> str:
-        assert run(["compute", "gauge-study", write(tmp_path, text), *options, "--json"]) == 2
-        shown = capsys.readouterr()
-        assert (shown.out, shown.err.count("\n")) == ("", 1)
-        return shown.err
+        return computing.refused(capsys, "gauge-study", write(tmp_path, text), *options, "--json")
 
     return said
 

@@ -1,6 +1,5 @@
 """`benchmeter compute meter-history`: comparisons, charts and bias from a file of readings."""
 
-import json
 import math
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from benchmeter.cli.main import run
+from tests.cli import computing
 
 HEADER = "date,reference,value (µF),uncertainty (µF),reading (µF)"
 ACCURACY = "1 % + 2 x 0.01 µF"
@@ -40,12 +40,7 @@ def write(folder: Path, text: str | bytes) -> str:
 def history(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
     def computed(text: str | bytes, *options: str) -> dict[str, Any]:
         options = options or ("--accuracy", ACCURACY)
-        assert run(["compute", "meter-history", write(tmp_path, text), *options, "--json"]) == 0
-        shown = capsys.readouterr()
-        assert shown.err == ""
-        found: dict[str, Any] = json.loads(shown.out)
-        assert found["source"] and found["assumes"]
-        return found
+        return computing.compute(capsys, "meter-history", write(tmp_path, text), *options)
 
     return computed
 
@@ -53,10 +48,7 @@ def history(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
 @pytest.fixture
 def refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
     def said(text: str | bytes, *options: str) -> str:
-        assert run(["compute", "meter-history", write(tmp_path, text), *options, "--json"]) == 2
-        shown = capsys.readouterr()
-        assert (shown.out, shown.err.count("\n")) == ("", 1)
-        return shown.err
+        return computing.refused(capsys, "meter-history", write(tmp_path, text), *options, "--json")
 
     return said
 

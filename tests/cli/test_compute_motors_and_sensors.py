@@ -1,30 +1,11 @@
 """`benchmeter compute unbalance | windings | sensor`: results, units, one sentence for wrong input."""
 
-import json
-from typing import Any
-
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from benchmeter.cli.main import run
-
-
-def compute(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
-    assert run(["compute", *arguments, "--json"]) == 0
-    shown = capsys.readouterr()
-    assert shown.err == ""
-    found: dict[str, Any] = json.loads(shown.out)
-    assert found["source"] and found["assumes"]
-    return found
-
-
-def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(["compute", *arguments]) == 2
-    shown = capsys.readouterr()
-    assert shown.out == ""
-    assert shown.err.count("\n") == 1
-    return shown.err
+from tests.cli.computing import compute, refused
 
 
 # The example of NEMA MG 1 (from memory): 1.96 %; derating 0.95 at 2 % (read in texts that quote it).
