@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-__all__ = ["PEERS", "benchmeter", "benchmeter_json", "running"]
+__all__ = ["PEERS", "benchmeter", "benchmeter_json", "is_alive", "running"]
 
 PEERS = Path(__file__).parent.parent / "sources"
 
@@ -40,3 +40,11 @@ def benchmeter_json(*arguments: str) -> Any:
     done = benchmeter(*arguments, "--json")
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)
+
+
+def is_alive(pid: int) -> bool:
+    """Whether a process of this computer (Linux) runs; a dead one that nobody asked after does not."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False

@@ -22,6 +22,7 @@ from benchmeter.errors import StoreFull, StoreReadOnly
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
+from tests.fakes.full_disk import fill_up
 from tests.faults.killed_child import begin, take, taken, value
 from tests.faults.tally import NotHere, Strike, Tally
 
@@ -57,7 +58,7 @@ def fill(folder: Path, rounds: int, chance: Random) -> Tally:
                 take(recorder, n)
             recorder.flush()
             ballast = disk / "ballast"
-            _fill(ballast)
+            fill_up(ballast)
             for n in range(before, after):
                 take(recorder, n)
             try:
@@ -86,7 +87,7 @@ def end_while_full(folder: Path, rounds: int, chance: Random) -> Tally:
                 assert program.stdout is not None
                 program.stdout.readline()  # the session's id
                 time.sleep(chance.uniform(1, 2))
-                _fill(disk / "ballast")
+                fill_up(disk / "ballast")
                 _, told = program.communicate(timeout=60)
             sentence = told.splitlines()[-1]
             tally.wrong += program.returncode != 1
@@ -181,15 +182,6 @@ def _look(folders: Folders, count: int, tally: Tally, *, at_least: bool = False)
     tally.wrong += sum(a != taken(n) for n, a in enumerate(inputs))
     tally.wrong += sum(v != value(n) for n, v in enumerate(values))
     return sound and (at_least or len(inputs) == count)
-
-
-def _fill(ballast: Path) -> None:
-    with ballast.open("wb", buffering=0) as file:
-        try:
-            while True:
-                file.write(bytes(4096))
-        except OSError:
-            pass
 
 
 @contextmanager

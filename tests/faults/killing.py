@@ -21,6 +21,7 @@ from random import Random
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
+from tests.fakes.programs import is_alive
 from tests.faults.killed_child import OLD, SCHEMA_VERSION, migrate_to_next, taken, value
 from tests.faults.tally import NotHere, Tally
 
@@ -164,7 +165,7 @@ def _nursery() -> Iterator[Kill]:
         time.sleep(life_s)
         killed_s = time.monotonic()
         os.kill(pid, signal.SIGKILL)
-        while _is_alive(pid):
+        while is_alive(pid):
             time.sleep(0.002)
         *whole, _ = report.read_text().split("\n")
         return Killed(folder, [line.split() for line in whole], killed_s)
@@ -174,13 +175,6 @@ def _nursery() -> Iterator[Kill]:
             yield kill
         finally:
             nursery.stdin.close()
-
-
-def _is_alive(pid: int) -> bool:
-    try:
-        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
-    except OSError:
-        return False
 
 
 def _rows(path: Path) -> dict[str, set[tuple[object, ...]]]:

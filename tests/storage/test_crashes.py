@@ -22,6 +22,7 @@ from benchmeter.readings.inputs import Chunk
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
+from tests.fakes.programs import is_alive
 
 pytestmark = [
     pytest.mark.slow,
@@ -67,7 +68,7 @@ def killed(tmp_path_factory: pytest.TempPathFactory) -> list[Killed]:
         time.sleep(life_s)
         killed_s = time.monotonic()
         os.kill(pid, signal.SIGKILL)
-        while report.exists() and _is_alive(pid):
+        while report.exists() and is_alive(pid):
             time.sleep(0.002)
         lines = report.read_text().splitlines() if report.exists() else []
         words = [line.split() for line in lines if line.count(" ") == (2 if line[0] == "t" else 1)]
@@ -87,13 +88,6 @@ def killed(tmp_path_factory: pytest.TempPathFactory) -> list[Killed]:
     ]
     with nursery, ThreadPoolExecutor(AT_ONCE) as pool:
         return list(pool.map(one_round, plans))
-
-
-def _is_alive(pid: int) -> bool:
-    try:
-        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
-    except OSError:
-        return False
 
 
 def test_after_each_kill_the_record_holds_together_and_at_most_a_second_is_gone(

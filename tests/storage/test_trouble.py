@@ -12,6 +12,7 @@ from benchmeter.instruments.setup import BenchSetup
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import SessionState
 from benchmeter.storage.store import Store
+from tests.fakes.full_disk import fill_up
 from tests.storage.recordings import STARTED, chunk, reading
 
 
@@ -34,15 +35,6 @@ def wait_until(condition: Callable[[], bool], timeout_s: float = 10) -> None:
         time.sleep(0.01)
 
 
-def fill(ballast: Path) -> None:
-    with ballast.open("wb", buffering=0) as file:
-        try:
-            while True:
-                file.write(bytes(4096))
-        except OSError:
-            pass
-
-
 def test_a_full_disk_loses_nothing(disk: Path, setup: BenchSetup) -> None:
     folders = Folders(disk / "data")
     log = TroubleLog()
@@ -50,7 +42,7 @@ def test_a_full_disk_loses_nothing(disk: Path, setup: BenchSetup) -> None:
         recorder = store.begin(setup, name="full", started=STARTED, zone="UTC", on_trouble=log)
         recorder.take(chunk(0), (reading(0),))
         recorder.flush()
-        fill(disk / "ballast")
+        fill_up(disk / "ballast")
 
         for number in range(1, 20_000):  # more than the write-ahead log has room for
             recorder.take(chunk(number, b"%d" % (number * number)), (reading(number),))
@@ -83,7 +75,7 @@ def test_a_full_disk_loses_nothing(disk: Path, setup: BenchSetup) -> None:
 def test_a_disk_that_is_full_from_the_start_is_said(disk: Path, setup: BenchSetup) -> None:
     folders = Folders(disk / "data")
     folders.make()
-    fill(disk / "ballast")
+    fill_up(disk / "ballast")
     with pytest.raises(StoreFull):
         Store.open(folders, write=True)
     (disk / "ballast").unlink()
@@ -148,7 +140,7 @@ def test_a_listener_that_fails_stops_no_writing(disk: Path, setup: BenchSetup) -
 
     with Store.open(folders, write=True) as store:
         recorder = store.begin(setup, name="alone", started=STARTED, zone="UTC", on_trouble=fails)
-        fill(disk / "ballast")
+        fill_up(disk / "ballast")
         inputs = [chunk(n, bytes(range(256)) * 64) for n in range(100)]
         for item in inputs:
             recorder.take(item)
