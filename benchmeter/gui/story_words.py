@@ -1,17 +1,29 @@
-"""What to watch while the story of the simulated bench plays: nothing is to be done by hand."""
+"""What to watch while a story or the record plays: nothing is to be done by hand."""
 
 from PySide6.QtCore import QCoreApplication
 
 from benchmeter.conformity.check import PartCheck, Step
 
-__all__ = ["story_words"]
+__all__ = ["replay_words", "story_words"]
 
 
 def story_words(check: PartCheck | None) -> str:
-    """One line instead of what to do next."""
+    """One line instead of what to do next, for a story of the simulated bench."""
     tr = QCoreApplication.translate
     if check is None:
         return tr("Story", "The story plays by itself: watch the leads and the first part")
+    return tr("Story", "The story plays: {words}").format(words=_watch_words(check))
+
+
+def replay_words(check: PartCheck | None) -> str:
+    """One line instead of what to do next, for a session of the record."""
+    tr = QCoreApplication.translate
+    words = tr("Story", "no part yet") if check is None else _watch_words(check)
+    return tr("Story", "Replay: {words}").format(words=words)
+
+
+def _watch_words(check: PartCheck) -> str:
+    tr = QCoreApplication.translate
     match check.step:
         case Step.HOLD:
             words = tr("Story", "watch the reading settle")
@@ -31,7 +43,7 @@ def story_words(check: PartCheck | None) -> str:
             words = tr("Story", "the meter is silent")
         case _:
             words = tr("Story", "next the leads go on {section}").format(section=_section(check))
-    return tr("Story", "The story plays: {words}").format(words=words)
+    return words
 
 
 def _section(check: PartCheck) -> str:

@@ -142,7 +142,7 @@ class Window(QMainWindow):
         self.hands = HandsStrip()
         self.hands.do.connect(self.workplace.do_by_hand)
         self.hands.use_label.connect(self._use_label)
-        self.hands.folded.connect(self._hands_folded)
+        self.hands.folded.connect(self._strip_folded)
         self.rail.take_in(self.hands.fold)
         self.replay = ReplayStrip()
         self.replay.seek.connect(self.workplace.seek)
@@ -195,7 +195,7 @@ class Window(QMainWindow):
         else:
             for strip in strips:
                 self._inside.addWidget(strip)
-        self._hands_folded()
+        self._strip_folded()
 
     @Slot()
     def _show_focus(self) -> None:
@@ -207,10 +207,11 @@ class Window(QMainWindow):
             self._scroll.ensureWidgetVisible(focus, 0, current_look().gap)
 
     @Slot()
-    def _hands_folded(self) -> None:
-        """The pulses make room for the hands; what has been unfolded is to be seen."""
-        self.pulses.set_compact(not self._roomy or not self.hands.isHidden())
-        self.bench.set_tight(not self.hands.isHidden())
+    def _strip_folded(self) -> None:
+        """Pulses and verdict make room for a strip; what has been unfolded is to be seen."""
+        strip = not (self.hands.isHidden() and self.replay.isHidden())
+        self.pulses.set_compact(strip or not self._roomy)
+        self.bench.set_tight(strip)
         if not self._roomy and not self.hands.isHidden():
             QTimer.singleShot(0, self, self._show_hands_strip)
 
@@ -376,6 +377,7 @@ class Window(QMainWindow):
         session = self.workplace.session
         self.hands.show_hands(session.hands if session is not None else None)
         self.replay.show_replay(session.replay if session is not None else None)
+        self._strip_folded()
         self.rail.end_button.setVisible(session is not None)
         self.rail.end_button.set_title(
             self.tr("End replay") if self.workplace.replaying else self.tr("End\nrecording")

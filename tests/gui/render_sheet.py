@@ -155,7 +155,7 @@ def _charged(scene: Scene) -> None:
 
 def _entry(scene: Scene) -> None:
     _bench(PulseState.MOVING)(scene)
-    scene.window.bench.marker.click()
+    scene.window.bench.buttons.marker.click()
 
 
 def _hands(scene: Scene) -> None:
@@ -174,7 +174,7 @@ def _story(scene: Scene) -> None:
 
 def _next_part(scene: Scene) -> None:
     _judged("bad")(scene)
-    scene.window.bench.part.click()
+    scene.window.bench.buttons.part.click()
 
 
 def _judged_hands(scene: Scene) -> None:

@@ -252,7 +252,7 @@ def test_typed_readings_alone_make_a_session(qtbot: QtBot, window: Window) -> No
     view = window.workplace.view
     assert view is not None
     qtbot.waitUntil(lambda: view.check is not None, timeout=5_000)
-    window.bench.typing.click()
+    window.bench.buttons.typing.click()
     window.entry.field.setText("39,2 uF")
     window.entry.note.click()
     qtbot.waitUntil(lambda: view.check.verdict is not None, timeout=5_000)  # type: ignore[union-attr]

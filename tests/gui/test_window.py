@@ -163,7 +163,7 @@ def test_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> None:
 
 def test_space_presses_the_button_that_tab_has_reached(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    window.bench.null.setFocus(Qt.FocusReason.TabFocusReason)
+    window.bench.buttons.null.setFocus(Qt.FocusReason.TabFocusReason)
     _press(qtbot, window, Key.Key_Space)
     assert sent == [inputs.NullLeads(time_ns=0)]
     _press(qtbot, window, Key.Key_Space)  # the focus went back: now it takes the reading
@@ -172,7 +172,7 @@ def test_space_presses_the_button_that_tab_has_reached(qtbot: QtBot, window: Win
 
 def test_a_click_leaves_the_space_key_to_the_reading(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    qtbot.mouseClick(window.bench.repeat, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.bench.buttons.repeat, Qt.MouseButton.LeftButton)
     _press(qtbot, window, Key.Key_Space)
     assert [type(c) for c in sent] == [inputs.RepeatSection, inputs.TakeReading]
 
@@ -341,7 +341,12 @@ def test_checks_of_the_session_are_listed_in_words(qtbot: QtBot, window: Window)
 
 def test_a_replay_takes_no_commands(qtbot: QtBot, window: Window) -> None:
     _bring(qtbot, window, "replay")
-    for button in (window.bench.take, window.bench.repeat, window.bench.null, window.bench.part):
+    for button in (
+        window.bench.buttons.take,
+        window.bench.buttons.repeat,
+        window.bench.buttons.null,
+        window.bench.buttons.part,
+    ):
         assert not button.isVisible()
     assert window.rail.words.text().startswith("Replay")
 
@@ -506,6 +511,7 @@ def test_what_was_published_before_the_end_is_still_shown(
     view = window.workplace.view
     assert view is not None and view.check is not None
     assert "ended" in window.next_line.text()
+    assert "No meter" in window.bench.reading.accessibleDescription()  # nothing old in full colour
 
 
 def test_the_gui_is_never_blocked_longer_than_a_tenth_of_a_second(

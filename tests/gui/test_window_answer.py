@@ -90,6 +90,18 @@ def test_where_one_types_is_in_sight_at_200_percent(qtbot: QtBot, window: Window
     assert _in_sight(window, window.bench.form.label_field, 10_000)
 
 
+def test_in_a_replay_nothing_scrolls_and_nothing_is_to_be_done(
+    qtbot: QtBot, window: Window
+) -> None:
+    window.resize(1280, 800)
+    window.workplace.start_replay("0192")
+    rest(qtbot, window)
+    publish(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_CLOSE)))
+    _come_to_rest(qtbot)
+    assert window._scroll.verticalScrollBar().maximum() == 0
+    assert window.next_line.text().startswith("Replay: judged")
+
+
 @pytest.mark.parametrize("judged", [False, True])
 def test_with_the_hands_unfolded_nothing_scrolls_at_1280_by_800(
     qtbot: QtBot, window: Window, judged: bool

@@ -13,19 +13,18 @@ from PySide6.QtWidgets import (
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.conformity.check import PartCheck
 from benchmeter.gui.entrances import Story
-from benchmeter.gui.flow import FlowLayout
-from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.line_list import LineList
 from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.answer_plate import AnswerPlate
+from benchmeter.gui.screens.bench_actions import BenchActions
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.part_form import PartForm
 from benchmeter.gui.screens.place import Place
-from benchmeter.gui.screens.play_note import PlayNote
+from benchmeter.gui.screens.play_note import replay_note, story_note
 from benchmeter.gui.screens.ways_to_begin import WaysToBegin
-from benchmeter.gui.story_words import story_words
+from benchmeter.gui.story_words import replay_words, story_words
 from benchmeter.gui.text import label
 from benchmeter.gui.widgets.reading_view import ReadingView
 from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
@@ -100,28 +99,11 @@ class BenchPlace(Place):
         self.form.begin.connect(self._begin)
         self.form.put_off.connect(self._close_form)
         self._findings = self._make_findings()
-        self._story_note = PlayNote(
-            self.tr("The story plays by itself"),
-            (
-                self.tr(
-                    "Meters, parts and the unit are simulated. What they send is measured, judged "
-                    "and recorded as if they were real."
-                ),
-                self.tr("Watch the reading, then the verdict, then the unit (F2)."),
-                self.tr("H shows your hands: press one of their keys and the story is yours."),
-            ),
-        )
-        self._replay_note = PlayNote(
-            self.tr("The record plays again"),
-            (
-                self.tr("What was measured then is shown and judged once more, to the same digit."),
-                self.tr("The keys below stop it, step, and go faster."),
-            ),
-        )
+        self._story_note, self._replay_note = story_note(), replay_note()
         for leaf in (self.form, self._findings, self._story_note, self._replay_note):
             self._side.add(leaf)
         self._right.addWidget(self._side, 1)
-        self._right.addLayout(self._make_actions())
+        self._right.addWidget(self._make_actions())
         self.ways = WaysToBegin(self)
         self.ways.simulate.connect(self.simulate)
         self.ways.connect_meter.connect(self.connect_meter)
@@ -132,7 +114,7 @@ class BenchPlace(Place):
         return stage
 
     def set_tight(self, on: bool) -> None:
-        """Whether other things need room, too: the hands of the simulated bench."""
+        """Whether a strip needs room, too: the hands, or the keys of a replay."""
         self._tight = on
         beside = self._columns.direction() is QBoxLayout.Direction.LeftToRight
         self.answer.set_large(beside and not on)
@@ -160,42 +142,17 @@ class BenchPlace(Place):
         rows.addStretch(1)
         return findings
 
-    def _make_actions(self) -> FlowLayout:
-        self.take = KeyButton(self.tr("Take the reading"), "Space", self, primary=True)
-        self.take.clicked.connect(self._take)
-        self.repeat = KeyButton(self.tr("Repeat"), "R", self)
-        self.repeat.clicked.connect(self._repeat)
-        self.section = KeyButton(self.tr("Next section"), "S", self)
-        self.section.clicked.connect(self._next_section)
-        self.part = KeyButton(self.tr("Next part"), "N", self)
-        self.part.clicked.connect(self._next_part)
-        self.null = KeyButton(self.tr("Null leads"), "O", self)
-        self.null.clicked.connect(self._null)
-        self.typing = KeyButton(self.tr("Type it in"), "T", self)
-        self.typing.clicked.connect(self._type)
-        self.marker = KeyButton(self.tr("Marker"), "M", self)
-        self.marker.clicked.connect(self.ask_marker)
-        self.indication = KeyButton(self.tr("Indication"), "I", self)
-        self.indication.setCheckable(True)
-        self.indication.toggled.connect(self.reading.show_raw)
-        self.undo = KeyButton(self.tr("Undo"), "U", self)
-        self.undo.setEnabled(False)
-        self.undo.clicked.connect(self.workplace.undo.undo)
-        self.workplace.undo.canUndoChanged.connect(self.undo.setEnabled)
-        flow = FlowLayout(spacing=current_look().px(6))
-        for button in (
-            self.take,
-            self.part,
-            self.undo,
-            self.repeat,
-            self.section,
-            self.marker,
-            self.null,
-            self.typing,
-            self.indication,
-        ):
-            flow.addWidget(button)
-        return flow
+    def _make_actions(self) -> BenchActions:
+        buttons = self.buttons = BenchActions(self.workplace.undo, self)
+        buttons.take.clicked.connect(self._take)
+        buttons.part.clicked.connect(self._next_part)
+        buttons.repeat.clicked.connect(self._repeat)
+        buttons.section.clicked.connect(self._next_section)
+        buttons.marker.clicked.connect(self.ask_marker)
+        buttons.null.clicked.connect(self._null)
+        buttons.typing.clicked.connect(self._type)
+        buttons.indication.toggled.connect(self.reading.show_raw)
+        return buttons
 
     # --- showing -------------------------------------------------------------------------------
 
@@ -217,11 +174,7 @@ class BenchPlace(Place):
         self._show_check()
         self._show_reading()
         self._show_done()
-        acts = session is not None and not self.workplace.replaying
-        for button in (self.part, self.null, self.typing, self.marker):
-            button.setVisible(acts)
-        for button in (self.take, self.repeat, self.section, self.undo):
-            button.setVisible(acts)
+        self.buttons.show_acting(session is not None and not self.workplace.replaying)
         self.ways.setVisible(session is None)
         self._show_next()
 
@@ -239,7 +192,7 @@ class BenchPlace(Place):
 
     def _pulse(self) -> Pulse | None:
         view = self.workplace.view
-        if view is None:
+        if view is None or self.workplace.session is None:  # what has ended shows nothing
             return None
         if view.check is not None:
             return view.pulses.get(view.check.channel)
@@ -281,13 +234,7 @@ class BenchPlace(Place):
             judged = check is not None and check.verdict is not None
             (self.answer if judged else self.plate).show_check(check)
         self._arrange()
-        sections = check.sections if check is not None else ()
-        waits = check is not None and check.expected is not None
-        self.take.setEnabled(waits)
-        self.take.set_primary(waits and not self._story)
-        self.part.set_primary(check is not None and not waits and not self._story)
-        self.repeat.setEnabled(any(s.taken for s in sections))
-        self.section.setEnabled(len(sections) > 1)
+        self.buttons.show_check(check, story=self._story)
 
     def _arrange(self) -> None:
         """Give the answer the first place: the verdict where there is one, else the reading."""
@@ -346,8 +293,7 @@ class BenchPlace(Place):
         if self.workplace.session is None:
             self.say_next(self.tr("Recording has ended; it is in the record (F3). Begin again?"))
         elif self.workplace.replaying:
-            words = step_text(view.check) if view.check else self.tr("no part yet")
-            self.say_next(self.tr("Replay: {words}").format(words=words))
+            self.say_next(replay_words(view.check))
         elif self._story and self._side.shown() is not self.form:
             self.say_next(story_words(view.check))
         elif view.check is None or self._form_wanted:

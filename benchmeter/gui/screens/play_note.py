@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.text import label
 
-__all__ = ["PlayNote"]
+__all__ = ["PlayNote", "replay_note", "story_note"]
 
 
 class PlayNote(QWidget):
@@ -23,3 +23,35 @@ class PlayNote(QWidget):
         rows.addWidget(label(title, size="title"))
         for line in lines:
             rows.addWidget(label(line))
+
+
+def story_note() -> PlayNote:
+    """For the story of the simulated bench."""
+    tr = QCoreApplication.translate
+    return PlayNote(
+        tr("PlayNote", "The story plays by itself"),
+        (
+            tr(
+                "PlayNote",
+                "Meters, parts and the unit are simulated. What they send is measured, judged "
+                "and recorded as if they were real.",
+            ),
+            tr("PlayNote", "Watch the reading, then the verdict, then the unit (F2)."),
+            tr("PlayNote", "H shows your hands: press one of their keys and the story is yours."),
+        ),
+    )
+
+
+def replay_note() -> PlayNote:
+    """For a session of the record."""
+    tr = QCoreApplication.translate
+    return PlayNote(
+        tr("PlayNote", "The record plays again"),
+        (
+            tr(
+                "PlayNote",
+                "What was measured then is shown and judged once more, to the same digit.",
+            ),
+            tr("PlayNote", "The keys below stop it, step, and go faster."),
+        ),
+    )

@@ -1,0 +1,59 @@
+"""What can be done with the reading and the part, as buttons with their keys."""
+
+from PySide6.QtGui import QUndoStack
+from PySide6.QtWidgets import QWidget
+
+from benchmeter.conformity.check import PartCheck
+from benchmeter.gui.flow import FlowLayout
+from benchmeter.gui.keys import KeyButton
+from benchmeter.gui.palette import current_look
+
+__all__ = ["BenchActions"]
+
+
+class BenchActions(QWidget):
+    """The buttons of the bench; what cannot be done now is dashed."""
+
+    def __init__(self, undo: QUndoStack, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.take = KeyButton(self.tr("Take the reading"), "Space", self, primary=True)
+        self.part = KeyButton(self.tr("Next part"), "N", self)
+        self.undo = KeyButton(self.tr("Undo"), "U", self)
+        self.undo.setEnabled(undo.canUndo())
+        self.undo.clicked.connect(undo.undo)
+        undo.canUndoChanged.connect(self.undo.setEnabled)
+        self.repeat = KeyButton(self.tr("Repeat"), "R", self)
+        self.section = KeyButton(self.tr("Next section"), "S", self)
+        self.marker = KeyButton(self.tr("Marker"), "M", self)
+        self.null = KeyButton(self.tr("Null leads"), "O", self)
+        self.typing = KeyButton(self.tr("Type it in"), "T", self)
+        self.indication = KeyButton(self.tr("Indication"), "I", self)
+        self.indication.setCheckable(True)
+        flow = FlowLayout(self, spacing=current_look().px(6))
+        self._acting = (
+            self.take,
+            self.part,
+            self.undo,
+            self.repeat,
+            self.section,
+            self.marker,
+            self.null,
+            self.typing,
+        )
+        for button in (*self._acting, self.indication):
+            flow.addWidget(button)
+
+    def show_acting(self, acts: bool) -> None:
+        """Whether there is a recording in which something can be done; a replay is none."""
+        for button in self._acting:
+            button.setVisible(acts)
+
+    def show_check(self, check: PartCheck | None, *, story: bool) -> None:
+        """Point out what comes next; while a `story` plays nothing has to be done."""
+        sections = check.sections if check is not None else ()
+        waits = check is not None and check.expected is not None
+        self.take.setEnabled(waits)
+        self.take.set_primary(waits and not story)
+        self.part.set_primary(check is not None and not waits and not story)
+        self.repeat.setEnabled(any(section.taken for section in sections))
+        self.section.setEnabled(len(sections) > 1)
