@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from benchmeter.readings.estimate import Estimate
 
 __all__ = [
     "CONFIDENCE",
@@ -17,15 +18,6 @@ __all__ = [
 
 CONFIDENCE = 0.95
 _EACH_TAIL = (1 - CONFIDENCE) / 2
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A value with its 95 % interval; unit as the field that holds it says."""
-
-    value: float
-    low: float
-    high: float
 
 
 def mean_of(values: Sequence[float]) -> float:

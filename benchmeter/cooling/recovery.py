@@ -3,16 +3,9 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from benchmeter.readings.estimate import Estimate
+
 __all__ = ["Estimate", "FitFailure", "Phase", "Recovery", "RiseJudgement", "StepFit"]
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A value with its 95 % interval; unit as the field that holds it says."""
-
-    value: float
-    low: float
-    high: float
 
 
 class FitFailure(StrEnum):
