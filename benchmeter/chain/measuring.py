@@ -78,6 +78,7 @@ class MeasuringChain:
         self._check: PartCheck | None = None
         self._checks = 0
         self._lead_offset_f = Decimal(0)
+        self._lost: set[str] = set()
         self._pulses: dict[str, Pulse] = {p.channel: p for p in self._acquisition.pulses()}
 
     def feed(self, item: Input) -> Outcome:
@@ -112,7 +113,7 @@ class MeasuringChain:
         notices += [
             Notice(_NOTICED[e.kind], event_words(e), _advice(item, e))
             for e in events
-            if e.kind in _NOTICED
+            if e.kind in _NOTICED and not self._is_first_link_up(e)
         ]
         changed = self._check is not before
         return Outcome(
@@ -127,6 +128,12 @@ class MeasuringChain:
             made_safe=made_safe,
             notices=tuple(notices),
         )
+
+    def _is_first_link_up(self, event: Event) -> bool:
+        """What is connected from the beginning is no news: the pulses show it."""
+        if event.kind is EventKind.LINK_LOST:
+            self._lost.add(event.subject)
+        return event.kind is EventKind.LINK_UP and event.subject not in self._lost
 
     # --- readings ---------------------------------------------------------------------------
 
