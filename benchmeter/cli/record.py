@@ -8,11 +8,14 @@ import time
 from collections import Counter
 from typing import Any
 
+import msgspec
+
 from benchmeter.chain.outcome import Outcome, Severity
 from benchmeter.chain.running import RunningSession
 from benchmeter.cli.parsing import print_json
 from benchmeter.cli.store import folders_of, open_store
 from benchmeter.errors import InputError, LinkError
+from benchmeter.instruments.setup import Role
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.readings.units import parse_value, to_si
@@ -52,6 +55,7 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     length_ns = _length_ns(args.length)
+    check = _check(args) if args.check is not None else None
     with open_store(args, write=True) as store:
         from benchmeter.chain.opening import open_link
 
@@ -66,17 +70,10 @@ def _run(args: argparse.Namespace) -> int:
         )
         watch.awaited.update(c.name for c in session.setup.channels)
         print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
-        if args.check:
-            session.send(
-                BeginCheck(
-                    time_ns=0,
-                    part="part",
-                    label=args.check,
-                    tolerance=args.tolerance,
-                    accuracy=args.accuracy,
-                    rule=args.rule,
-                )
-            )
+        if check is not None:
+            meter = session.setup.channel(Role.CAPACITOR)
+            known = check.accuracy or (meter.accuracy if meter is not None else "")
+            session.send(msgspec.structs.replace(check, accuracy=known))
         run_session(session, watch, length_ns)
         if session.failure is not None:
             raise session.failure
@@ -84,6 +81,8 @@ def _run(args: argparse.Namespace) -> int:
             text, advice = watch.never_opened
             raise LinkError(text, advice)
         watch.tell_silent(session.elapsed_ns())
+        if check is not None and not watch.verdicts:
+            print("No verdict: no reading of the part has settled meanwhile.", file=sys.stderr)
         _tell(args, session, watch)
     return 0
 
@@ -104,6 +103,37 @@ def run_session(session: RunningSession, watch: "Watch", length_ns: int | None) 
         session.stop()
         for number, handler in before.items():
             signal.signal(number, handler)
+
+
+def _check(args: argparse.Namespace) -> BeginCheck:
+    """The check that is asked for.
+
+    Raises:
+        InputError: label, tolerance or accuracy are not understood, or no channel can be judged.
+    """
+    from decimal import Decimal
+
+    from benchmeter.conformity.check import begin_check
+    from benchmeter.instruments.address import SerialAddress, link_setup, parse_address
+
+    check = BeginCheck(
+        time_ns=0,
+        part="part",
+        label=args.check,
+        tolerance=args.tolerance,
+        accuracy=args.accuracy,
+        rule=args.rule,
+    )
+    begin_check(1, check, Decimal(0))
+    addresses = [parse_address(text) for text in args.links]
+    serial = [address for address in addresses if isinstance(address, SerialAddress)]
+    channels = [c for a in serial for c in link_setup(a, folders_of(args), a.path)[1]]
+    if serial and all(channel.role is not Role.CAPACITOR for channel in channels):
+        raise InputError(
+            "No channel is called “capacitor”, so there is nothing to judge the part by.",
+            "Name the meter's channel in its link: serial:PATH?profile=NAME&channel=capacitor.",
+        )
+    return check
 
 
 def _length_ns(text: str) -> int | None:

@@ -15,6 +15,8 @@ import pytest
 from tests.fakes.programs import PEERS, benchmeter, benchmeter_json, running
 from tests.sources.ptys import PtyInstrument
 
+JUDGED = ("record", "--from", "serial:/dev/null?profile=scpi-meter&channel=capacitor")
+
 
 def test_a_scpi_meter_that_is_not_ours_is_recorded_to_the_last_digit(tmp_path: Path):
     """sinstruments answers +44101.0E-09, +44102.0E-09, …: NR3 of IEEE 488.2, in farads."""
@@ -108,6 +110,33 @@ def test_what_stands_in_place_of_values_is_counted_by_its_reason(tmp_path: Path)
     assert f"{meter.path}: 3 readings, 2 without a value (1 overload, 1 wrong function)" in told
 
 
+def test_a_part_is_judged_with_the_accuracy_of_the_profile_of_its_meter(tmp_path: Path):
+    """JCGM 106, 8.3.2: 42.35 is inside 42.3 to 47.7, but by less than 1 % of the reading."""
+    profile = """
+title = "Meter"
+[format]
+kind = "text"
+pattern = '(?P<value>[0-9.]+)'
+[[channels]]
+quantity = "capacitance"
+unit = "uF"
+accuracy = "1 % + 1 x 0.01 uF"
+"""
+    meter, data = PtyInstrument(tmp_path / "meter"), tmp_path / "data"
+    (data / "instruments").mkdir(parents=True)
+    (data / "instruments" / "workshop.toml").write_text(profile)
+    link = f"serial:{meter.path}?profile=workshop&channel=capacitor"
+    command = [sys.executable, "-m", "benchmeter", "record", "--from", link, "--for", "8s"]
+    command += ["--check", "45 uF ±6% 440 V", "--data", str(data), "--json"]
+    with subprocess.Popen(command, text=True, stdout=subprocess.PIPE) as recording:
+        while recording.poll() is None:
+            meter.send(b"42.35\r\n")
+            time.sleep(0.2)
+        told = json.loads(recording.stdout.read())
+    meter.unplug()
+    assert [v["verdict"] for v in told["verdicts"]] == ["conditional pass"]
+
+
 def test_a_port_that_is_not_there_says_so_and_exits_1(tmp_path: Path):
     link = f"serial:{tmp_path}/nothing?profile=text-value-unit&channel=capacitor"
     done = benchmeter("record", "--from", link, "--for", "30s", "--data", str(tmp_path / "d"))
@@ -124,6 +153,11 @@ def test_a_port_that_is_not_there_says_so_and_exits_1(tmp_path: Path):
         ("record", "--from", "simulated:unheard-of"),
         ("record", "--from", "simulated:short-visit", "--for", "soon"),
         ("record", "--from", "simulated:short-visit", "--pace", "0"),
+        ("record", "--from", "serial:/dev/null?profile=scpi-meter", "--check", "45 uF 5%"),
+        (*JUDGED, "--check", "banana"),
+        (*JUDGED, "--check", ""),
+        (*JUDGED, "--check", "45 uF"),
+        (*JUDGED, "--check", "45 uF 5%", "--accuracy", "rubbish"),
         ("show", "0000"),
         ("report", "0000", "--to", "x.docx"),
         ("unheard-of",),
