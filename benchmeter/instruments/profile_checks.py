@@ -6,6 +6,7 @@ import warnings
 from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 
+from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.decoders.modbus import words_of
 from benchmeter.decoders.text import compiled, group_of
 from benchmeter.errors import InputError
@@ -17,6 +18,7 @@ from benchmeter.instruments.profile import (
     ScpiFormat,
     TextFormat,
 )
+from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.units import find_unit, kind_of
 
 __all__ = ["faults_of"]
@@ -67,6 +69,12 @@ def _channel_faults(profile: Profile) -> Iterator[str]:
         lowest, highest = channel.lowest, channel.highest
         if lowest is not None and highest is not None and lowest > highest:
             yield f"channels[{i}].lowest must not be above highest"
+        if channel.accuracy and channel.quantity in (None, Quantity.CAPACITANCE):
+            # Parts are judged by it.
+            try:
+                parse_accuracy(channel.accuracy)
+            except InputError as why:
+                yield f"channels[{i}].accuracy: {why.user_text().rstrip('.')}"
         if channel.unit:
             kind = kind_of(channel.quantity) if channel.quantity else ""
             try:

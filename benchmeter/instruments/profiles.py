@@ -4,6 +4,7 @@ A user's file takes the place of the program's of the same name, even when it is
 user has changed is never replaced in silence.
 """
 
+import codecs
 import re
 from pathlib import Path
 
@@ -53,7 +54,9 @@ def read_profile(path: Path) -> Profile:
         DataFileError: it cannot be read, or a field in it is wrong.
     """
     try:
-        profile = msgspec.toml.decode(path.read_bytes(), type=Profile)
+        # Some editors put a byte order mark before the text.
+        text = path.read_bytes().removeprefix(codecs.BOM_UTF8)
+        profile = msgspec.toml.decode(text, type=Profile)
     except OSError as error:
         raise DataFileError(
             f"{path} cannot be read: {error.strerror}.", "Check the file and its permissions."

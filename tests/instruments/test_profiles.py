@@ -87,6 +87,12 @@ def test_a_users_file_is_found_beside_the_programs(folders: Folders) -> None:
     assert "my-probes" in [p.name for p in all_profiles(folders)[0]]
 
 
+def test_a_byte_order_mark_is_passed_over(folders: Folders) -> None:
+    path = user_file(folders, "my-probes", "\ufeff" + GOOD)
+    assert path.read_bytes().startswith(b"\xef\xbb\xbf")
+    assert read_profile(path).title == "Two probes"
+
+
 def test_a_users_file_takes_the_place_of_the_programs(folders: Folders) -> None:
     user_file(folders, "scpi-meter", GOOD)
     assert load_profile("scpi-meter", folders).title == "Two probes"
@@ -156,6 +162,7 @@ def test_the_examples_of_these_tests_are_right(folders: Folders, text: str) -> N
          "format.registers must each have a field of their own"),
         (MODBUS.replace("[[format", "device = 248\n[[format", 1), "format.device must be 1 to 247"),
         (MODBUS.replace("address", "device = 0\naddress", 1), "format.registers[0].device must be 1"),
+        (SCPI + "accuracy = 'rubbish'", "channels[0].accuracy: The accuracy “rubbish” is not"),
         (SCPI.replace("FUNC?", ""), "channels[0].quantity is missing"),
         (SCPI.replace("FUNC?", "FUNC"), "format.ask_function must be a question"),
         (SCPI.replace("FUNC?", "READ?"), "must differ"),
