@@ -1,6 +1,7 @@
 """`benchmeter record`: records a session without a window."""
 
 import argparse
+import contextlib
 import signal
 import sys
 import threading
@@ -26,9 +27,9 @@ __all__ = ["Watch", "add_parser", "run_session"]
 
 _SILENT_NS = 10_000_000_000
 _SILENT_ADVICE = (
-    "Check that the instrument is on and sends over this cable, and that profile, baud and, with "
-    "Modbus, device are its own; one that answers slowly needs a longer timeout_ms in a profile "
-    "of yours."
+    "Check that the instrument is on and sends over this cable, and that profile, baud, line end "
+    "and, with Modbus, device are its own; one that answers slowly needs a longer timeout_ms in a "
+    "profile of yours."
 )
 
 
@@ -90,7 +91,7 @@ def _run(args: argparse.Namespace) -> int:
 def run_session(session: RunningSession, watch: "Watch", length_ns: int | None) -> None:
     """Until the source ends, the time is over, a link cannot be opened, or a signal comes."""
     over = threading.Event()
-    before = {s: signal.signal(s, lambda *_: over.set()) for s in (signal.SIGINT, signal.SIGTERM)}
+    before = {s: signal.signal(s, lambda *_: over.set()) for s in _ending_signals()}
     try:
         session.start()
         while session.running and not over.is_set():
@@ -103,6 +104,14 @@ def run_session(session: RunningSession, watch: "Watch", length_ns: int | None) 
         session.stop()
         for number, handler in before.items():
             signal.signal(number, handler)
+
+
+def _ending_signals() -> list[signal.Signals]:
+    """Those that ask for the end; a closed terminal, too, unless it was to be ignored (nohup)."""
+    signals = [signal.SIGINT, signal.SIGTERM]
+    if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is not signal.SIG_IGN:
+        signals.append(signal.SIGHUP)
+    return signals
 
 
 def _check(args: argparse.Namespace) -> BeginCheck:
@@ -205,7 +214,9 @@ class Watch:
 
     def _say(self, time_ns: int, text: str) -> None:
         stamp = time.strftime("%H:%M:%S", time.gmtime(time_ns / 1e9))
-        print(f"{stamp}  {text}", file=sys.stderr)
+        # Whoever reads this may have gone, with the terminal: the recording goes on.
+        with contextlib.suppress(OSError):
+            print(f"{stamp}  {text}", file=sys.stderr)
 
 
 def _tell(args: argparse.Namespace, session: RunningSession, watch: Watch) -> None:

@@ -137,6 +137,31 @@ accuracy = "1 % + 1 x 0.01 uF"
     assert [v["verdict"] for v in told["verdicts"]] == ["conditional pass"]
 
 
+def test_a_terminal_that_has_gone_costs_no_reading(tmp_path: Path):
+    meter, data = PtyInstrument(tmp_path / "meter"), str(tmp_path / "data")
+    link = f"serial:{meter.path}?profile=text-value-unit&channel=capacitor"
+    command = [sys.executable, "-m", "benchmeter", "record", "--from", link, "--data", data]
+    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    with subprocess.Popen(command, text=True, **pipes) as recording:
+        session_id = recording.stdout.readline().strip()
+        recording.stderr.close()
+        time.sleep(1.5)
+        meter.unplug()
+        time.sleep(1)
+        meter.plug()
+        time.sleep(2.5)
+        for line in (b"44.1 uF\r\n", b"nonsense\r\n", b"44.2 uF\r\n"):
+            meter.send(line)
+            time.sleep(0.2)
+        time.sleep(0.3)
+        recording.send_signal(signal.SIGHUP)  # POSIX: the terminal was closed
+        recording.wait(30)
+    meter.unplug()
+    shown = benchmeter_json("show", session_id, "--data", data)
+    assert shown["state"] == "ended"
+    assert [r["value"] for r in shown["channels"][0]["readings"]] == [44.1, 44.2]
+
+
 def test_a_port_that_is_not_there_says_so_and_exits_1(tmp_path: Path):
     link = f"serial:{tmp_path}/nothing?profile=text-value-unit&channel=capacitor"
     done = benchmeter("record", "--from", link, "--for", "30s", "--data", str(tmp_path / "d"))
