@@ -1,15 +1,17 @@
 """What every benchmark is made of: two sides, timed in turn, and a row of the table."""
 
 import gc
+import os
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
-__all__ = ["Row", "in_turn", "left_alone", "p50", "p99", "rows_of", "table"]
+__all__ = ["Row", "compiled_once", "in_turn", "left_alone", "p50", "p99", "rows_of", "table"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,14 @@ def in_turn(rounds: int, *sides: Callable[[], object], warm_up: int = 3) -> list
             if number >= warm_up:
                 taken.append((time.perf_counter_ns() - begin) / 1e6)
     return times
+
+
+@contextmanager
+def compiled_once() -> Iterator[dict[str, str]]:
+    """An environment for other Pythons in which modules are compiled once, as where installed."""
+    with TemporaryDirectory() as folder:
+        kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+        yield kept | {"PYTHONPYCACHEPREFIX": folder}
 
 
 @contextmanager
