@@ -96,9 +96,11 @@ def shown_indication(
     value = to_si(number, unit)
     if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
         return Garbled("the number is too large or too small to be one", text.encode())
-    plausible = value not in field.doubtful and (
-        (field.lowest is None or value >= field.lowest)
+    plausible = (
+        value not in field.doubtful
+        and (field.lowest is None or value >= field.lowest)
         and (field.highest is None or value <= field.highest)
+        and not (quantity is Quantity.TEMPERATURE and value < 0)  # below absolute zero
     )
     return Indication(
         field.name,

@@ -90,6 +90,20 @@ def test_the_input_register_of_the_protocols_example_is_read() -> None:
     assert found.value == 10.0
 
 
+def test_a_temperature_below_absolute_zero_is_suspect_whatever_the_profile() -> None:
+    # 0 K = -273.15 °C by definition: 8000 is -3276.8 °C, F554 is -273.2 °C, F555 is -273.1 °C.
+    field = ShownField("T1", Quantity.TEMPERATURE, UNITS["°C"])
+    register = RegisterField(field, Quantity.TEMPERATURE, 4, 0, "int16", scale=Decimal("0.1"))
+    for word, status in (
+        ("80 00", Status.SUSPECT),
+        ("F5 54", Status.SUSPECT),
+        ("F5 55", Status.OK),
+    ):
+        (found,) = asked([register]).feed(with_crc(bytes.fromhex(f"01 04 02 {word}")))
+        assert isinstance(found, Indication)
+        assert found.status is status
+
+
 def test_scale_and_sign_are_exact(three_ways) -> None:
     # FF38 is -200 in two's complement; -20.0 °C = 253.15 K.
     found = three_ways(asked, bytes.fromhex("01 04 02 FF 38 F9 12"), b"\x01")
