@@ -130,7 +130,7 @@ class ScpiDecoder:
     def _read(self, reply: Reply) -> list[Indication | Garbled]:
         if reply.question is Question.FUNCTION and not reply.refused:
             self._names_function = True
-            self._said = reply.text or "?"
+            self._said = "" if reply.fault else reply.text
         said = self._said
         if reply.question is Question.VALUE:
             self._said, self._value_open = "", False

@@ -189,6 +189,8 @@ def _misfit(question: Question, text: str) -> str:
         return f"the reply {_quoted(text)} is not a number"
     if question is Question.FUNCTION and numbers:
         return "the meter answered with a number when it was asked what it measures"
+    if question is Question.FUNCTION and not (text.isascii() and text.isprintable()):
+        return f"the reply {_quoted(text)} names no function"
     return ""
 
 

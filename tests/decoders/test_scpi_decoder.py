@@ -276,6 +276,12 @@ def test_a_function_that_is_not_known_is_not_guessed() -> None:
         assert found.status is Status.WRONG_FUNCTION
 
 
+@pytest.mark.parametrize("noise", [b'\xff"CAP"\n', b'"C\x00P"\n'])
+def test_a_name_with_noise_in_it_says_nothing_of_the_knob(noise: bytes) -> None:
+    decoder = ScpiDecoder([CAPACITANCE], **ASKING)
+    assert [type(f) for f in round_of(decoder, noise, b"4.41E-05\n")] == [Garbled, Garbled]
+
+
 def test_the_profile_names_more_functions() -> None:
     decoder = ScpiDecoder([ShownField()], functions={"CPAR": Quantity.CAPACITANCE}, **ASKING)
     (found,) = round_of(decoder, b'"CPAR"\n', b"1E-6\n")
