@@ -15,7 +15,7 @@ from benchmeter.conformity.check import (
     take_by_hand,
     typed,
 )
-from benchmeter.conformity.safety import MadeSafe
+from benchmeter.conformity.safety import MadeSafe, ResidualVolts
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
 from benchmeter.errors import InputError
@@ -34,6 +34,7 @@ from benchmeter.readings.inputs import (
     RepeatSection,
     SelectSection,
     TakeReading,
+    TakeVolts,
     TypeReading,
 )
 from benchmeter.readings.pulse_state import PulseState
@@ -79,6 +80,7 @@ class MeasuringChain:
         self._checks = 0
         self._lead_offset_f = Decimal(0)
         self._lost: set[str] = set()
+        self._volts = ResidualVolts()
         self._pulses: dict[str, Pulse] = {p.channel: p for p in self._acquisition.pulses()}
 
     def feed(self, item: Input) -> Outcome:
@@ -155,12 +157,12 @@ class MeasuringChain:
                     self._watch.outdoor(event.time_ns, None)
 
     def _residual(self, batch: Batch) -> MadeSafe | None:
-        found = [r for r in batch.readings if self._roles.get(r.channel) is Role.RESIDUAL]
-        if not found:
-            return None
-        last = found[-1]
-        value = last.value if last.status is Status.OK else None
-        return MadeSafe(last.time_ns, value, typed=False)
+        found = None
+        for reading in batch.readings:
+            if self._roles.get(reading.channel) is Role.RESIDUAL:
+                value = reading.value if reading.status is Status.OK else None
+                found = self._volts.measured(reading.time_ns, value) or found
+        return found
 
     def _follow_check(self, batch: Batch) -> None:
         for pulse in batch.pulses:
@@ -211,9 +213,11 @@ class MeasuringChain:
                 return Outcome(now, events=(self._null_leads(now),))
             case TypeReading():
                 return self._typed(command)
+            case TakeVolts():
+                return Outcome(now, made_safe=self._volts.taken(now, self._volts_now()))
             case PowerRestored():
                 self._watch.power_restored(now)
-                live = MadeSafe(now, None, typed=False)
+                live = self._volts.live_again(now)
                 return Outcome(now, events=(Event(EventKind.POWER_RESTORED, now),), made_safe=live)
             case Mark():
                 return Outcome(now, events=(Event(EventKind.MARK, now, text=command.text),))
@@ -247,6 +251,18 @@ class MeasuringChain:
                 "Connect one, or type the reading.",
             )
         return _sight(pulse, time_ns)
+
+    def _volts_now(self) -> float:
+        roles = self._roles
+        pulse = next((p for c, p in self._pulses.items() if roles[c] is Role.RESIDUAL), None)
+        reading = pulse.reading if pulse is not None else None
+        fresh = pulse is not None and pulse.state in (PulseState.MOVING, PulseState.SETTLED)
+        if not fresh or reading is None or reading.value is None:
+            raise InputError(
+                "No meter shows the volts left on the part.",
+                "Set it to DC volts and let it send, or type the volts.",
+            )
+        return reading.value
 
     def _null_leads(self, time_ns: int) -> Event:
         channel = self._check.channel if self._check else Role.CAPACITOR.value

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-__all__ = ["SAFE_BELOW_V", "MadeSafe"]
+__all__ = ["SAFE_BELOW_V", "MadeSafe", "ResidualVolts"]
 
 SAFE_BELOW_V = 5.0
 """A residual DC voltage below this may be touched (common practice, no source)."""
@@ -25,3 +25,32 @@ class MadeSafe:
     @property
     def safe(self) -> bool:
         return self.residual_v is not None and abs(self.residual_v) < SAFE_BELOW_V
+
+
+class ResidualVolts:
+    """What the meter at the part's terminals says of the charge. A fold, like the chain's.
+
+    A voltmeter whose leads hang in the air shows 0 V as well: a low voltage counts only when the
+    same meter has shown the charge before (it touches the part, and it works), or when the
+    technician takes it, with the leads on the part. A high voltage counts at once.
+    """
+
+    def __init__(self) -> None:
+        self._charge_seen = False
+
+    def measured(self, time_ns: int, volts: float | None) -> MadeSafe | None:
+        """A reading of the meter; None where it proves nothing."""
+        found = MadeSafe(time_ns, volts, typed=False)
+        if volts is not None and not found.safe:
+            self._charge_seen = True
+        return found if self._charge_seen else None
+
+    def taken(self, time_ns: int, volts: float | None) -> MadeSafe:
+        """The technician takes what the meter shows: the leads are on the part."""
+        self._charge_seen = True
+        return MadeSafe(time_ns, volts, typed=False)
+
+    def live_again(self, time_ns: int) -> MadeSafe:
+        """Power is back: what was measured no longer holds."""
+        self._charge_seen = False
+        return MadeSafe(time_ns, None, typed=False)

@@ -42,9 +42,11 @@ class SafetyRow(QWidget):
     """Stands above every place where hands come near live parts; cannot be put away.
 
     Signals:
+        take_residual: the meter's leads are on the part: what it shows counts.
         type_residual: the residual voltage is to be typed in.
     """
 
+    take_residual = Signal()
     type_residual = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -53,26 +55,35 @@ class SafetyRow(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(current_look().gap)
         self.caution = CautionLines((), self)
-        self.button = KeyButton(self.tr("Type the volts"), "V", self)
+        self.take = KeyButton(self.tr("Take the volts"), "V", self)
+        self.take.clicked.connect(self.take_residual)
+        self.button = KeyButton(self.tr("Type the volts"), "Shift+V", self)
         self.button.clicked.connect(self.type_residual)
         row.addWidget(self.caution, 1, Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.take, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
         self.plain = label(size="small")
         row.insertWidget(1, self.plain, 1)
         self.words = ""
         self._compact = False
-        self._shown: tuple[MadeSafe | None, bool] = (None, False)
-        self.show_residual(None, can_type=False)
+        self._shown: tuple[MadeSafe | None, bool, bool] = (None, False, False)
+        self.show_residual(None, can_take=False, can_type=False)
 
     def set_compact(self, on: bool) -> None:
-        """Whether there is room for few words only."""
+        """Whether there is room for few words and one button only."""
         if on != self._compact:
             self._compact = on
-            self.show_residual(self._shown[0], can_type=self._shown[1])
+            made_safe, can_take, can_type = self._shown
+            self.show_residual(made_safe, can_take=can_take, can_type=can_type)
 
-    def show_residual(self, made_safe: MadeSafe | None, *, can_type: bool) -> None:
-        """Show what is known; `can_type`: a session runs that would note it."""
-        self._shown = (made_safe, can_type)
+    def show_residual(self, made_safe: MadeSafe | None, *, can_take: bool, can_type: bool) -> None:
+        """Show what is known.
+
+        Args:
+            can_take: a meter for it is connected.
+            can_type: a session runs that would note it.
+        """
+        self._shown = (made_safe, can_take, can_type)
         self.words = residual_words(made_safe)
         if self._compact and (made_safe is None or made_safe.residual_v is None):
             self.words = _short_words()
@@ -80,4 +91,6 @@ class SafetyRow(QWidget):
         self.caution.show_lines(() if safe else (self.words,))
         self.plain.setText(self.words if safe else "")
         self.plain.setVisible(safe)
-        self.button.setVisible(can_type and not safe)
+        self.take.setVisible(can_take and not safe)
+        beside = not (self._compact and can_take)  # there is room for one of them only
+        self.button.setVisible(can_type and not safe and beside)

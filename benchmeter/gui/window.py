@@ -135,6 +135,7 @@ class Window(QMainWindow):
         self.sound = Sound(self)
         self.sound.on = self.workplace.preferences.sound
         self.safety = SafetyRow()
+        self.safety.take_residual.connect(self._take_residual)
         self.safety.type_residual.connect(self._ask_residual)
         self.entry = EntryRow()
         self.entry.entered.connect(self._line_entered)
@@ -432,9 +433,14 @@ class Window(QMainWindow):
         view, session = self.workplace.view, self.workplace.session
         near_live_parts = self.stage.shown() in (self._places[_BENCH], self._places[_UNIT])
         self.safety.setVisible(near_live_parts and not self.workplace.replaying)
+        from benchmeter.instruments.setup import Role
+
+        recording = session is not None and not self.workplace.replaying
+        meter = session.setup.channel(Role.RESIDUAL) if session is not None else None
         self.safety.show_residual(
             view.made_safe if view is not None and session is not None else None,
-            can_type=session is not None and not self.workplace.replaying,
+            can_take=recording and meter is not None,
+            can_type=recording,
         )
 
     def _show_session_words(self) -> None:
@@ -484,6 +490,12 @@ class Window(QMainWindow):
         place = self.sender()
         self._asking = place if isinstance(place, Place) else self._current()
         self.entry.ask(wanted)
+
+    @Slot()
+    def _take_residual(self) -> None:
+        from benchmeter.readings.inputs import TakeVolts
+
+        self.workplace.send(TakeVolts(time_ns=0))
 
     @Slot()
     def _ask_residual(self) -> None:

@@ -21,6 +21,7 @@ __all__ = [
     "RepeatSection",
     "SelectSection",
     "TakeReading",
+    "TakeVolts",
     "TypeReading",
 ]
 
@@ -113,6 +114,10 @@ class TypeReading(_Input, frozen=True, tag=True):
     text: str
 
 
+class TakeVolts(_Input, frozen=True, tag=True):
+    """Take what the meter for the residual volts shows: its leads are on the part."""
+
+
 class PowerRestored(_Input, frozen=True, tag=True):
     """Power is back on the unit: a restart delay may run from here."""
 
@@ -136,6 +141,7 @@ Command = (
     | RepeatSection
     | NullLeads
     | TypeReading
+    | TakeVolts
     | PowerRestored
     | Mark
     | Annotate

@@ -153,9 +153,15 @@ def test_t_types_a_reading_for_the_part(qtbot: QtBot, window: Window) -> None:
     assert sent == [inputs.TypeReading(time_ns=0, channel="capacitor", text="6,02 uF")]
 
 
-def test_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> None:
+def test_v_takes_the_residual_volts_from_the_meter(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     _press(qtbot, window, Key.Key_V)
+    assert sent == [inputs.TakeVolts(time_ns=0)]
+
+
+def test_shift_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> None:
+    sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
+    qtbot.keyClick(window, Key.Key_V, Qt.KeyboardModifier.ShiftModifier)
     qtbot.keyClicks(window.entry.field, "0.4 V")
     _press(qtbot, window, Key.Key_Return)
     assert sent == [inputs.TypeReading(time_ns=0, channel="residual", text="0.4 V")]
