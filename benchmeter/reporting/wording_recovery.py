@@ -9,7 +9,7 @@ from benchmeter.reporting.numbers import (
     temperature_text,
 )
 
-__all__ = ["fit_failure_words", "judgement_words", "phase_words"]
+__all__ = ["estimate_text", "fit_failure_words", "judgement_words", "phase_words"]
 
 _FAILURES: dict[FitFailure, tuple[str, str]] = {
     FitFailure.TOO_FEW: (
@@ -102,7 +102,7 @@ def _rising(recovery: Recovery, unit: str, sign: str) -> str:
             return "Rising. Too early to say where it settles."
         return "Not settled. The readings allow no forecast."
     moving = "Rising" if recovery.fit.final.value >= recovery.fit.initial.value else "Falling"
-    at = _temperature(forecast, unit, sign)
+    at = estimate_text(forecast, unit, sign)
     if left is None:
         return f"{moving}. Settles at about {at}."
     if left.value < 5:
@@ -116,12 +116,12 @@ def _settled(recovery: Recovery, unit: str, sign: str) -> str:
     value = recovery.settled_k
     if value is None:
         return "Settled."
-    at = _temperature(value, unit, sign)
+    at = estimate_text(value, unit, sign)
     words = f"Settled at {at}. {judgement_words(recovery, unit, decimal_sign=sign)}".strip()
     return words if recovery.discharge_k is not None else f"{words} No readings now."
 
 
-def _temperature(estimate: Estimate, unit: str, sign: str) -> str:
+def estimate_text(estimate: Estimate, unit: str, sign: str) -> str:
     """With the larger half of its interval; tenths are all that matter to a machine."""
     half = max(estimate.high - estimate.value, estimate.value - estimate.low)
     return temperature_text(

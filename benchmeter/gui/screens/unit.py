@@ -205,7 +205,11 @@ class UnitPlace(Place):
 
     def _show_recovery(self, recovery: Recovery) -> None:
         from benchmeter.reporting import numbers
-        from benchmeter.reporting.wording_recovery import judgement_words, phase_words
+        from benchmeter.reporting.wording_recovery import (
+            estimate_text,
+            judgement_words,
+            phase_words,
+        )
 
         preferences = self.workplace.preferences
         unit = preferences.temperature_unit
@@ -224,13 +228,7 @@ class UnitPlace(Place):
             and numbers.temperature_text(recovery.discharge_k, unit, decimal_sign=sign),
             "outdoor": recovery.outdoor_k
             and numbers.temperature_text(recovery.outdoor_k, unit, decimal_sign=sign),
-            "settled": settled
-            and numbers.temperature_text(
-                settled.value,
-                unit,
-                uncertainty_k=(settled.high - settled.low) / 2,
-                decimal_sign=sign,
-            ),
+            "settled": settled and estimate_text(settled, unit, sign),
             "rise": rise and numbers.difference_text(rise.value, unit, decimal_sign=sign),
             "left": left and numbers.duration_text(left.value),
         }
