@@ -60,7 +60,7 @@ QT_LIBRARIES = [
     "libwayland-cursor0",
     "libwayland-egl1",
 ]
-FOR_TESTS = ["poppler-utils", "xvfb", "xauth", "xdotool", "socat", "procps", "git"]
+FOR_TESTS = ["poppler-utils", "strace", "xvfb", "xauth", "xdotool", "socat", "procps", "git"]
 
 NO_TESTS_CHOSEN = 5  # exit status of pytest
 
@@ -246,7 +246,7 @@ def test(rest: list[str]) -> int:
     on_x = {k: v for k, v in os.environ.items() if k != "WAYLAND_DISPLAY"}
     on_x["QT_QPA_PLATFORM"] = "xcb"
     pytest = [str(BIN / "python"), "-m", "pytest", *rest]
-    below = ["--ignore=tests/gui", "-p", "no:pytest-qt", "-m", "not gui and not x11"]
+    below = ["--ignore=tests/gui", "-p", "no:pytest-qt", "-m", "not gui and not x11 and not slow"]
     xvfb = ["xvfb-run", "-a", "-s", "-screen 0 1920x1080x24"]
     steps: list[tuple[str, list[str], dict[str, str]]] = [
         ("format", [str(BIN / "ruff"), "format", "--check", "."], offscreen),
@@ -254,10 +254,10 @@ def test(rest: list[str]) -> int:
         ("types", [str(BIN / "mypy")], offscreen),
         ("rooms", [str(BIN / "lint-imports")], offscreen),
         ("everything below the window, without Qt", [*pytest, *below], without_qt),
-        ("the window, offscreen", [*pytest, "-m", "gui and not x11"], offscreen),
+        ("the window, offscreen", [*pytest, "-m", "gui and not x11 and not slow"], offscreen),
     ]
     if shutil.which("xvfb-run"):
-        steps.append(("the window, on an X server", [*xvfb, *pytest, "-m", "x11"], on_x))
+        steps.append(("the window, on an X server", [*xvfb, *pytest, "-m", "x11 and not slow"], on_x))
     else:
         print("No xvfb-run here: the tests on an X server are left out.")
     for title, command, environment in steps:
