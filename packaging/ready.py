@@ -257,7 +257,9 @@ def test(rest: list[str]) -> int:
         ("the window, offscreen", [*pytest, "-m", "gui and not x11 and not slow"], offscreen),
     ]
     if shutil.which("xvfb-run"):
-        steps.append(("the window, on an X server", [*xvfb, *pytest, "-m", "x11 and not slow"], on_x))
+        steps.append(
+            ("the window, on an X server", [*xvfb, *pytest, "-m", "x11 and not slow"], on_x)
+        )
     else:
         print("No xvfb-run here: the tests on an X server are left out.")
     for title, command, environment in steps:

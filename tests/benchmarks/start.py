@@ -125,11 +125,13 @@ def _until_it_speaks(
         env=environment,
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
         text=True,
     ) as process:
-        assert process.stdout is not None
+        assert process.stdout is not None and process.stderr is not None
         line = process.stdout.readline()
         took = (time.perf_counter() - begin) * 1e3
+        if not line:
+            raise RuntimeError(f"it ended with {process.wait()}: {process.stderr.read()}")
         process.kill()
     return line, took
