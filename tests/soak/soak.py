@@ -1,0 +1,180 @@
+"""The real window under a real X server, a random person at it, and what came of it."""
+
+import gc
+import logging
+import os
+import threading
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+
+from PySide6.QtCore import QCoreApplication, QEvent, QTimer
+from PySide6.QtWidgets import QApplication
+
+from benchmeter.chain.outcome import Notice
+from benchmeter.chain.recheck import recheck
+from benchmeter.gui.entrances import Entrances
+from benchmeter.gui.window import Window
+from benchmeter.gui.workplace import Workplace
+from benchmeter.settings.folders import Folders
+from benchmeter.storage.store import Store
+from tests.soak.faults import Faults
+from tests.soak.footprint import Footprint, Held
+from tests.soak.person import Person
+from tests.soak.stalls import Stall, Stalls, reference
+from tests.soak.thermometer import Thermometer
+
+__all__ = ["Seen", "soak"]
+
+_WARM_UP_S = 120.0
+_SESSION_S = 75.0
+_SESSIONS = 6  # at least, so many in the whole time
+_READY_S = 60.0
+_OURS = "Something in benchmeter itself went wrong"
+_TOO_LATE = "The session has ended, so what was done last is not in its record."
+
+
+@dataclass
+class Seen:
+    """What came of it.
+
+    Attributes:
+        faults: what nobody should ever see, and how often.
+        stalls: turns of the event loop that came late.
+        begin, end, minutes: what was held after the warm-up and at the end, and the time between.
+        leaving_s: how long closing took.
+        left: threads that were still there afterwards.
+        differences: what a recheck of the sessions found, and what is missing in the record.
+        notices: what the user was told, and how often.
+    """
+
+    seconds: float
+    actions: int
+    presses: int
+    beats: int
+    stalls: list[Stall]
+    faults: dict[str, int]
+    begin: Held
+    end: Held
+    minutes: float
+    leaving_s: float
+    left: list[str]
+    sessions: int = 0
+    replays: int = 0
+    readings: int = 0
+    verdicts: int = 0
+    markers: int = 0
+    reports: int = 0
+    differences: list[str] = field(default_factory=list)
+    notices: dict[str, int] = field(default_factory=dict)
+
+
+def soak(folder: Path, seconds: float, seed: int) -> Seen:
+    """Let somebody work at the window for so long; needs a display."""
+    os.environ["HOME"] = str(folder)  # where reports go if nothing else is typed
+    folders = Folders(folder / "data")
+    app = QApplication(["benchmeter"])
+    logging.captureWarnings(False)
+    people: list[Person] = []
+
+    def doing() -> tuple[str, float]:
+        return (people[0].doing, people[0].begun_s) if people else ("start", time.monotonic())
+
+    faults = Faults(doing)
+    window = Window(Workplace(Entrances(folders)))
+    told: list[Notice] = []
+    window.workplace.noticed.connect(told.append)
+    replays: set[int] = set()
+    window.workplace.session_changed.connect(lambda: _count_replays(window, replays))
+    window.show()
+    _until_ready(app, window)
+    chance = Random(seed)
+    thermometer = Thermometer(folder / "thermometer", Random(seed))
+    patience_s = min(_SESSION_S, seconds / _SESSIONS)
+    person = Person(window, chance, folder, thermometer, patience_s=patience_s)
+    people.append(person)
+    stalls = Stalls(doing)
+    footprint = Footprint()
+    with reference(folder / "reference.txt"), stalls.watched():
+        _work(app, person, seconds)
+    begin, end, minutes = footprint.compared(_WARM_UP_S)
+    footprint.stop()
+    person.doing = "leave"
+    before = time.monotonic()
+    window.close()
+    leaving_s = time.monotonic() - before
+    thermometer.close()
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    app.processEvents()
+    gc.collect()
+    left = [t.name for t in threading.enumerate() if t is not threading.main_thread()]
+    seen = Seen(
+        seconds, person.done, person.fingers.presses, stalls.beats,
+        stalls.found(folder / "reference.txt"), dict(faults.told), begin, end, minutes,
+        leaving_s, left, replays=len(replays), markers=len(person.marked),
+        reports=len(person.reports),
+    )  # fmt: skip
+    for notice in told:
+        text = notice.text
+        seen.notices[text] = seen.notices.get(text, 0) + 1
+    _read_record(folders, person, seen)
+    return seen
+
+
+def _until_ready(app: QApplication, window: Window) -> None:
+    until = time.monotonic() + _READY_S
+    ready: list[bool] = []
+    window.ready.connect(lambda: ready.append(True))
+    while not ready or not window.isActiveWindow():
+        window.activateWindow()
+        app.processEvents()
+        time.sleep(0.01)
+        assert time.monotonic() < until, "the window does not come"
+
+
+def _work(app: QApplication, person: Person, seconds: float) -> None:
+    """Until the time is over."""
+    lives = [person.life()]
+    timer = QTimer(singleShot=True)
+
+    def go_on() -> None:
+        pause_s = 1.0
+        try:
+            pause_s = next(lives[-1])
+        except Exception:
+            lives.append(person.life())
+            raise
+        finally:
+            timer.start(round(pause_s * 1000))
+
+    timer.timeout.connect(go_on)
+    timer.start(0)
+    QTimer.singleShot(round(seconds * 1000), lambda: app.exit(0))  # quit would close
+    app.exec()
+    timer.stop()
+
+
+def _count_replays(window: Window, replays: set[int]) -> None:
+    if window.workplace.replaying:
+        replays.add(id(window.workplace.session))
+
+
+def _read_record(folders: Folders, person: Person, seen: Seen) -> None:
+    """Decode and judge every session again; look for what was noted."""
+    marks: set[tuple[str, str]] = set()
+    with Store.open(folders, write=True) as store:
+        for summary in store.sessions(removed=True):
+            seen.sessions += 1
+            if summary.state.value != "ended":
+                seen.differences.append(f"{summary.id} is {summary.state.value}")
+            found = recheck(store, summary.id)
+            seen.readings += found.readings
+            seen.verdicts += found.verdicts
+            seen.differences += [f"{summary.id}: {d}" for d in found.differences]
+            marks |= {(summary.id, event.text) for event in store.events(summary.id)}
+    missing = [m for m in person.marked if (m.session_id, m.text) not in marks]
+    if len(missing) > seen.notices.get(_TOO_LATE, 0):
+        seen.differences += [f"not in the record: {m.text} in {m.session_id}" for m in missing]
+    seen.differences += [f"not written: {p.name}" for p in person.reports if not p.exists()]
