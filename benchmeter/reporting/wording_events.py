@@ -11,10 +11,10 @@ def event_words(event: Event) -> str:
     match event.kind:
         case EventKind.LINK_UP:
             about = f" ({event.text})" if event.text else ""
-            return f"{subject} is connected{about}."
+            return f"Connected: {subject}{about}."
         case EventKind.LINK_LOST:
             why = f": {event.text}" if event.text else "."
-            return f"{subject} has stopped sending{why}"
+            return f"No connection to {subject}{why}"
         case EventKind.GAP:
             seconds = ((event.until_ns or event.time_ns) - event.time_ns) / 1e9
             return f"No readings from {subject} for {seconds:.1f} s; the line shows a gap."
