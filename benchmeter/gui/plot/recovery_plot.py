@@ -49,6 +49,7 @@ class RecoveryPlot(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(self.tr("Recovery plot"))
         self._own_look: Look | None = None
+        self._dressed: Look | None = None  # the look that everything was dressed in last
         self._scale = Scale()
         self._content = Content()
         self._view = View()
@@ -273,7 +274,9 @@ class RecoveryPlot(QWidget):
             slot()
 
     def changeEvent(self, event: QEvent) -> None:
-        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
+        # One change of the look comes as some twenty events.
+        changed = event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange)
+        if changed and self._look != self._dressed:
             self._dress()
         super().changeEvent(event)
 
@@ -325,7 +328,7 @@ class RecoveryPlot(QWidget):
         """Take colours and fonts from the look."""
         if not hasattr(self, "_column"):  # Qt tells of its first style before we are built
             return
-        look = self._look
+        look = self._dressed = self._look
         self._plot.setBackground(look.colour("panel"))
         item = self._plot.getPlotItem()
         dress_axes(
