@@ -321,12 +321,12 @@ class Window(QMainWindow):
     @Slot()
     def _after_first_paint(self) -> None:
         self.first_painted.emit()
+        self.workplace.ask(_import_numbers, self._import_plot)
         self.workplace.warm_up()
         self.complete()
         entrances = self.workplace.entrances
         self.workplace.ask(entrances.stories, self._stories_found)
         self.workplace.ask_store(lambda store: store.cut_off(), self._cut_off_found)
-        self.workplace.ask(_import_plot, self._plot_imported)
 
     def _stories_found(self, stories: "tuple[Story, ...]") -> None:
         self._stories = stories
@@ -334,7 +334,13 @@ class Window(QMainWindow):
             if place is not None:
                 place.offer_stories(stories)
 
-    def _plot_imported(self, _done: object) -> None:
+    def _import_plot(self, _done: object) -> None:
+        """In this thread: making Qt classes in another while slots run here can crash Qt.
+
+        Takes some 0.15 s, before anything is measured.
+        """
+        import pyqtgraph  # noqa: F401
+
         from benchmeter.gui.screens.unit import UnitPlace
 
         unit = self.place(_UNIT)
@@ -582,5 +588,8 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
 
-def _import_plot() -> None:
-    import pyqtgraph  # noqa: F401
+def _import_numbers() -> None:
+    """What the plot needs besides Qt: may be imported on the worker."""
+    import xml.etree.ElementTree  # noqa: F401
+
+    import numpy  # noqa: F401

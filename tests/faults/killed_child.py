@@ -24,10 +24,6 @@ from benchmeter.storage.recorder import Recorder
 from benchmeter.storage.store import Store
 from benchmeter.storage.tables import SCHEMA_VERSION
 
-# So that a kill often falls into sealing and merging.
-sealing.BLOCK_SAMPLES = ledger.BLOCK_SAMPLES = 40
-ledger._PACKS_TO_MERGE = 3
-
 OLD = Path(__file__).parent.parent / "data" / f"record-version-{SCHEMA_VERSION}.sqlite"
 SEALED = 1_500
 
@@ -111,6 +107,9 @@ def migrate_to_next(folders: Folders) -> Path:
 
 
 def main() -> None:
+    # So that a kill often falls into sealing and merging.
+    sealing.BLOCK_SAMPLES = ledger.BLOCK_SAMPLES = 40
+    ledger._PACKS_TO_MERGE = 3
     doings = {"record": record, "seal": seal, "migrate": bring_up_to_date}
     for line in sys.stdin:
         doing, folder, report = line.rstrip("\n").split("\t")
