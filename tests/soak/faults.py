@@ -6,7 +6,8 @@ import threading
 import traceback
 import warnings
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from types import TracebackType
 from typing import Any
 
@@ -29,6 +30,11 @@ class Faults(logging.Handler):
         self.told: Counter[str] = Counter()
         self._first: dict[str, str] = {}
         self._doing = doing
+
+    @contextmanager
+    def heard(self) -> Iterator[None]:
+        """Listen until the end of the block."""
+        before = sys.excepthook, sys.unraisablehook, threading.excepthook
         sys.excepthook = self._raised
         sys.unraisablehook = lambda args: self._raised(
             args.exc_type, args.exc_value, args.exc_traceback
@@ -36,10 +42,17 @@ class Faults(logging.Handler):
         threading.excepthook = lambda args: self._raised(
             args.exc_type, args.exc_value, args.exc_traceback
         )
-        warnings.simplefilter("default")
-        warnings.showwarning = self._warned  # type: ignore[assignment]
-        qInstallMessageHandler(self._said_by_qt)
+        qt_before = qInstallMessageHandler(self._said_by_qt)
         logging.getLogger().addHandler(self)
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("default")
+                warnings.showwarning = self._warned  # type: ignore[assignment]
+                yield
+        finally:
+            logging.getLogger().removeHandler(self)
+            qInstallMessageHandler(qt_before)
+            sys.excepthook, sys.unraisablehook, threading.excepthook = before
 
     def note(self, text: str) -> None:
         """A fault has come out."""

@@ -17,12 +17,18 @@ _TYPING_S = (0.04, 0.16)
 
 
 class Fingers:
-    """What hands can do at a keyboard and with a mouse."""
+    """What hands can do at a keyboard and with a mouse.
+
+    Attributes:
+        presses: keys and clicks until now.
+        clicked: words of the button that was clicked without a plan; "" if none was.
+    """
 
     def __init__(self, window: QWidget, chance: Random) -> None:
         self.window = window
         self.chance = chance
         self.presses = 0
+        self.clicked = ""
 
     def press(self, keys: str) -> None:
         """Press a key, as QKeySequence reads it, where the focus is."""
@@ -52,18 +58,17 @@ class Fingers:
         QTest.mouseClick(widget, Qt.MouseButton.LeftButton, pos=seen.center())
         return True
 
-    def click_something(self) -> str:
-        """Click any button that is to be seen; its words."""
+    def click_something(self) -> None:
+        """Click any button that is to be seen."""
         buttons = [
             button
             for button in self.window.findChildren(QAbstractButton)
             if button.isEnabled() and not button.visibleRegion().isEmpty()
         ]
-        if not buttons:
-            return ""
-        button = self.chance.choice(buttons)
-        self.click(button)
-        return button.accessibleName() or button.text()
+        if buttons:
+            button = self.chance.choice(buttons)
+            self.clicked = " ".join((button.accessibleName() or button.text()).split())
+            self.click(button)
 
     def turn_wheel(self) -> None:
         """Turn the wheel somewhere in the window."""

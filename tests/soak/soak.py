@@ -1,10 +1,10 @@
 """The real window under a real X server, a random person at it, and what came of it."""
 
 import gc
-import logging
 import os
 import threading
 import time
+from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -12,7 +12,6 @@ from random import Random
 from PySide6.QtCore import QCoreApplication, QEvent, QTimer
 from PySide6.QtWidgets import QApplication
 
-from benchmeter.chain.outcome import Notice
 from benchmeter.chain.recheck import recheck
 from benchmeter.gui.entrances import Entrances
 from benchmeter.gui.window import Window
@@ -31,7 +30,6 @@ _WARM_UP_S = 120.0
 _SESSION_S = 75.0
 _SESSIONS = 6  # at least, so many in the whole time
 _READY_S = 60.0
-_OURS = "Something in benchmeter itself went wrong"
 _TOO_LATE = "The session has ended, so what was done last is not in its record."
 
 
@@ -43,6 +41,7 @@ class Seen:
         faults: what nobody should ever see, and how often.
         stalls: turns of the event loop that came late.
         begin, end, minutes: what was held after the warm-up and at the end, and the time between.
+        start_s: the longest turn of the event loop before all was imported.
         leaving_s: how long closing took.
         left: threads that were still there afterwards.
         differences: what a recheck of the sessions found, and what is missing in the record.
@@ -58,6 +57,7 @@ class Seen:
     begin: Held
     end: Held
     minutes: float
+    start_s: float
     leaving_s: float
     left: list[str]
     sessions: int = 0
@@ -71,67 +71,67 @@ class Seen:
 
 
 def soak(folder: Path, seconds: float, seed: int) -> Seen:
-    """Let somebody work at the window for so long; needs a display."""
+    """Let somebody work at the window for so long; needs a display.
+
+    Args:
+        folder: an empty one, for the record and everything else.
+    """
     os.environ["HOME"] = str(folder)  # where reports go if nothing else is typed
-    folders = Folders(folder / "data")
-    app = QApplication(["benchmeter"])
-    logging.captureWarnings(False)
     people: list[Person] = []
 
     def doing() -> tuple[str, float]:
         return (people[0].doing, people[0].begun_s) if people else ("start", time.monotonic())
 
+    app = QApplication(["benchmeter"])
     faults = Faults(doing)
-    window = Window(Workplace(Entrances(folders)))
-    told: list[Notice] = []
-    window.workplace.noticed.connect(told.append)
-    replays: set[int] = set()
-    window.workplace.session_changed.connect(lambda: _count_replays(window, replays))
-    window.show()
-    _until_ready(app, window)
-    chance = Random(seed)
     thermometer = Thermometer(folder / "thermometer", Random(seed))
-    patience_s = min(_SESSION_S, seconds / _SESSIONS)
-    person = Person(window, chance, folder, thermometer, patience_s=patience_s)
-    people.append(person)
-    stalls = Stalls(doing)
-    footprint = Footprint()
-    with reference(folder / "reference.txt"), stalls.watched():
-        _work(app, person, seconds)
-    begin, end, minutes = footprint.compared(_WARM_UP_S)
-    footprint.stop()
-    person.doing = "leave"
-    before = time.monotonic()
-    window.close()
-    leaving_s = time.monotonic() - before
-    thermometer.close()
-    window.deleteLater()
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    app.processEvents()
-    gc.collect()
-    left = [t.name for t in threading.enumerate() if t is not threading.main_thread()]
+    with faults.heard():
+        window = Window(Workplace(Entrances(Folders(folder / "data"))))
+        told: Counter[str] = Counter()
+        window.workplace.noticed.connect(lambda notice: told.update((notice.text,)))
+        replayed: set[int] = set()  # not the sessions themselves: that would keep them
+        window.workplace.session_changed.connect(
+            lambda: replayed.add(window.workplace.replaying and id(window.workplace.session))
+        )
+        start_s = _start(app, window)
+        patience_s = min(_SESSION_S, seconds / _SESSIONS)
+        person = Person(window, Random(seed), folder, thermometer, patience_s)
+        people.append(person)
+        stalls, footprint = Stalls(doing), Footprint()
+        with reference(folder / "reference.txt"), stalls.watched():
+            _work(app, person, seconds)
+        footprint.stop()
+        begin, end, minutes = footprint.compared(_WARM_UP_S)
+        person.begin("leave")
+        leaving_s = _leave(app, window)
+        thermometer.close()
+        left = [t.name for t in threading.enumerate() if t is not threading.main_thread()]
     seen = Seen(
-        seconds, person.done, person.fingers.presses, stalls.beats,
-        stalls.found(folder / "reference.txt"), dict(faults.told), begin, end, minutes,
-        leaving_s, left, replays=len(replays), markers=len(person.marked),
-        reports=len(person.reports),
+        seconds=seconds, actions=person.done, presses=person.fingers.presses, beats=stalls.beats,
+        stalls=stalls.found(folder / "reference.txt"), faults=dict(faults.told),
+        begin=begin, end=end, minutes=minutes, start_s=start_s, leaving_s=leaving_s, left=left,
+        replays=len(replayed - {0}), markers=len(person.bench.marked),
+        reports=len(person.sessions.reports), notices=dict(told),
     )  # fmt: skip
-    for notice in told:
-        text = notice.text
-        seen.notices[text] = seen.notices.get(text, 0) + 1
-    _read_record(folders, person, seen)
+    _read_record(Folders(folder / "data"), person, seen)
     return seen
 
 
-def _until_ready(app: QApplication, window: Window) -> None:
+def _start(app: QApplication, window: Window) -> float:
+    """Show the window and wait until all is imported; its longest turn meanwhile, seconds."""
     until = time.monotonic() + _READY_S
     ready: list[bool] = []
     window.ready.connect(lambda: ready.append(True))
-    while not ready or not window.isActiveWindow():
+    window.show()
+    longest_s = 0.0
+    while not ready or not window.isActiveWindow() or not window.workplace.background.idle():
         window.activateWindow()
+        before = time.monotonic()
         app.processEvents()
+        longest_s = max(longest_s, time.monotonic() - before)
         time.sleep(0.01)
         assert time.monotonic() < until, "the window does not come"
+    return longest_s
 
 
 def _work(app: QApplication, person: Person, seconds: float) -> None:
@@ -156,9 +156,16 @@ def _work(app: QApplication, person: Person, seconds: float) -> None:
     timer.stop()
 
 
-def _count_replays(window: Window, replays: set[int]) -> None:
-    if window.workplace.replaying:
-        replays.add(id(window.workplace.session))
+def _leave(app: QApplication, window: Window) -> float:
+    """Close the window, whatever is under way; how long that took, seconds."""
+    before = time.monotonic()
+    window.close()
+    took_s = time.monotonic() - before
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    app.processEvents()
+    gc.collect()
+    return took_s
 
 
 def _read_record(folders: Folders, person: Person, seen: Seen) -> None:
@@ -174,7 +181,9 @@ def _read_record(folders: Folders, person: Person, seen: Seen) -> None:
             seen.verdicts += found.verdicts
             seen.differences += [f"{summary.id}: {d}" for d in found.differences]
             marks |= {(summary.id, event.text) for event in store.events(summary.id)}
-    missing = [m for m in person.marked if (m.session_id, m.text) not in marks]
+    missing = [m for m in person.bench.marked if (m.session_id, m.text) not in marks]
     if len(missing) > seen.notices.get(_TOO_LATE, 0):
         seen.differences += [f"not in the record: {m.text} in {m.session_id}" for m in missing]
-    seen.differences += [f"not written: {p.name}" for p in person.reports if not p.exists()]
+    seen.differences += [
+        f"not written: {p.name}" for p in person.sessions.reports if not p.exists()
+    ]

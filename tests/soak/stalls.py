@@ -178,7 +178,7 @@ def _run_queue() -> Callable[[], float]:
 def _what_runs(thread: int) -> str:
     """The GUI thread's innermost calls; and what the others are at that are ours and do not wait."""
     names = {t.ident: t.name for t in threading.enumerate()}
-    told = []
+    told: list[str] = []
     for ident, frame in sys._current_frames().items():
         if ident == thread:
             told.insert(0, _calls(frame))
@@ -188,10 +188,13 @@ def _what_runs(thread: int) -> str:
 
 
 def _calls(frame: FrameType | None) -> str:
+    """The innermost call, and from inside to outside those of the program and of the plots."""
     told: list[str] = []
-    while frame is not None and len(told) < _FRAMES:
+    while frame is not None:
         path = Path(frame.f_code.co_filename)
         if not told or "benchmeter" in path.parts or "pyqtgraph" in path.parts:
             told.append(f"{path.name}:{frame.f_lineno} {frame.f_code.co_name}")
         frame = frame.f_back
+    if len(told) > _FRAMES + 1:
+        told[_FRAMES:] = ["…", told[-1]]
     return " < ".join(told)

@@ -10,11 +10,13 @@ if TYPE_CHECKING:
 __all__ = ["lines", "troubles"]
 
 _STALL_S = 0.2
+_START_S = 1.0  # imports, before anything is measured
 _LEAVING_S = 5.0
 _GROWTH_MB_PER_MINUTE = 1.0
 _GROWTH_MB = 30.0  # of caches, that a short time does not tell from a leak
 _LEAST_MINUTES = 5.0  # from which a growth is told by the minute
-_MORE = 2  # threads, handles: what a session holds may be there at one end and not at the other
+# What a session or a place holds may be there at the end alone.
+_MORE = {"threads": 3, "handles": 12, "widgets": 200}
 _NONE_PER_MINUTE = 100.0
 _WORST = 6
 
@@ -31,12 +33,14 @@ def troubles(seen: "Seen") -> list[str]:
         allowed = max(_GROWTH_MB, _GROWTH_MB_PER_MINUTE * seen.minutes)
     if grown > allowed:
         wrong.append(f"memory has grown by {grown:.0f} MB in {seen.minutes:.1f} min")
-    for what in ("threads", "handles"):
+    for what, allowed in _MORE.items():
         more = getattr(seen.end, what) - getattr(seen.begin, what)
-        if more > _MORE:
+        if more > allowed:
             wrong.append(f"{more:.0f} more {what} at the end")
     if none_loss(seen) > _NONE_PER_MINUTE:
         wrong.append(f"{none_loss(seen):.0f} references to None are lost a minute")
+    if seen.start_s > _START_S:
+        wrong.append(f"deaf for {seen.start_s:.1f} s while it starts")
     if seen.leaving_s > _LEAVING_S:
         wrong.append(f"leaving takes {seen.leaving_s:.1f} s")
     if seen.left:
@@ -68,6 +72,7 @@ def lines(seen: "Seen") -> list[str]:
         f"{'  widgets':<22}{begin.widgets:>10}{end.widgets:>10}",
         f"{'  references to None':<22}{begin.none:>10.0f}{end.none:>10.0f}"
         f"   {none_loss(seen):.0f} lost a minute",
+        f"{'start, s':<22}{seen.start_s:.2f} the longest turn",
         f"{'leaving, s':<22}{seen.leaving_s:.2f}",
         f"{'differences':<22}{len(seen.differences)}",
         f"{'faults':<22}{sum(seen.faults.values())}",
