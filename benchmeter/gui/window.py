@@ -1,6 +1,7 @@
 """The one window: places at the left, what to do next above, pulses and notices below."""
 
 from collections.abc import Callable
+from threading import Event
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, QTimer, Signal, Slot
@@ -38,6 +39,7 @@ __all__ = ["Window"]
 
 _SECOND_MS = 1000
 _INFO_MS = 8000
+_PLOT_S = 5.0
 _ROOMY = 720  # height from which the strips need not scroll, at 100 %
 _ZOOM_STEP = 10
 _PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
@@ -62,6 +64,7 @@ class Window(QMainWindow):
         self.workplace = workplace
         workplace.setParent(self)
         self._painted = False
+        self._plot_there = Event()
         self._completed = False
         self._session_id = ""
         self._asking: Place | None = None
@@ -321,7 +324,9 @@ class Window(QMainWindow):
     @Slot()
     def _after_first_paint(self) -> None:
         self.first_painted.emit()
-        self.workplace.ask(_import_numbers, self._import_plot)
+        self.workplace.ask(_import_beside, self._import_plot)
+        # The worker's own imports would draw the plot's out: it waits for them to be over.
+        self.workplace.ask(lambda: self._plot_there.wait(_PLOT_S), lambda _there: None)
         self.workplace.warm_up()
         self.complete()
         entrances = self.workplace.entrances
@@ -335,14 +340,17 @@ class Window(QMainWindow):
                 place.offer_stories(stories)
 
     def _import_plot(self, _done: object) -> None:
-        """In this thread: making Qt classes in another while slots run here can crash Qt.
+        from benchmeter.gui.plot_import import PlotImport
 
-        Takes some 0.15 s, before anything is measured.
-        """
-        import pyqtgraph  # noqa: F401
+        steps = PlotImport(self)
+        steps.done.connect(self._plot_imported)
+        steps.go_on()
 
+    @Slot()
+    def _plot_imported(self) -> None:
         from benchmeter.gui.screens.unit import UnitPlace
 
+        self._plot_there.set()
         unit = self.place(_UNIT)
         assert isinstance(unit, UnitPlace)
         unit.plot_ready()
@@ -581,6 +589,7 @@ class Window(QMainWindow):
         """Leaving is always safe: the record is closed, which takes about a second at most."""
         if self._completed:
             self._second.stop()
+        self._plot_there.set()
         settings = self._settings()
         settings.setValue("geometry", self.saveGeometry())
         settings.sync()
@@ -588,8 +597,7 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
 
-def _import_numbers() -> None:
-    """What the plot needs besides Qt: may be imported on the worker."""
-    import xml.etree.ElementTree  # noqa: F401
+def _import_beside() -> None:
+    from benchmeter.gui.plot_import import import_beside
 
-    import numpy  # noqa: F401
+    import_beside()
