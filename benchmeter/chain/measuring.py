@@ -78,7 +78,7 @@ class MeasuringChain:
         self._renewed_ns = 0
         self._check: PartCheck | None = None
         self._checks = 0
-        self._lead_offset_f = Decimal(0)
+        self._lead_offset_si = Decimal(0)
         self._lost: set[str] = set()
         self._volts = ResidualVolts()
         self._pulses: dict[str, Pulse] = {p.channel: p for p in self._acquisition.pulses()}
@@ -199,7 +199,7 @@ class MeasuringChain:
             case BeginCheck():
                 self._refuse_other_quantity(command.channel)
                 check = begin_check(
-                    self._checks + 1, command, self._lead_offset_f, before=self._check
+                    self._checks + 1, command, self._lead_offset_si, before=self._check
                 )
                 self._checks += 1
                 self._check = self._seen(check, now)
@@ -268,12 +268,12 @@ class MeasuringChain:
         channel = self._check.channel if self._check else Role.CAPACITOR.value
         pulse = self._pulses.get(channel)
         sight = _sight(pulse, time_ns) if pulse else None
-        if sight is None or sight.state is not PulseState.SETTLED or not sight.window_f:
+        if sight is None or sight.state is not PulseState.SETTLED or not sight.window_si:
             raise InputError(
                 "The open leads have not settled.", "Hold the leads apart and still, then again."
             )
-        mean = sum(sight.window_f, Decimal(0)) / len(sight.window_f)
-        self._lead_offset_f = mean
+        mean = sum(sight.window_si, Decimal(0)) / len(sight.window_si)
+        self._lead_offset_si = mean
         text = sight.text
         return Event(EventKind.LEADS_NULLED, time_ns, channel, text, number=float(mean))
 
@@ -321,12 +321,12 @@ def _sight(pulse: Pulse, time_ns: int) -> Sight:
     return Sight(
         time_ns=time_ns,
         state=pulse.state,
-        value_f=None if reading is None or reading.value is None else _exact(reading.value),
-        resolution_f=(
+        value_si=None if reading is None or reading.value is None else _exact(reading.value),
+        resolution_si=(
             None if reading is None or reading.resolution is None else _exact(reading.resolution)
         ),
         text="" if reading is None else reading.text,
-        window_f=tuple(_exact(r.value) for r in pulse.window if r.value is not None),
+        window_si=tuple(_exact(r.value) for r in pulse.window if r.value is not None),
     )
 
 

@@ -81,24 +81,24 @@ def run(args: argparse.Namespace) -> int:
         raise InputError("--read and --lot exclude each other.", "Leave one of them out.")
     rating = parse_label(args.rating, args.tolerance)
     accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy)
-    offset_f = _lead_offset(args.lead_offset, rating)
+    offset_si = _lead_offset(args.lead_offset, rating)
     rule = Rule(args.rule)
     if args.lot is not None:
         from benchmeter.cli.judge_lot import judge_lot
 
-        terms = Terms(rating, args.tolerance, accuracy, rule, offset_f)
+        terms = Terms(rating, args.tolerance, accuracy, rule, offset_si)
         return judge_lot(args.lot, args.out, terms, as_json=args.json)
     shown = _by_section(args.read, rating)
     verdict = judge_part(
         rating,
         rule,
         accuracy,
-        [judge_typed(s, shown[s.name], accuracy, rule, offset_f) for s in rating.sections],
+        [judge_typed(s, shown[s.name], accuracy, rule, offset_si) for s in rating.sections],
     )
     if args.json:
-        print_json(_document(verdict, offset_f))
+        print_json(_document(verdict, offset_si))
     else:
-        print(_text(verdict, offset_f))
+        print(_text(verdict, offset_si))
     return 0
 
 
@@ -106,9 +106,9 @@ def _lead_offset(text: str | None, rating: Rating) -> Decimal:
     if text is None:
         return Decimal(0)
     number, unit = parse_value(text, "capacitance", "µF")
-    offset_f = EXACTLY.multiply(number, unit.scale)
-    refuse_lead_offset(rating, offset_f)
-    return offset_f
+    offset_si = EXACTLY.multiply(number, unit.scale)
+    refuse_lead_offset(rating, offset_si)
+    return offset_si
 
 
 def _by_section(texts: list[str], rating: Rating) -> dict[str, list[TypedReading]]:
@@ -143,18 +143,18 @@ def _section_name(text: str, named: bool, rating: Rating) -> str:
     raise InputError(what, f"Say which one: {wanted}.")
 
 
-def _document(verdict: PartVerdict, offset_f: Decimal) -> dict[str, Any]:
+def _document(verdict: PartVerdict, offset_si: Decimal) -> dict[str, Any]:
     return {
         "verdict": verdict_word(verdict.verdict),
         "why": part_why(verdict),
         "sections": [section_document(s) for s in verdict.sections],
         "rule": verdict.rule.value,
         "accuracy": None if verdict.accuracy is None else verdict.accuracy.text,
-        "assumes": _assumptions(verdict, offset_f),
+        "assumes": _assumptions(verdict, offset_si),
     }
 
 
-def _assumptions(verdict: PartVerdict, offset_f: Decimal) -> list[str]:
+def _assumptions(verdict: PartVerdict, offset_si: Decimal) -> list[str]:
     rating, accuracy = verdict.rating, verdict.accuracy
     source = "label" if rating.tolerance_from == "label" else "command line"
     found = [f"tolerance: {rating.tolerance}, from the {source}"]
@@ -171,17 +171,17 @@ def _assumptions(verdict: PartVerdict, offset_f: Decimal) -> list[str]:
         found.append("the accuracy holds for this range, temperature and date of calibration")
         if accuracy.counts and accuracy.count_si is None:
             for s in verdict.sections:
-                if s.resolution_f is not None:
-                    worth = microfarad(s.resolution_f)
+                if s.resolution_si is not None:
+                    worth = microfarad(s.resolution_si)
                     found.append(f"{s.section.name}: one count is {worth} µF, as the reading ends")
-    if offset_f:
-        found.append(f"the leads alone read {microfarad(offset_f)} µF, which is subtracted")
+    if offset_si:
+        found.append(f"the leads alone read {microfarad(offset_si)} µF, which is subtracted")
     if any(s.verdict is Word.OPEN for s in verdict.sections):
         found.append("a section that reads 1 % of its rated value or less is open")
     return found
 
 
-def _text(verdict: PartVerdict, offset_f: Decimal) -> str:
+def _text(verdict: PartVerdict, offset_si: Decimal) -> str:
     lines = [f"{verdict_word(verdict.verdict).upper()}  {verdict_in_words(verdict.verdict)}"]
     rows = [_row(s) for s in verdict.sections]
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
@@ -189,18 +189,18 @@ def _text(verdict: PartVerdict, offset_f: Decimal) -> str:
         cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
         lines += ["", "  " + "   ".join(cells).rstrip(), f"    {why(s)}"]
     lines += ["", f"Rule: {verdict.rule.value}. Taken for granted:"]
-    lines += [f"  - {assumed}" for assumed in _assumptions(verdict, offset_f)]
+    lines += [f"  - {assumed}" for assumed in _assumptions(verdict, offset_si)]
     return "\n".join(lines)
 
 
 def _row(s: SectionVerdict) -> tuple[str, ...]:
-    rated = "" if s.section.rated_f is None else f"rated {microfarad(s.section.rated_f)} µF"
+    rated = "" if s.section.rated_si is None else f"rated {microfarad(s.section.rated_si)} µF"
     chance = s.conformance_probability
     return (
         "part" if s.section.name == "single" else s.section.name,
         rated,
-        f"limits {microfarad(s.section.low_f)} to {microfarad(s.section.high_f)} µF",
-        reading_words(s) if s.reading_f is None else f"reads {reading_words(s)}",
+        f"limits {microfarad(s.section.low_si)} to {microfarad(s.section.high_si)} µF",
+        reading_words(s) if s.reading_si is None else f"reads {reading_words(s)}",
         verdict_word(s.verdict),
         "" if chance is None else f"{probability_words(chance)} chance inside",
     )

@@ -100,7 +100,7 @@ def _judged_row(
     except InputError as error:
         return UnjudgedRow(row.line, part, one_line(str(error)), extra)
     accuracy, rule = terms.accuracy, terms.rule
-    verdicts = [judge_typed(s, r, accuracy, rule, terms.lead_offset_f) for s, r in shown]
+    verdicts = [judge_typed(s, r, accuracy, rule, terms.lead_offset_si) for s, r in shown]
     return JudgedRow(row.line, part, judge_part(rating, rule, accuracy, verdicts), extra)
 
 
@@ -113,7 +113,7 @@ def _rating_of(terms: Terms) -> Callable[[str], Rating]:
             found = parse_label(label)
         except ToleranceMissing:
             found = parse_label(label, terms.tolerance)
-        refuse_lead_offset(found, terms.lead_offset_f)
+        refuse_lead_offset(found, terms.lead_offset_si)
         return found
 
     return rating
@@ -132,8 +132,8 @@ def _notes(rows: list[JudgedRow | UnjudgedRow], terms: Terms) -> list[str]:
         digits: dict[str, set[object]] = {}
         for row in rows:
             for s in row.verdict.sections if isinstance(row, JudgedRow) else ():
-                if s.resolution_f is not None:
-                    digits.setdefault(s.section.name, set()).add(s.resolution_f)
+                if s.resolution_si is not None:
+                    digits.setdefault(s.section.name, set()).add(s.resolution_si)
         if any(len(found) > 1 for found in digits.values()):
             found.append(
                 "readings of one section end in different places, as when a spreadsheet drops "

@@ -21,14 +21,14 @@ class Terms:
 
     Attributes:
         tolerance: as typed, for labels that give none.
-        lead_offset_f: farad.
+        lead_offset_si: farad.
     """
 
     rating: Rating
     tolerance: str
     accuracy: Accuracy | None
     rule: Rule
-    lead_offset_f: Decimal
+    lead_offset_si: Decimal
 
 
 def section_words(text: str) -> str:
@@ -42,20 +42,20 @@ def judge_typed(
     shown: Sequence[TypedReading],
     accuracy: Accuracy | None,
     rule: Rule,
-    offset_f: Decimal,
+    offset_si: Decimal,
 ) -> SectionVerdict:
     """The verdict on a section from what was typed for it; nothing: not measured."""
-    values = [r.value_f for r in shown if r.value_f is not None]
+    values = [r.value_si for r in shown if r.value_si is not None]
     if not values:
         reasons = [r.reason for r in shown if r.reason is not None]
         return without_value(section, reasons[0] if reasons else Reason.NOT_MEASURED)
     return judge_section(
         section,
         values,
-        resolution_f=max(r.resolution_f for r in shown if r.resolution_f is not None),
+        resolution_si=max(r.resolution_si for r in shown if r.resolution_si is not None),
         accuracy=accuracy,
         rule=rule,
-        lead_offset_f=offset_f,
+        lead_offset_si=offset_si,
     )
 
 
@@ -64,11 +64,11 @@ def section_document(s: SectionVerdict) -> dict[str, Any]:
     return {
         "name": s.section.name,
         "unit": "µF",
-        "rated": in_microfarad(s.section.rated_f),
-        "low": in_microfarad(s.section.low_f),
-        "high": in_microfarad(s.section.high_f),
-        "reading": in_microfarad(s.reading_f),
-        "expanded_uncertainty": in_microfarad(s.expanded_uncertainty_f),
+        "rated": in_microfarad(s.section.rated_si),
+        "low": in_microfarad(s.section.low_si),
+        "high": in_microfarad(s.section.high_si),
+        "reading": in_microfarad(s.reading_si),
+        "expanded_uncertainty": in_microfarad(s.expanded_uncertainty_si),
         "conformance_probability": s.conformance_probability,
         "verdict": verdict_word(s.verdict),
         "why": why(s),

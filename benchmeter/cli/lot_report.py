@@ -150,9 +150,9 @@ def _assumptions(terms: Terms) -> list[str]:
         found.append(
             "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
         )
-    if terms.lead_offset_f:
+    if terms.lead_offset_si:
         found.append(
-            f"the leads alone read {microfarad(terms.lead_offset_f)} µF, which is subtracted"
+            f"the leads alone read {microfarad(terms.lead_offset_si)} µF, which is subtracted"
         )
     found.append(
         "intervals hold at 95 % for readings that scatter normally, each row another part, in the "
@@ -177,11 +177,11 @@ def _section_cells(name: str, s: SectionVerdict | None) -> list[str]:
     # Of a part with one section, the verdict of the part says it.
     own = [] if name == "single" else [verdict_word(s.verdict), why(s)]
     return [
-        "" if section.rated_f is None else microfarad(section.rated_f),
-        microfarad(section.low_f),
-        microfarad(section.high_f),
-        "" if s.reading_f is None else microfarad(s.reading_f),
-        "" if s.expanded_uncertainty_f is None else _short(s.expanded_uncertainty_f * 1e6),
+        "" if section.rated_si is None else microfarad(section.rated_si),
+        microfarad(section.low_si),
+        microfarad(section.high_si),
+        "" if s.reading_si is None else microfarad(s.reading_si),
+        "" if s.expanded_uncertainty_si is None else _short(s.expanded_uncertainty_si * 1e6),
         "" if chance is None else _short(chance),
         *own,
     ]
@@ -196,9 +196,9 @@ def _statistics(s: LotStatistics) -> dict[str, Any]:
     return {
         "name": section.name,
         "unit": "µF",
-        "rated": in_microfarad(section.rated_f),
-        "low": in_microfarad(section.low_f),
-        "high": in_microfarad(section.high_f),
+        "rated": in_microfarad(section.rated_si),
+        "low": in_microfarad(section.low_si),
+        "high": in_microfarad(section.high_si),
         "count": s.count,
         "open": s.open_count,
         "shorted": s.shorted_count,
@@ -211,7 +211,7 @@ def _statistics(s: LotStatistics) -> dict[str, Any]:
             "share": None if s.outside is None else _plain(s.outside),
         },
         "histogram": {
-            "edges": [in_microfarad(edge) for edge in histogram.edges_f],
+            "edges": [in_microfarad(edge) for edge in histogram.edges_si],
             "counts": list(histogram.counts),
             "below": histogram.below,
             "above": histogram.above,
@@ -225,11 +225,11 @@ def _spread(spread: Spread | None) -> dict[str, Any]:
         empty = ("mean", "mean_offset", "standard_deviation", "trend", "cp", "cpk", "no_capability")
         return dict.fromkeys(empty)
     capability, trend = spread.capability, spread.trend
-    slope = _plain(trend.slope_f_per_part, 1e6)
+    slope = _plain(trend.slope_si_per_part, 1e6)
     return {
-        "mean": _plain(spread.mean_f, 1e6),
-        "mean_offset": _plain(spread.offset_f, 1e6),
-        "standard_deviation": _plain(spread.deviation_f, 1e6),
+        "mean": _plain(spread.mean_si, 1e6),
+        "mean_offset": _plain(spread.offset_si, 1e6),
+        "standard_deviation": _plain(spread.deviation_si, 1e6),
         "trend": {"slope_per_part": slope, "runs_z": trend.runs_z},
         "cp": None if capability is None else _plain(capability.cp),
         "cpk": None if capability is None else _plain(capability.cpk),

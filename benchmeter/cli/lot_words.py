@@ -23,7 +23,7 @@ def statistics_lines(s: LotStatistics) -> list[str]:
     section = s.section
     name = "Readings" if section.name == "single" else section.name
     lines = [
-        f"{name}, {microfarad(section.low_f)} to {microfarad(section.high_f)} µF: {_counted(s)}"
+        f"{name}, {microfarad(section.low_si)} to {microfarad(section.high_si)} µF: {_counted(s)}"
     ]
     outside = f"outside the limits: {s.outside_count} of {s.judged_count}"
     if s.outside is not None:
@@ -34,7 +34,7 @@ def statistics_lines(s: LotStatistics) -> list[str]:
     if s.spread is None:
         lines.append(f"  too small to say anything else: {FEWEST} readings are needed")
         return lines
-    return [*lines, *_spread_lines(s.spread, section.rated_f is None), _counts_line(s.histogram)]
+    return [*lines, *_spread_lines(s.spread, section.rated_si is None), _counts_line(s.histogram)]
 
 
 def _counted(s: LotStatistics) -> str:
@@ -46,9 +46,9 @@ def _counted(s: LotStatistics) -> str:
 def _spread_lines(spread: Spread, middle: bool) -> list[str]:
     target = "the middle of the limits" if middle else "rated"
     lines = [
-        f"  mean {_microfarad(spread.mean_f)}",
-        f"  from {target} {_microfarad(spread.offset_f, sign=True)}",
-        f"  standard deviation {_microfarad(spread.deviation_f)}",
+        f"  mean {_microfarad(spread.mean_si)}",
+        f"  from {target} {_microfarad(spread.offset_si, sign=True)}",
+        f"  standard deviation {_microfarad(spread.deviation_si)}",
     ]
     if spread.capability is not None:
         cp, cpk = spread.capability.cp, spread.capability.cpk
@@ -64,7 +64,7 @@ def _spread_lines(spread: Spread, middle: bool) -> list[str]:
 
 
 def _trend_words(spread: Spread) -> str:
-    slope, runs = spread.trend.slope_f_per_part, spread.trend.runs_z
+    slope, runs = spread.trend.slope_si_per_part, spread.trend.runs_z
     if slope.low > 0 or slope.high < 0:
         way = "rising" if slope.value > 0 else "falling"
         return f"{way}, {_microfarad(slope, sign=True)} a part"
@@ -87,6 +87,6 @@ def _percent(share: float) -> str:
 
 
 def _counts_line(histogram: Histogram) -> str:
-    low, high = (microfarad(histogram.edges_f[i]) for i in (0, -1))
+    low, high = (microfarad(histogram.edges_si[i]) for i in (0, -1))
     inside = " ".join(str(n) for n in histogram.counts)
     return f"  below {histogram.below} | {low} µF: {inside} : {high} µF | above {histogram.above}"

@@ -64,12 +64,12 @@ _REASON_OF_STATE = {
 
 
 def begin_check(
-    number: int, command: BeginCheck, lead_offset_f: Decimal, before: PartCheck | None = None
+    number: int, command: BeginCheck, lead_offset_si: Decimal, before: PartCheck | None = None
 ) -> PartCheck:
     """A new check.
 
     Args:
-        lead_offset_f: reading of the open leads, subtracted from every reading.
+        lead_offset_si: reading of the open leads, subtracted from every reading.
         before: the check that it follows. Unless the leads were seen lifted since its last
             taking, they may still be on that part: its readings never count for the new one.
             A check after the first one whose predecessor is not given waits for it too.
@@ -81,7 +81,7 @@ def begin_check(
     """
     rating = parse_label(command.label, command.tolerance)
     accuracy = parse_accuracy(command.accuracy) if command.accuracy.strip() else None
-    refuse_lead_offset(rating, lead_offset_f)
+    refuse_lead_offset(rating, lead_offset_si)
     lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
     return PartCheck(
         number=number,
@@ -90,7 +90,7 @@ def begin_check(
         rating=rating,
         accuracy=accuracy,
         rule=_rule(command.rule),
-        lead_offset_f=lead_offset_f,
+        lead_offset_si=lead_offset_si,
         sections=tuple(SectionCheck(s) for s in rating.sections),
         expected=rating.sections[0].name,
         step=Step.CLIP_ON if lifted else Step.LIFT_LEADS,
@@ -133,12 +133,12 @@ def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
     """
     section = _section_to_take(check)
     reading = parse_typed(text)
-    if reading.reason is not None or reading.value_f is None:
+    if reading.reason is not None or reading.value_si is None:
         verdict = without_value(section, reading.reason or Reason.NOT_MEASURED)
     else:
-        verdict = _judge(check, section, (reading.value_f,), reading.resolution_f)
+        verdict = _judge(check, section, (reading.value_si,), reading.resolution_si)
     # What was typed need not come from the meter of this channel: where the leads are is unknown.
-    return replace(_take(check, time_ns, verdict, text.strip(), True), held_f=None)
+    return replace(_take(check, time_ns, verdict, text.strip(), True), held_si=None)
 
 
 def select(check: PartCheck, section: str) -> PartCheck:
@@ -190,8 +190,8 @@ def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
         return _STEP_OF_STATE.get(sight.state, Step.METER_SILENT)
     settled = sight.state is PulseState.SETTLED
     readings = _readings(sight)
-    value = sum(readings, Decimal(0)) / len(readings) - check.lead_offset_f
-    if is_nothing(section, value, sight.resolution_f):
+    value = sum(readings, Decimal(0)) / len(readings) - check.lead_offset_si
+    if is_nothing(section, value, sight.resolution_si):
         return Step.NOTHING_BETWEEN_LEADS if settled else Step.CLIP_ON
     if not settled:
         return Step.HOLD
@@ -206,29 +206,29 @@ def _judged(check: PartCheck, section: Section, sight: Sight) -> SectionVerdict:
     reason = _REASON_OF_STATE.get(sight.state)
     if reason is not None or not _readings(sight):
         return without_value(section, reason or Reason.NO_VALUE)
-    return _judge(check, section, _readings(sight), sight.resolution_f)
+    return _judge(check, section, _readings(sight), sight.resolution_si)
 
 
 def _readings(sight: Sight) -> tuple[Decimal, ...]:
     """The repeated readings: all of a settled window, otherwise the last one."""
-    if sight.state is PulseState.SETTLED and sight.window_f:
-        return sight.window_f
-    return () if sight.value_f is None else (sight.value_f,)
+    if sight.state is PulseState.SETTLED and sight.window_si:
+        return sight.window_si
+    return () if sight.value_si is None else (sight.value_si,)
 
 
 def _judge(
     check: PartCheck,
     section: Section,
-    readings_f: tuple[Decimal, ...],
-    resolution_f: Decimal | None,
+    readings_si: tuple[Decimal, ...],
+    resolution_si: Decimal | None,
 ) -> SectionVerdict:
     return judge_section(
         section,
-        readings_f,
-        resolution_f=resolution_f,
+        readings_si,
+        resolution_si=resolution_si,
         accuracy=check.accuracy,
         rule=check.rule,
-        lead_offset_f=check.lead_offset_f,
+        lead_offset_si=check.lead_offset_si,
     )
 
 
@@ -256,7 +256,7 @@ def _take(
     return replace(
         after,
         step=Step.DONE if expected is None else Step.LIFT_LEADS,
-        held_f=verdict.reading_f,
+        held_si=verdict.reading_si,
         moved=False,
         lifted=False,
     )

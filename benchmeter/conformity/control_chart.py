@@ -21,13 +21,13 @@ class ChartPoint:
 
     Attributes:
         name: by which it is named when it stands out: a date, a part, or both.
-        difference_f: farad.
+        difference_si: farad.
         out_of_control: beyond the limits of the chart.
         jumped: farther from the point before than chance allows.
     """
 
     name: str
-    difference_f: float
+    difference_si: float
     out_of_control: bool
     jumped: bool
 
@@ -38,16 +38,16 @@ class ControlChart:
 
     Attributes:
         points: in the order of time.
-        centre_f: mean difference, farad.
-        low_f, high_f: control limits, farad; None with fewer than `FEWEST_POINTS` points.
-        largest_range_f: limit of a moving range, farad; None likewise.
+        centre_si: mean difference, farad.
+        low_si, high_si: control limits, farad; None with fewer than `FEWEST_POINTS` points.
+        largest_range_si: limit of a moving range, farad; None likewise.
     """
 
     points: tuple[ChartPoint, ...]
-    centre_f: float
-    low_f: float | None
-    high_f: float | None
-    largest_range_f: float | None
+    centre_si: float
+    low_si: float | None
+    high_si: float | None
+    largest_range_si: float | None
 
     @property
     def standing_out(self) -> tuple[ChartPoint, ...]:
@@ -56,7 +56,7 @@ class ControlChart:
 
 
 def control_chart(
-    differences: Sequence[tuple[str, float]], resolution_f: float = 0.0
+    differences: Sequence[tuple[str, float]], resolution_si: float = 0.0
 ) -> ControlChart:
     """Control chart for individuals: mean ± 3·R/1.128, R the mean moving range.
 
@@ -66,7 +66,7 @@ def control_chart(
     Args:
         differences: name and difference (reading less reference), farad, in the order of time;
             at least one.
-        resolution_f: worth of the meter's last digit. A single count is never out of control:
+        resolution_si: worth of the meter's last digit. A single count is never out of control:
             a meter that shows the same digits for a year leaves no range to judge by.
     """
     values = [value for _, value in differences]
@@ -75,13 +75,13 @@ def control_chart(
     half = largest = None
     if len(values) >= FEWEST_POINTS:
         mean_range = sum(ranges) / len(ranges)
-        one_count = resolution_f * (1 + 1e-9)
+        one_count = resolution_si * (1 + 1e-9)
         half = max(3 * mean_range / _D2, one_count)
         largest = max(_D4 * mean_range, one_count)
     points = (
         ChartPoint(
             name=name,
-            difference_f=value,
+            difference_si=value,
             out_of_control=half is not None and abs(value - centre) > half,
             jumped=largest is not None and moved is not None and moved > largest,
         )
@@ -89,8 +89,8 @@ def control_chart(
     )
     return ControlChart(
         points=tuple(points),
-        centre_f=centre,
-        low_f=None if half is None else centre - half,
-        high_f=None if half is None else centre + half,
-        largest_range_f=largest,
+        centre_si=centre,
+        low_si=None if half is None else centre - half,
+        high_si=None if half is None else centre + half,
+        largest_range_si=largest,
     )

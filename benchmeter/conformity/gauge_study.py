@@ -19,7 +19,7 @@ class GaugeReading:
 
     part: str
     operator: str
-    reading_f: float
+    reading_si: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +38,10 @@ class GaugeStudy:
         parts, operators, repeats: of the study.
         between_parts, between_operators, interaction, within: the analysis of variance; the
             second and third are None with one operator.
-        repeatability_f: one operator, one part, again and again.
-        reproducibility_f: from operator to operator, interaction included; None with one.
-        meter_f: both of them together; its interval may begin at zero.
-        part_to_part_f: the true differences of the parts.
+        repeatability_si: one operator, one part, again and again.
+        reproducibility_si: from operator to operator, interaction included; None with one.
+        meter_si: both of them together; its interval may begin at zero.
+        part_to_part_si: the true differences of the parts.
         meter_share: of the variance of a reading, 0..1; None if all readings are equal.
         meter_share_low, meter_share_high: exact (F distribution) with one operator; None with
             several, where no closed form is used.
@@ -57,10 +57,10 @@ class GaugeStudy:
     between_operators: MeanSquare | None
     interaction: MeanSquare | None
     within: MeanSquare
-    repeatability_f: Estimate
-    reproducibility_f: float | None
-    meter_f: Estimate
-    part_to_part_f: float
+    repeatability_si: Estimate
+    reproducibility_si: float | None
+    meter_si: Estimate
+    part_to_part_si: float
     meter_share: float | None
     meter_share_low: float | None
     meter_share_high: float | None
@@ -115,10 +115,10 @@ def _of_one(p: int, r: int, parts: MeanSquare, within: MeanSquare) -> GaugeStudy
         between_operators=None,
         interaction=None,
         within=within,
-        repeatability_f=repeatability,
-        reproducibility_f=None,
-        meter_f=repeatability,
-        part_to_part_f=part,
+        repeatability_si=repeatability,
+        reproducibility_si=None,
+        meter_si=repeatability,
+        part_to_part_si=part,
         meter_share=share,
         meter_share_low=low,
         meter_share_high=high,
@@ -151,11 +151,11 @@ def _of_several(
         between_operators=operators,
         interaction=both,
         within=within,
-        repeatability_f=_deviation(within),
-        reproducibility_f=math.sqrt(operator2 + both2),
+        repeatability_si=_deviation(within),
+        reproducibility_si=math.sqrt(operator2 + both2),
         # Components set to zero can put the estimate outside the interval of the unbiased sum.
-        meter_f=Estimate(meter, min(meter, math.sqrt(low)), max(meter, math.sqrt(high))),
-        part_to_part_f=part,
+        meter_si=Estimate(meter, min(meter, math.sqrt(low)), max(meter, math.sqrt(high))),
+        part_to_part_si=part,
         meter_share=meter2 / total if total else None,
         meter_share_low=None,
         meter_share_high=None,
@@ -166,13 +166,13 @@ def _of_several(
 def _table(readings: Iterable[GaugeReading]) -> _Table:
     table: _Table = {}
     for reading in readings:
-        if not math.isfinite(reading.reading_f):
+        if not math.isfinite(reading.reading_si):
             raise InputError(
                 f"A reading of part {clip(reading.part)} by {clip(reading.operator)} is no number.",
                 "Measure it again.",
             )
         cell = table.setdefault(reading.part, {}).setdefault(reading.operator, [])
-        cell.append(reading.reading_f)
+        cell.append(reading.reading_si)
     operators = _operators(table)
     cells = [(p, o, len(row.get(o, ()))) for p, row in table.items() for o in operators]
     most = max((count for _, _, count in cells), default=0)

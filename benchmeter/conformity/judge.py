@@ -26,10 +26,10 @@ from benchmeter.conformity.verdict import (
 
 __all__ = [
     "WORST_FIRST",
-    "expected_f",
+    "expected_si",
     "judge_part",
     "judge_section",
-    "open_below_f",
+    "open_below_si",
     "without_value",
 ]
 
@@ -61,58 +61,58 @@ class _Measured:
     u: float | None = None
 
 
-def expected_f(section: Section) -> Decimal:
+def expected_si(section: Section) -> Decimal:
     """The rated value; the low limit where the label gives a range. Farad."""
-    return section.low_f if section.rated_f is None else section.rated_f
+    return section.low_si if section.rated_si is None else section.rated_si
 
 
-def open_below_f(section: Section) -> Decimal:
+def open_below_si(section: Section) -> Decimal:
     """A capacitance up to this, farad, is an open section: 1 % of the rated value.
 
     IEC 60252-1, class S3: open with a residual capacitance below 1 % (from memory).
     """
-    return expected_f(section) * _OPEN_FRACTION
+    return expected_si(section) * _OPEN_FRACTION
 
 
 def judge_section(
     section: Section,
-    readings_f: Sequence[Decimal],
+    readings_si: Sequence[Decimal],
     *,
-    resolution_f: Decimal | None,
+    resolution_si: Decimal | None,
     accuracy: Accuracy | None,
     rule: Rule,
-    lead_offset_f: Decimal = Decimal(0),
+    lead_offset_si: Decimal = Decimal(0),
 ) -> SectionVerdict:
     """The verdict on one section.
 
     Args:
-        readings_f: repeated readings as shown, farad; the mean is judged.
-        resolution_f: worth of the last digit, farad; None if unknown.
+        readings_si: repeated readings as shown, farad; the mean is judged.
+        resolution_si: worth of the last digit, farad; None if unknown.
         accuracy: the meter's; None accepts simply by the limits and says so.
-        lead_offset_f: subtracted from the mean; taken as exact.
+        lead_offset_si: subtracted from the mean; taken as exact.
     """
-    if not readings_f:
+    if not readings_si:
         return without_value(section, Reason.NOT_MEASURED)
-    shown_f = sum(readings_f, Decimal(0)) / len(readings_f)
-    reading_f = shown_f - lead_offset_f
-    if reading_f < -open_below_f(section):
+    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
+    reading_si = shown_si - lead_offset_si
+    if reading_si < -open_below_si(section):
         finding = without_value(section, Reason.NOT_A_CAPACITANCE)
-        return replace(finding, readings_f=tuple(readings_f), lead_offset_f=lead_offset_f)
-    measured = _measure(section, readings_f, shown_f, reading_f, resolution_f, accuracy)
+        return replace(finding, readings_si=tuple(readings_si), lead_offset_si=lead_offset_si)
+    measured = _measure(section, readings_si, shown_si, reading_si, resolution_si, accuracy)
     u = measured.u
     expanded = None if u is None else COVERAGE_FACTOR * u
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
-    word, reason = _decide(section, reading_f, measured, guard, accuracy)
+    word, reason = _decide(section, reading_si, measured, guard, accuracy)
     return SectionVerdict(
         section=section,
-        readings_f=tuple(readings_f),
-        lead_offset_f=lead_offset_f,
-        reading_f=reading_f,
-        resolution_f=resolution_f,
-        half_width_f=measured.a,
-        standard_uncertainty_f=u,
-        expanded_uncertainty_f=expanded,
-        guard_band_f=guard,
+        readings_si=tuple(readings_si),
+        lead_offset_si=lead_offset_si,
+        reading_si=reading_si,
+        resolution_si=resolution_si,
+        half_width_si=measured.a,
+        standard_uncertainty_si=u,
+        expanded_uncertainty_si=expanded,
+        guard_band_si=guard,
         conformance_probability=(
             None
             if u is None
@@ -120,7 +120,7 @@ def judge_section(
         ),
         verdict=word,
         reason=reason,
-        needed_half_width_f=_needed(measured) if reason is Reason.METER_TOO_COARSE else None,
+        needed_half_width_si=_needed(measured) if reason is Reason.METER_TOO_COARSE else None,
     )
 
 
@@ -129,14 +129,14 @@ def without_value(section: Section, reason: Reason) -> SectionVerdict:
     word = {Reason.NO_CAPACITANCE: Word.OPEN, Reason.NO_RESISTANCE: Word.SHORTED}
     return SectionVerdict(
         section=section,
-        readings_f=(),
-        lead_offset_f=Decimal(0),
-        reading_f=None,
-        resolution_f=None,
-        half_width_f=None,
-        standard_uncertainty_f=None,
-        expanded_uncertainty_f=None,
-        guard_band_f=None,
+        readings_si=(),
+        lead_offset_si=Decimal(0),
+        reading_si=None,
+        resolution_si=None,
+        half_width_si=None,
+        standard_uncertainty_si=None,
+        expanded_uncertainty_si=None,
+        guard_band_si=None,
         conformance_probability=None,
         verdict=word.get(reason, Word.NO_READING),
         reason=reason,
@@ -153,31 +153,31 @@ def judge_part(
 
 def _measure(
     section: Section,
-    readings_f: Sequence[Decimal],
-    shown_f: Decimal,
-    reading_f: Decimal,
-    resolution_f: Decimal | None,
+    readings_si: Sequence[Decimal],
+    shown_si: Decimal,
+    reading_si: Decimal,
+    resolution_si: Decimal | None,
     accuracy: Accuracy | None,
 ) -> _Measured:
-    plain = _Measured(float(reading_f), float(section.low_f), float(section.high_f))
-    a = None if accuracy is None else half_width(shown_f, accuracy, resolution_f)
+    plain = _Measured(float(reading_si), float(section.low_si), float(section.high_si))
+    a = None if accuracy is None else half_width(shown_si, accuracy, resolution_si)
     if a is None:
         return plain
-    deviation = mean_deviation(readings_f)
+    deviation = mean_deviation(readings_si)
     u = standard_uncertainty(a, deviation)
     return _Measured(plain.y, plain.low, plain.high, a, deviation, u)
 
 
 def _decide(
     section: Section,
-    reading_f: Decimal,
+    reading_si: Decimal,
     measured: _Measured,
     guard: float | None,
     accuracy: Accuracy | None,
 ) -> tuple[Word, Reason]:
     # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
     seen = guard is None or not at_least(measured.y, measured.low - guard)
-    if reading_f <= open_below_f(section) and seen:
+    if reading_si <= open_below_si(section) and seen:
         return Word.OPEN, Reason.NO_CAPACITANCE
     if guard is not None:
         return zone(measured.y, measured.low, measured.high, guard)

@@ -92,7 +92,7 @@ class ToleranceMissing(InputError):
 def parse_label(text: str, tolerance: str = "") -> Rating:
     """The rating that a label gives.
 
-    >>> parse_label("45/5 µF ±6 % 440 VAC").sections[1].low_f
+    >>> parse_label("45/5 µF ±6 % 440 VAC").sections[1].low_si
     Decimal('0.00000470')
 
     Args:

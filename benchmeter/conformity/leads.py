@@ -7,7 +7,7 @@ how near to its rated value a section that is worth a second look still reads.
 from dataclasses import replace
 from decimal import Decimal
 
-from benchmeter.conformity.judge import expected_f, open_below_f
+from benchmeter.conformity.judge import expected_si, open_below_si
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.verdict import Rating, Section
@@ -41,15 +41,15 @@ def watch_leads(check: PartCheck, sight: Sight) -> PartCheck:
         return check
     if sight.state is PulseState.NO_CONTACT:
         return replace(check, lifted=True, moved=True)
-    if sight.value_f is None or sight.state not in ON_SOMETHING:
+    if sight.value_si is None or sight.state not in ON_SOMETHING:
         return check
-    value = sight.value_f - check.lead_offset_f
-    if all(is_nothing(s.section, value, sight.resolution_f) for s in check.sections):
+    value = sight.value_si - check.lead_offset_si
+    if all(is_nothing(s.section, value, sight.resolution_si) for s in check.sections):
         return replace(check, lifted=True, moved=True)
-    if check.held_f is None:
-        return replace(check, held_f=value)
-    counts = _STRAY_COUNTS * (sight.resolution_f or Decimal(0))
-    strayed = abs(value - check.held_f) > max(_STRAY * abs(check.held_f), counts)
+    if check.held_si is None:
+        return replace(check, held_si=value)
+    counts = _STRAY_COUNTS * (sight.resolution_si or Decimal(0))
+    strayed = abs(value - check.held_si) > max(_STRAY * abs(check.held_si), counts)
     return replace(check, moved=True) if strayed and not check.moved else check
 
 
@@ -61,45 +61,45 @@ def armed(check: PartCheck) -> bool:
     """
     if check.lifted:
         return True
-    section, held = check.section, check.held_f
+    section, held = check.section, check.held_si
     begun = any(s.taken for s in check.sections)
     if not check.moved or not begun or section is None or held is None:
         return False
-    return not _near(held, expected_f(section), _LIKE)
+    return not _near(held, expected_si(section), _LIKE)
 
 
-def is_nothing(section: Section, value_f: Decimal, resolution_f: Decimal | None) -> bool:
+def is_nothing(section: Section, value_si: Decimal, resolution_si: Decimal | None) -> bool:
     """Whether this may be the bare leads: an open section, or a few counts from zero."""
-    counts = _NOTHING_COUNTS * (resolution_f or Decimal(0))
-    most = _NOTHING_AT_MOST * expected_f(section)
-    return abs(value_f) <= max(open_below_f(section), min(counts, most))
+    counts = _NOTHING_COUNTS * (resolution_si or Decimal(0))
+    most = _NOTHING_AT_MOST * expected_si(section)
+    return abs(value_si) <= max(open_below_si(section), min(counts, most))
 
 
-def is_like_other(check: PartCheck, section: Section, value_f: Decimal) -> bool:
+def is_like_other(check: PartCheck, section: Section, value_si: Decimal) -> bool:
     """Whether this looks like another section of the part: its rating, or what was read of it."""
-    if _near(value_f, expected_f(section), _LIKE):
+    if _near(value_si, expected_si(section), _LIKE):
         return False
     for other in check.sections:
         if other.section == section:
             continue
-        if _near(value_f, expected_f(other.section), _LIKE):
+        if _near(value_si, expected_si(other.section), _LIKE):
             return True
-        read_f = other.taken[-1].verdict.reading_f if other.taken else None
-        if read_f is not None and _near(value_f, read_f, _STRAY):
+        read_si = other.taken[-1].verdict.reading_si if other.taken else None
+        if read_si is not None and _near(value_si, read_si, _STRAY):
             return True
     return False
 
 
-def refuse_lead_offset(rating: Rating, lead_offset_f: Decimal) -> None:
+def refuse_lead_offset(rating: Rating, lead_offset_si: Decimal) -> None:
     """Raise InputError if the offset is so large that it was taken with the leads on a part."""
-    refuse_offset_on(min(expected_f(s) for s in rating.sections), lead_offset_f)
+    refuse_offset_on(min(expected_si(s) for s in rating.sections), lead_offset_si)
 
 
-def refuse_offset_on(value_f: Decimal, lead_offset_f: Decimal) -> None:
+def refuse_offset_on(value_si: Decimal, lead_offset_si: Decimal) -> None:
     """The same for a part of that value, farad."""
-    if abs(lead_offset_f) > _LARGEST_OFFSET * value_f:
+    if abs(lead_offset_si) > _LARGEST_OFFSET * value_si:
         raise InputError(
-            f"A lead offset of {lead_offset_f.scaleb(6).normalize():f} µF is more than a tenth of "
+            f"A lead offset of {lead_offset_si.scaleb(6).normalize():f} µF is more than a tenth of "
             "the part: the leads were not open.",
             "Hold the open leads apart and take their reading again.",
         )

@@ -10,7 +10,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import TYPE_CHECKING
 
 from benchmeter.conformity.decision import SLACK
-from benchmeter.conformity.judge import judge_section, open_below_f
+from benchmeter.conformity.judge import judge_section, open_below_si
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
 from benchmeter.conformity.verdict import Accuracy, Rule, Section, Word
 
@@ -37,37 +37,37 @@ def judge_lot(
     section: Section,
     counts: "Counts",
     *,
-    resolution_f: Decimal,
+    resolution_si: Decimal,
     accuracy: Accuracy | None,
     rule: Rule,
-    lead_offset_f: Decimal = Decimal(0),
+    lead_offset_si: Decimal = Decimal(0),
 ) -> "Codes":
     """Codes of the verdicts, see WORDS; shape (n,).
 
     Args:
         counts: what the meter showed of each part, in steps of its resolution: 4410 for
             44.10 µF; shape (n,).
-        resolution_f: worth of a count, farad, above zero.
-        accuracy, rule, lead_offset_f: as for `judge_section`.
+        resolution_si: worth of a count, farad, above zero.
+        accuracy, rule, lead_offset_si: as for `judge_section`.
     """
     import numpy as np
 
     codes = np.empty(len(counts), np.uint8)
-    scale = _Scale.of(section, counts, resolution_f, lead_offset_f)
-    line = _Line.of(accuracy, rule, resolution_f)
+    scale = _Scale.of(section, counts, resolution_si, lead_offset_si)
+    line = _Line.of(accuracy, rule, resolution_si)
     if scale is None or line is None:
         for place, count in enumerate(counts.tolist()):
             found = judge_section(
                 section,
-                [count * resolution_f],
-                resolution_f=resolution_f,
+                [count * resolution_si],
+                resolution_si=resolution_si,
                 accuracy=accuracy,
                 rule=rule,
-                lead_offset_f=lead_offset_f,
+                lead_offset_si=lead_offset_si,
             )
             codes[place] = _CODE[found.verdict]
         return codes
-    limits = float(section.low_f), float(section.high_f)
+    limits = float(section.low_si), float(section.high_si)
     for first in range(0, len(counts), _STRETCH):
         stretch = slice(first, first + _STRETCH)
         codes[stretch] = _judge(limits, counts[stretch], scale, line)
@@ -91,15 +91,15 @@ class _Scale:
 
     @classmethod
     def of(
-        cls, section: Section, counts: "Counts", resolution_f: Decimal, lead_offset_f: Decimal
+        cls, section: Section, counts: "Counts", resolution_si: Decimal, lead_offset_si: Decimal
     ) -> "_Scale | None":
         """None if the numbers have too many digits."""
-        digits = max(0, _digits(resolution_f), _digits(lead_offset_f))
-        step, offset = (int(n.scaleb(digits)) for n in (resolution_f, lead_offset_f))
+        digits = max(0, _digits(resolution_si), _digits(lead_offset_si))
+        step, offset = (int(n.scaleb(digits)) for n in (resolution_si, lead_offset_si))
         largest = max(abs(int(counts.max(initial=0))), abs(int(counts.min(initial=0))))
         if digits > 22 or largest * step + abs(offset) >= _EXACT:
             return None
-        limit = open_below_f(section).scaleb(digits)
+        limit = open_below_si(section).scaleb(digits)
         return cls(
             power=10.0**digits,
             step=step,
@@ -119,14 +119,14 @@ class _Line:
     fixed: float
 
     @classmethod
-    def of(cls, accuracy: Accuracy | None, rule: Rule, resolution_f: Decimal) -> "_Line | None":
+    def of(cls, accuracy: Accuracy | None, rule: Rule, resolution_si: Decimal) -> "_Line | None":
         """None if nothing says what a count is worth."""
         if accuracy is None:
             return cls(False, False, 0.0, 0.0)
-        count_f = accuracy.count_si if accuracy.count_si is not None else resolution_f
-        if accuracy.counts and not count_f:
+        count_si = accuracy.count_si if accuracy.count_si is not None else resolution_si
+        if accuracy.counts and not count_si:
             return None
-        fixed = float(accuracy.counts) * float(count_f)
+        fixed = float(accuracy.counts) * float(count_si)
         return cls(True, rule is Rule.GUARDED, float(accuracy.percent), fixed)
 
     def guard(self, shown: "Floats") -> "Floats":

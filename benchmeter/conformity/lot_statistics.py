@@ -51,13 +51,13 @@ class Histogram:
     """Counts over the tolerance band in bins of equal width.
 
     Attributes:
-        edges_f: farad, exact, the first and the last are the limits; a bin holds its lower edge,
+        edges_si: farad, exact, the first and the last are the limits; a bin holds its lower edge,
             the last bin both.
         counts: one fewer than edges.
         below, above: readings outside the limits.
     """
 
-    edges_f: tuple[Decimal, ...]
+    edges_si: tuple[Decimal, ...]
     counts: tuple[int, ...]
     below: int
     above: int
@@ -68,11 +68,11 @@ class Trend:
     """Whether the readings change in the order in which the parts were measured.
 
     Attributes:
-        slope_f_per_part: farad from one part to the next.
+        slope_si_per_part: farad from one part to the next.
         runs_z: see `runs_z`; beyond ±1.96 the order is not random at 95 %; None if too few.
     """
 
-    slope_f_per_part: Estimate
+    slope_si_per_part: Estimate
     runs_z: float | None
 
 
@@ -81,16 +81,16 @@ class Spread:
     """What enough readings tell.
 
     Attributes:
-        mean_f: farad.
-        offset_f: mean less rated value, or less the middle of the limits where the label gives
+        mean_si: farad.
+        offset_si: mean less rated value, or less the middle of the limits where the label gives
             a range only; farad.
-        deviation_f: standard deviation of the lot, the meter's own scatter included; farad.
+        deviation_si: standard deviation of the lot, the meter's own scatter included; farad.
         capability: None for the reason in `no_capability`.
     """
 
-    mean_f: Estimate
-    offset_f: Estimate
-    deviation_f: Estimate
+    mean_si: Estimate
+    offset_si: Estimate
+    deviation_si: Estimate
     trend: Trend
     capability: Capability | None
     no_capability: NoCapability | None
@@ -136,12 +136,12 @@ def lot_statistics(section: Section, verdicts: Sequence[SectionVerdict]) -> LotS
     """
     number = {w: sum(v.verdict is w for v in verdicts) for w in (Word.OPEN, Word.SHORTED)}
     read = [
-        (place, v, v.reading_f)
+        (place, v, v.reading_si)
         for place, v in enumerate(verdicts)
-        if v.reading_f is not None and v.verdict is not Word.OPEN
+        if v.reading_si is not None and v.verdict is not Word.OPEN
     ]
     readings = [reading for _, _, reading in read]
-    resolutions = [v.resolution_f for _, v, _ in read if v.resolution_f]
+    resolutions = [v.resolution_si for _, v, _ in read if v.resolution_si]
     histogram = _histogram(section, readings)
     outside = histogram.below + histogram.above + sum(number.values())
     judged = len(read) + sum(number.values())
@@ -185,37 +185,37 @@ def runs_z(values: Sequence[float]) -> float | None:
 
 
 def _spread(
-    section: Section, places: list[int], readings: list[Decimal], resolution_f: Decimal | None
+    section: Section, places: list[int], readings: list[Decimal], resolution_si: Decimal | None
 ) -> Spread:
     values = [float(r) for r in readings]
     mean, deviation = mean_and_deviation(values)
     whole = mean_estimate(mean, deviation, len(values))
-    target = float(_target_f(section))
+    target = float(_target_si(section))
     low, high = scale_factors(len(values) - 1)
     missing = None
     if len(values) < FEWEST_FOR_CAPABILITY:
         missing = NoCapability.FEW
-    elif deviation == 0 or deviation < float(resolution_f or 0):
+    elif deviation == 0 or deviation < float(resolution_si or 0):
         missing = NoCapability.COARSE
-    limits = float(section.low_f), float(section.high_f)
+    limits = float(section.low_si), float(section.high_si)
     return Spread(
-        mean_f=whole,
-        offset_f=Estimate(mean - target, whole.low - target, whole.high - target),
-        deviation_f=Estimate(deviation, deviation * math.sqrt(low), deviation * math.sqrt(high)),
+        mean_si=whole,
+        offset_si=Estimate(mean - target, whole.low - target, whole.high - target),
+        deviation_si=Estimate(deviation, deviation * math.sqrt(low), deviation * math.sqrt(high)),
         trend=Trend(slope_estimate(places, values), runs_z(values)),
         capability=None if missing else capability(mean, deviation, len(values), *limits),
         no_capability=missing,
     )
 
 
-def _target_f(section: Section) -> Decimal:
-    if section.rated_f is not None:
-        return section.rated_f
-    return EXACTLY.divide(EXACTLY.add(section.low_f, section.high_f), Decimal(2))
+def _target_si(section: Section) -> Decimal:
+    if section.rated_si is not None:
+        return section.rated_si
+    return EXACTLY.divide(EXACTLY.add(section.low_si, section.high_si), Decimal(2))
 
 
 def _histogram(section: Section, readings: list[Decimal]) -> Histogram:
-    low, high = section.low_f, section.high_f
+    low, high = section.low_si, section.high_si
     width = EXACTLY.divide(EXACTLY.subtract(high, low), Decimal(_BINS))
     counts = [0] * _BINS
     below = above = 0

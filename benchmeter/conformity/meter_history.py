@@ -17,10 +17,10 @@ BIAS_OF = FEWEST_POINTS
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """A reading of a reference part. `resolution_f`: worth of its last digit, farad."""
+    """A reading of a reference part. `resolution_si`: worth of its last digit, farad."""
 
     agreement: Agreement
-    resolution_f: Decimal
+    resolution_si: Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class Bias:
         stood_out: whether one of them stands out of the chart, so that it may have changed.
     """
 
-    value_f: float
+    value_si: float
     interval: Estimate | None
     count: int
     stood_out: bool
@@ -45,7 +45,7 @@ class ReferenceHistory:
 
     name: str
     comparisons: tuple[Comparison, ...]
-    resolution_f: Decimal
+    resolution_si: Decimal
     chart: ControlChart
     bias: Bias
 
@@ -64,29 +64,29 @@ def meter_history(comparisons: Iterable[Comparison]) -> tuple[ReferenceHistory, 
 
 
 def _history(name: str, comparisons: Sequence[Comparison]) -> ReferenceHistory:
-    resolution_f = min(c.resolution_f for c in comparisons)
+    resolution_si = min(c.resolution_si for c in comparisons)
     chart = control_chart(
-        [(c.agreement.read_on.isoformat(), float(c.agreement.difference_f)) for c in comparisons],
-        float(resolution_f),
+        [(c.agreement.read_on.isoformat(), float(c.agreement.difference_si)) for c in comparisons],
+        float(resolution_si),
     )
-    bias = _bias(comparisons[-BIAS_OF:], chart, resolution_f)
-    return ReferenceHistory(name, tuple(comparisons), resolution_f, chart, bias)
+    bias = _bias(comparisons[-BIAS_OF:], chart, resolution_si)
+    return ReferenceHistory(name, tuple(comparisons), resolution_si, chart, bias)
 
 
-def _bias(latest: Sequence[Comparison], chart: ControlChart, resolution_f: Decimal) -> Bias:
+def _bias(latest: Sequence[Comparison], chart: ControlChart, resolution_si: Decimal) -> Bias:
     """Mean difference; t·s/√n, the reference's U and that of the last digit in quadrature.
 
     JCGM 100 cl. 5.1.2; rounding to a digit δ has u = δ/√12 (cl. F.2.2.1), with k = 2 δ/√3.
     """
     points = chart.points[-len(latest) :]
     stood_out = any(p.out_of_control or p.jumped for p in points)
-    values = [p.difference_f for p in points]
+    values = [p.difference_si for p in points]
     if len(values) < 2:
         return Bias(values[0], None, 1, stood_out)
     mean, deviation = mean_and_deviation(values)
     half = math.hypot(
         mean_estimate(mean, deviation, len(values)).high - mean,
-        max(float(c.agreement.reference.expanded_uncertainty_f) for c in latest),
-        float(resolution_f) / math.sqrt(3),
+        max(float(c.agreement.reference.expanded_uncertainty_si) for c in latest),
+        float(resolution_si) / math.sqrt(3),
     )
     return Bias(mean, Estimate(mean, mean - half, mean + half), len(values), stood_out)

@@ -81,7 +81,7 @@ class PartCheck:
         expected: section that is measured next; None when all are taken.
         step: what to do next.
         verdict: as soon as each section has been taken.
-        held_f: reading at which the leads are still held since the last taking.
+        held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
         lifted: nothing, or no contact, was seen between the leads since then.
     """
@@ -92,12 +92,12 @@ class PartCheck:
     rating: Rating
     accuracy: Accuracy | None
     rule: Rule
-    lead_offset_f: Decimal
+    lead_offset_si: Decimal
     sections: tuple[SectionCheck, ...]
     expected: str | None
     step: Step
     verdict: PartVerdict | None = None
-    held_f: Decimal | None = None
+    held_si: Decimal | None = None
     moved: bool = True
     lifted: bool = True
 

@@ -42,8 +42,8 @@ class ReferencePart:
     """A part whose value is known better than the meter knows it.
 
     Attributes:
-        value_f: farad.
-        expanded_uncertainty_f: U with k = 2, farad, above zero; drift since `valued_on` included.
+        value_si: farad.
+        expanded_uncertainty_si: U with k = 2, farad, above zero; drift since `valued_on` included.
         valued_on: when its value was determined; None if nobody wrote it down.
 
     Raises:
@@ -51,12 +51,12 @@ class ReferencePart:
     """
 
     name: str
-    value_f: Decimal
-    expanded_uncertainty_f: Decimal
+    value_si: Decimal
+    expanded_uncertainty_si: Decimal
     valued_on: date | None
 
     def __post_init__(self) -> None:
-        if not (self.value_f > 0 and self.expanded_uncertainty_f > 0):
+        if not (self.value_si > 0 and self.expanded_uncertainty_si > 0):
             raise InputError(
                 f"The reference part “{self.name}” needs a value and an uncertainty above zero.",
                 "Take both from its certificate, or from the meter that it was measured with.",
@@ -69,17 +69,17 @@ class Agreement:
 
     Attributes:
         read_on: date of the reading.
-        reading_f: mean of the repeated readings less the lead offset, farad.
-        difference_f: reading less reference, farad.
-        expanded_uncertainty_f: of the difference, k = 2, farad; None if the accuracy is unknown.
+        reading_si: mean of the repeated readings less the lead offset, farad.
+        difference_si: reading less reference, farad.
+        expanded_uncertainty_si: of the difference, k = 2, farad; None if the accuracy is unknown.
         en_number: difference over its uncertainty; None likewise.
     """
 
     reference: ReferencePart
     read_on: date
-    reading_f: Decimal
-    difference_f: Decimal
-    expanded_uncertainty_f: float | None
+    reading_si: Decimal
+    difference_si: Decimal
+    expanded_uncertainty_si: float | None
     en_number: float | None
     verdict: MeterWord
     reason: MeterReason
@@ -87,12 +87,12 @@ class Agreement:
 
 def compare_with_reference(
     reference: ReferencePart,
-    readings_f: Sequence[Decimal],
+    readings_si: Sequence[Decimal],
     read_on: date,
     *,
-    resolution_f: Decimal | None,
+    resolution_si: Decimal | None,
     accuracy: Accuracy | None,
-    lead_offset_f: Decimal = Decimal(0),
+    lead_offset_si: Decimal = Decimal(0),
 ) -> Agreement:
     """Whether the meter's reading and the reference agree within what both claim.
 
@@ -101,8 +101,8 @@ def compare_with_reference(
     agrees would say nothing, so it is "cannot tell" (common practice, no source).
 
     Args:
-        readings_f: repeated readings as shown, farad, at least one.
-        resolution_f: worth of the last digit, farad; None if unknown.
+        readings_si: repeated readings as shown, farad, at least one.
+        resolution_si: worth of the last digit, farad; None if unknown.
 
     Raises:
         InputError: the reading is older than the value of the reference.
@@ -113,17 +113,17 @@ def compare_with_reference(
             f"{reference.valued_on}.",
             "Mend one of the dates.",
         )
-    shown_f = sum(readings_f, Decimal(0)) / len(readings_f)
-    reading_f = shown_f - lead_offset_f
-    difference_f = reading_f - reference.value_f
-    a = None if accuracy is None else half_width(shown_f, accuracy, resolution_f)
+    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
+    reading_si = shown_si - lead_offset_si
+    difference_si = reading_si - reference.value_si
+    a = None if accuracy is None else half_width(shown_si, accuracy, resolution_si)
     expanded = en = None
     word, reason = MeterWord.CANNOT_TELL, MeterReason.ACCURACY_UNKNOWN
     if a is not None:
-        own = COVERAGE_FACTOR * standard_uncertainty(a, mean_deviation(readings_f))
-        theirs = float(reference.expanded_uncertainty_f)
+        own = COVERAGE_FACTOR * standard_uncertainty(a, mean_deviation(readings_si))
+        theirs = float(reference.expanded_uncertainty_si)
         expanded = math.hypot(own, theirs)
-        en = float(difference_f) / expanded
+        en = float(difference_si) / expanded
         if not at_least(1.0, abs(en)):
             word, reason = MeterWord.DIFFERS, MeterReason.BEYOND
         elif not at_least(own, theirs):
@@ -133,9 +133,9 @@ def compare_with_reference(
     return Agreement(
         reference=reference,
         read_on=read_on,
-        reading_f=reading_f,
-        difference_f=difference_f,
-        expanded_uncertainty_f=expanded,
+        reading_si=reading_si,
+        difference_si=difference_si,
+        expanded_uncertainty_si=expanded,
         en_number=en,
         verdict=word,
         reason=reason,

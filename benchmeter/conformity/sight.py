@@ -13,15 +13,15 @@ class Sight:
     """A channel as judging needs it; the chain makes it from a pulse.
 
     Attributes:
-        value_f: last reading, farad, as shown (lead offset not subtracted); None without a value.
-        resolution_f: worth of its last digit, farad; None if unknown.
+        value_si: last reading, farad, as shown (lead offset not subtracted); None without a value.
+        resolution_si: worth of its last digit, farad; None if unknown.
         text: as the meter wrote it.
-        window_f: the readings that the settle rule looks at, oldest first.
+        window_si: the readings that the settle rule looks at, oldest first.
     """
 
     time_ns: int
     state: PulseState
-    value_f: Decimal | None
-    resolution_f: Decimal | None
+    value_si: Decimal | None
+    resolution_si: Decimal | None
     text: str
-    window_f: tuple[Decimal, ...] = ()
+    window_si: tuple[Decimal, ...] = ()

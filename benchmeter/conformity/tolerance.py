@@ -30,10 +30,10 @@ class Tolerance:
     below: Decimal
     above: Decimal
 
-    def limits(self, rated_f: Decimal) -> tuple[Decimal, Decimal]:
+    def limits(self, rated_si: Decimal) -> tuple[Decimal, Decimal]:
         """Lowest and highest permitted value, farad, exact."""
-        low = EXACTLY.multiply(rated_f, EXACTLY.subtract(Decimal(100), self.below))
-        high = EXACTLY.multiply(rated_f, EXACTLY.add(Decimal(100), self.above))
+        low = EXACTLY.multiply(rated_si, EXACTLY.subtract(Decimal(100), self.below))
+        high = EXACTLY.multiply(rated_si, EXACTLY.add(Decimal(100), self.above))
         return low.scaleb(-2, EXACTLY), high.scaleb(-2, EXACTLY)
 
     @property

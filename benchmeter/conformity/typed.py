@@ -31,13 +31,13 @@ class TypedReading:
     """Either a value or the reason why there is none.
 
     Attributes:
-        value_f: farad, exact.
-        resolution_f: worth of the last digit that was typed.
+        value_si: farad, exact.
+        resolution_si: worth of the last digit that was typed.
         reason: None with a value.
     """
 
-    value_f: Decimal | None
-    resolution_f: Decimal | None
+    value_si: Decimal | None
+    resolution_si: Decimal | None
     reason: Reason | None
 
 
@@ -62,13 +62,13 @@ def parse_typed(text: str) -> TypedReading:
         return TypedReading(None, None, _of_resistance(number, unit.scale))
     if unit.kind != "capacitance":
         raise InputError(f"“{clip(text.strip())}” is no capacitance.", "Type it like 44.1 µF.")
-    value_f = EXACTLY.multiply(number, unit.scale)
-    if abs(value_f) > _LARGEST_F:
+    value_si = EXACTLY.multiply(number, unit.scale)
+    if abs(value_si) > _LARGEST_F:
         raise InputError(
             f"“{clip(text.strip())}” is more than any motor capacitor has.", "Type it in µF."
         )
     last = Decimal(1).scaleb(int(number.as_tuple().exponent))
-    return TypedReading(value_f, EXACTLY.multiply(last, unit.scale), None)
+    return TypedReading(value_si, EXACTLY.multiply(last, unit.scale), None)
 
 
 def _of_resistance(number: Decimal, scale: Decimal) -> Reason:

@@ -30,23 +30,23 @@ def half_width(reading: Decimal, accuracy: Accuracy, resolution: Decimal | None)
     return relative + float(accuracy.counts) * float(count or 0)
 
 
-def mean_deviation(readings_f: Sequence[Decimal]) -> float:
+def mean_deviation(readings_si: Sequence[Decimal]) -> float:
     """Type A: experimental standard deviation of the mean, s/√n; 0 for a single reading.
 
     JCGM 100 cl. 4.2.3.
     """
-    number = len(readings_f)
+    number = len(readings_si)
     if number < 2:
         return 0.0
-    values = [float(r) for r in readings_f]
+    values = [float(r) for r in readings_si]
     mean = math.fsum(values) / number
     squares = math.fsum((v - mean) ** 2 for v in values)
     return math.sqrt(squares / (number - 1) / number)
 
 
-def standard_uncertainty(half_width_f: float, deviation_f: float) -> float:
+def standard_uncertainty(half_width_si: float, deviation_si: float) -> float:
     """u: type B of a rectangular ±a (a/√3, JCGM 100 cl. 4.3.7) combined with type A."""
-    return math.hypot(half_width_f / math.sqrt(3), deviation_f)
+    return math.hypot(half_width_si / math.sqrt(3), deviation_si)
 
 
 def conformance_probability(y: float, u: float, low: float, high: float) -> float:

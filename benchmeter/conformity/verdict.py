@@ -78,14 +78,14 @@ class Section:
 
     Attributes:
         name: "HERM", "FAN", or "single".
-        rated_f: farad; None where the label gives a range only.
-        low_f, high_f: tolerance limits, farad, exact.
+        rated_si: farad; None where the label gives a range only.
+        low_si, high_si: tolerance limits, farad, exact.
     """
 
     name: str
-    rated_f: Decimal | None
-    low_f: Decimal
-    high_f: Decimal
+    rated_si: Decimal | None
+    low_si: Decimal
+    high_si: Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,32 +134,32 @@ class SectionVerdict:
 
     Attributes:
         section: rating and limits.
-        readings_f: every repeated reading, farad, as shown (before the lead offset).
-        lead_offset_f: subtracted from the mean.
-        reading_f: what was judged: mean less lead offset; None if there is no value.
-        resolution_f: worth of the last digit; None if unknown.
-        half_width_f: a of the accuracy line at this reading; None if not known.
-        standard_uncertainty_f: u; None if the accuracy is not known.
-        expanded_uncertainty_f: U = 2u.
-        guard_band_f: w; 0 for the simple rule, None if the accuracy is not known.
+        readings_si: every repeated reading, farad, as shown (before the lead offset).
+        lead_offset_si: subtracted from the mean.
+        reading_si: what was judged: mean less lead offset; None if there is no value.
+        resolution_si: worth of the last digit; None if unknown.
+        half_width_si: a of the accuracy line at this reading; None if not known.
+        standard_uncertainty_si: u; None if the accuracy is not known.
+        expanded_uncertainty_si: U = 2u.
+        guard_band_si: w; 0 for the simple rule, None if the accuracy is not known.
         conformance_probability: 0..1; None if the accuracy is not known.
         verdict, reason: the finding.
-        needed_half_width_f: for METER_TOO_COARSE: the accuracy half-width that could decide.
+        needed_half_width_si: for METER_TOO_COARSE: the accuracy half-width that could decide.
     """
 
     section: Section
-    readings_f: tuple[Decimal, ...]
-    lead_offset_f: Decimal
-    reading_f: Decimal | None
-    resolution_f: Decimal | None
-    half_width_f: float | None
-    standard_uncertainty_f: float | None
-    expanded_uncertainty_f: float | None
-    guard_band_f: float | None
+    readings_si: tuple[Decimal, ...]
+    lead_offset_si: Decimal
+    reading_si: Decimal | None
+    resolution_si: Decimal | None
+    half_width_si: float | None
+    standard_uncertainty_si: float | None
+    expanded_uncertainty_si: float | None
+    guard_band_si: float | None
     conformance_probability: float | None
     verdict: Word
     reason: Reason
-    needed_half_width_f: float | None = None
+    needed_half_width_si: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,15 +20,23 @@ __all__ = ["BenchView", "Changes", "Trace"]
 
 @dataclass(slots=True)
 class Trace:
-    """A temperature channel since the session's start: seconds, kelvin (NaN: a gap)."""
+    """What of a temperature channel the plot has not taken yet: seconds, kelvin (NaN: a gap).
 
-    role: Role
+    The plot keeps the history; a second one here would double the memory of a session.
+    """
+
     times_s: "array[float]" = field(default_factory=lambda: array("d"))
     values_k: "array[float]" = field(default_factory=lambda: array("d"))
 
     def add(self, time_s: float, value_k: float) -> None:
         self.times_s.append(time_s)
         self.values_k.append(value_k)
+
+    def taken(self) -> "tuple[array[float], array[float]]":
+        """Times and values, given away: they are the caller's from now on."""
+        times, values = self.times_s, self.values_k
+        self.times_s, self.values_k = array("d"), array("d")
+        return times, values
 
 
 @dataclass(slots=True)
@@ -37,7 +45,7 @@ class Changes:
 
     Attributes:
         restarted: time has gone back (a replay was wound back): everything was begun anew.
-        traces: channel -> index of the first new point in its trace.
+        traces: channels whose trace has grown.
     """
 
     restarted: bool = False
@@ -48,7 +56,7 @@ class Changes:
     judged: list[PartCheck] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
-    traces: dict[str, int] = field(default_factory=dict)
+    traces: set[str] = field(default_factory=set)
 
 
 class BenchView:
@@ -137,6 +145,5 @@ class BenchView:
             self._trace(self._channels[event.subject], event.time_ns, math.nan, changes)
 
     def _trace(self, channel: ChannelSetup, time_ns: int, value_k: float, changes: Changes) -> None:
-        trace = self.traces.setdefault(channel.name, Trace(channel.role))
-        changes.traces.setdefault(channel.name, len(trace.times_s))
-        trace.add(time_ns / 1e9, value_k)
+        self.traces.setdefault(channel.name, Trace()).add(time_ns / 1e9, value_k)
+        changes.traces.add(channel.name)

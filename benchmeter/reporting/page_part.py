@@ -71,8 +71,8 @@ def _row(verdict: SectionVerdict, taking: SectionCheck | None, record: Record, s
         taken = f"{record.clock(last.time_ns):%H:%M:%S}" + (", by hand" if last.by_hand else "")
     cells = (
         "both terminals" if section.name == "single" else section.name,
-        f"{microfarad(section.rated_f)} µF" if section.rated_f is not None else "range",
-        f"{microfarad(section.low_f)} to {microfarad(section.high_f)} µF",
+        f"{microfarad(section.rated_si)} µF" if section.rated_si is not None else "range",
+        f"{microfarad(section.low_si)} to {microfarad(section.high_si)} µF",
         reading_words(verdict),
         probability_words(chance) if chance is not None else "–",
     )
@@ -93,8 +93,8 @@ def _notes(check: PartCheck, sign: str) -> list[str]:
     meter = escape(check.accuracy.text) if check.accuracy else "not known"
     notes.append(f"Accuracy of the meter: {meter}. U: expanded uncertainty, k = 2.")
     notes.append(f"Decision rule: {_RULE[check.rule]}.")
-    if check.lead_offset_f:
-        offset = with_sign(microfarad(check.lead_offset_f), sign)
+    if check.lead_offset_si:
+        offset = with_sign(microfarad(check.lead_offset_si), sign)
         notes.append(f"The open leads read {offset} µF, which was taken off.")
     decided = check.verdict.verdict if check.verdict is not None else None
     for one in check.verdict.sections if check.verdict is not None else ():

@@ -116,13 +116,13 @@ def _tag(record: Record, check: PartCheck) -> Tag:
 
 def _row(section: SectionVerdict, of: int) -> TagRow:
     reading = reading_words(section)
-    if section.reading_f is None:
+    if section.reading_si is None:
         reading = verdict_word(section.verdict)
     return TagRow(
         section.verdict,
         section.section.name if of > 1 else "",
         reading,
-        f"{microfarad(section.section.low_f)} to {microfarad(section.section.high_f)}",
+        f"{microfarad(section.section.low_si)} to {microfarad(section.section.high_si)}",
     )
 
 

@@ -2,7 +2,7 @@
 
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
-from benchmeter.conformity.judge import expected_f
+from benchmeter.conformity.judge import expected_si
 from benchmeter.conformity.part_check import PartCheck, Step
 from benchmeter.conformity.typed import SHORTED_BELOW_OHM
 from benchmeter.conformity.verdict import PartVerdict, Reason, Section, SectionVerdict, Word
@@ -57,16 +57,16 @@ def verdict_in_words(word: Word) -> str:
 
 def why(verdict: SectionVerdict) -> str:
     """The reason in one sentence, with its numbers."""
-    if verdict.reading_f is None:
+    if verdict.reading_si is None:
         if verdict.reason is Reason.NO_CAPACITANCE:
             return "No capacitance between the terminals: open."
         return _NO_VALUE.get(verdict.reason, _NO_VALUE[Reason.NOT_MEASURED])
     section = verdict.section
-    low, high = microfarad(section.low_f), microfarad(section.high_f)
-    near = low if _nearer_low(section, verdict.reading_f) else high
+    low, high = microfarad(section.low_si), microfarad(section.high_si)
+    near = low if _nearer_low(section, verdict.reading_si) else high
     is_ = f"{reading_words(verdict)} is"
     plain = f"{_digits(verdict)} µF is"
-    u = "" if verdict.expanded_uncertainty_f is None else f"±{_uncertainty(verdict)} µF"
+    u = "" if verdict.expanded_uncertainty_si is None else f"±{_uncertainty(verdict)} µF"
     match verdict.reason:
         case Reason.INSIDE:
             return f"{is_} inside {low} to {high} µF."
@@ -95,7 +95,7 @@ def why(verdict: SectionVerdict) -> str:
                 "2 x 0.1 µF."
             )
         case _:
-            rated = microfarad(expected_f(section))
+            rated = microfarad(expected_si(section))
             return f"{plain} no more than 1 % of {rated} µF: open."
 
 
@@ -110,9 +110,9 @@ def part_why(verdict: PartVerdict) -> str:
 
 def reading_words(verdict: SectionVerdict) -> str:
     """What was judged, to the digits that its uncertainty supports: "44.10 ±0.84 µF"."""
-    if verdict.reading_f is None:
+    if verdict.reading_si is None:
         return "no value"
-    if verdict.expanded_uncertainty_f is None:
+    if verdict.expanded_uncertainty_si is None:
         return f"{_digits(verdict)} µF"
     return f"{_digits(verdict)} ±{_uncertainty(verdict)} µF"
 
@@ -167,22 +167,22 @@ def _other(check: PartCheck) -> str:
 
 
 def _what_could(verdict: SectionVerdict) -> str:
-    if verdict.needed_half_width_f is None:
+    if verdict.needed_half_width_si is None:
         return "the readings scatter too much: measure again."
-    exact = Decimal(verdict.needed_half_width_f * 1e6)
+    exact = Decimal(verdict.needed_half_width_si * 1e6)
     last = exact.adjusted() - 1
     # Rounded down: what is promised must be enough.
     needed = exact.quantize(Decimal(1).scaleb(last), ROUND_FLOOR, _WIDE)
     return f"a meter good for ±{needed:f} µF or better could decide."
 
 
-def _nearer_low(section: Section, reading_f: Decimal) -> bool:
-    return reading_f - section.low_f <= section.high_f - reading_f
+def _nearer_low(section: Section, reading_si: Decimal) -> bool:
+    return reading_si - section.low_si <= section.high_si - reading_si
 
 
 def _uncertainty(verdict: SectionVerdict) -> str:
     """Two significant digits (JCGM 100 cl. 7.2.6)."""
-    return f"{_two_digits(verdict.expanded_uncertainty_f or 0.0):f}"
+    return f"{_two_digits(verdict.expanded_uncertainty_si or 0.0):f}"
 
 
 def _two_digits(farad: float) -> Decimal:
@@ -191,8 +191,8 @@ def _two_digits(farad: float) -> Decimal:
 
 def _digits(verdict: SectionVerdict) -> str:
     """The reading in µF; more digits where fewer would put it on the other side of a limit."""
-    reading = (verdict.reading_f or Decimal(0)) * 10**6
-    limits = [verdict.section.low_f * 10**6, verdict.section.high_f * 10**6]
+    reading = (verdict.reading_si or Decimal(0)) * 10**6
+    limits = [verdict.section.low_si * 10**6, verdict.section.high_si * 10**6]
     decimals = _decimals(verdict)
     while decimals < _MOST_DECIMALS:
         rounded = _rounded(reading, decimals)
@@ -207,10 +207,10 @@ def _rounded(number: Decimal, decimals: int) -> Decimal:
 
 
 def _decimals(verdict: SectionVerdict) -> int:
-    if verdict.expanded_uncertainty_f:
-        last = _two_digits(verdict.expanded_uncertainty_f)
-    elif verdict.resolution_f:
-        last = (verdict.resolution_f * 10**6).normalize()
+    if verdict.expanded_uncertainty_si:
+        last = _two_digits(verdict.expanded_uncertainty_si)
+    elif verdict.resolution_si:
+        last = (verdict.resolution_si * 10**6).normalize()
     else:
-        last = ((verdict.reading_f or Decimal(0)) * 10**6).normalize()
+        last = ((verdict.reading_si or Decimal(0)) * 10**6).normalize()
     return min(max(0, -int(last.as_tuple().exponent)), _MOST_DECIMALS)

@@ -12,7 +12,8 @@ from benchmeter.cooling.recovery import Recovery
 
 __all__ = ["part_check_in", "recovery_in"]
 
-_RENAMED = {"count_f": "count_si"}
+# Before other quantities were judged, the names told that they hold farads.
+_FARADS = "_f"
 
 _part = msgspec.msgpack.Decoder(PartCheck)
 _recovery = msgspec.msgpack.Decoder(Recovery)
@@ -37,7 +38,11 @@ def recovery_in(body: bytes) -> Recovery:
 
 def _renamed(value: Any) -> Any:
     if isinstance(value, dict):
-        return {_RENAMED.get(name, name): _renamed(held) for name, held in value.items()}
+        return {_new_name(name): _renamed(held) for name, held in value.items()}
     if isinstance(value, list):
         return [_renamed(held) for held in value]
     return value
+
+
+def _new_name(name: str) -> str:
+    return name.removesuffix(_FARADS) + "_si" if name.endswith(_FARADS) else name

@@ -28,7 +28,7 @@ def run(quick: bool) -> list[Row]:
 
     def ours() -> NDArray[np.uint8]:
         return judge_lot(
-            _SECTION, counts, resolution_f=_COUNT_F, accuracy=_ACCURACY, rule=Rule.GUARDED
+            _SECTION, counts, resolution_si=_COUNT_F, accuracy=_ACCURACY, rule=Rule.GUARDED
         )
 
     with left_alone():
@@ -38,7 +38,7 @@ def run(quick: bool) -> list[Row]:
         judge_section(
             _SECTION,
             [int(count) * _COUNT_F],
-            resolution_f=_COUNT_F,
+            resolution_si=_COUNT_F,
             accuracy=_ACCURACY,
             rule=Rule.GUARDED,
         ).verdict

@@ -59,8 +59,8 @@ def _window(samples: int) -> Row:
             Outcome(n, readings=(Reading("probe 0", n, 300.0 + n % 7, Status.OK, 0.01, ""),))
             for n in range(first, first + _PIECE)
         )
-        trace = view.traces["probe 0"]
-        history.add(np.array(trace.times_s[first:]), np.array(trace.values_k[first:]))
+        times, values = view.traces["probe 0"].taken()
+        history.add(np.asarray(times), np.asarray(values))
     grown = (_resident() - before) / samples
     return Row("memory of the window's view and plot, resident", grown, "B/sample", 1.15, 16.0)
 

@@ -71,7 +71,7 @@ def test_a_dual_part_is_taken_by_itself_section_by_section():
     assert check.verdict.verdict is Word.PASS
     assert [s.taken[0].by_hand for s in check.sections] == [False, False]
     assert [s.taken[0].text for s in check.sections] == ["44.98 µF", "4.91 µF"]
-    assert check.sections[0].taken[0].verdict.readings_f == (Decimal("44.98") * UF,) * 5
+    assert check.sections[0].taken[0].verdict.readings_si == (Decimal("44.98") * UF,) * 5
 
 
 def test_nothing_changes_when_nothing_happens():
@@ -189,7 +189,7 @@ def test_what_is_no_value_is_a_finding_of_its_own(state, step, reason, value):
         Word.NO_READING,
         reason,
     )
-    assert taken.sections[0].taken[0].verdict.reading_f is None
+    assert taken.sections[0].taken[0].verdict.reading_si is None
 
 
 def test_a_key_pressed_too_early_mends_itself():
@@ -287,7 +287,7 @@ def test_rule_accuracy_and_tolerance_come_with_the_command():
     check = see(check, sight("42.6", resolution="0.1"))
     # CALC: ±(1.0 % + 3 counts of 0.1) at 42.6: U = 0.83831
     verdict = check.sections[0].taken[0].verdict
-    assert verdict.expanded_uncertainty_f == pytest.approx(0.83831e-6, rel=1e-5)
+    assert verdict.expanded_uncertainty_si == pytest.approx(0.83831e-6, rel=1e-5)
     assert verdict.verdict is Word.PASS
     assert see(
         begin("45 µF ±6 %", accuracy="1.0 % + 3"), sight("42.6", resolution="0.1")
@@ -353,7 +353,7 @@ def test_typed_readings(text, word, reason):
 
 def test_typed_digits_give_the_resolution():
     check = typed(begin("45 µF ±6 %", accuracy="1.0 % + 3 counts"), 9, "42.6")
-    assert check.sections[0].taken[0].verdict.half_width_f == pytest.approx(0.726e-6)
+    assert check.sections[0].taken[0].verdict.half_width_si == pytest.approx(0.726e-6)
 
 
 @pytest.mark.parametrize(

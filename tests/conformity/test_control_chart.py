@@ -37,20 +37,20 @@ def compare(reading: str, ref: ReferencePart | None = None, accuracy: str = "1 %
         ref or reference(),
         [Decimal(reading) * U],
         DAY,
-        resolution_f=Decimal("0.01") * U,
+        resolution_si=Decimal("0.01") * U,
         accuracy=parse_accuracy(accuracy) if accuracy else None,
     )
 
 
 def test_limits_of_the_handbook():
     chart = control_chart(named(FLOW))
-    assert (round(chart.centre_f, 2), round(chart.low_f, 4), round(chart.high_f, 4)) == (
+    assert (round(chart.centre_si, 2), round(chart.low_si, 4), round(chart.high_si, 4)) == (
         50.81,
         45.8159,
         55.8041,
     )
     assert chart.standing_out == ()
-    assert chart.largest_range_f == pytest.approx(3.267 * 1.8778, rel=1e-4)  # D4, e-Handbook 6.3.2
+    assert chart.largest_range_si == pytest.approx(3.267 * 1.8778, rel=1e-4)  # D4, e-Handbook 6.3.2
 
 
 def test_a_point_beyond_the_limits_is_named():
@@ -70,7 +70,7 @@ def test_a_jump_is_named_although_the_level_is_within():
 def test_few_points_have_no_limits():
     for number in range(1, FEWEST_POINTS):
         chart = control_chart(named([0.0] * (number - 1) + [99.0]))
-        assert (chart.low_f, chart.high_f, chart.largest_range_f) == (None, None, None)
+        assert (chart.low_si, chart.high_si, chart.largest_range_si) == (None, None, None)
         assert (len(chart.points), chart.standing_out) == (number, ())
 
 
@@ -78,8 +78,8 @@ def test_one_count_is_never_out_of_control():
     """A meter that shows the same digits for months leaves no range to judge by."""
     counts = [0.0] * 20 + [1e-8]
     assert control_chart(named(counts)).standing_out != ()
-    assert control_chart(named(counts), resolution_f=1e-8).standing_out == ()
-    moved = control_chart(named([*counts[:-1], 3e-8]), resolution_f=1e-8)
+    assert control_chart(named(counts), resolution_si=1e-8).standing_out == ()
+    moved = control_chart(named([*counts[:-1], 3e-8]), resolution_si=1e-8)
     assert [p.name for p in moved.standing_out] == ["day 21"]
 
 
@@ -89,23 +89,23 @@ def test_one_count_is_never_out_of_control():
 )
 def test_the_chart_keeps_every_point(values, resolution):
     chart = control_chart(named(values), resolution)
-    assert [p.difference_f for p in chart.points] == values
-    assert chart.low_f <= chart.centre_f <= chart.high_f
-    slack = 1e-9 * (abs(chart.low_f) + abs(chart.high_f))
+    assert [p.difference_si for p in chart.points] == values
+    assert chart.low_si <= chart.centre_si <= chart.high_si
+    slack = 1e-9 * (abs(chart.low_si) + abs(chart.high_si))
     for point in chart.points:
         if point.out_of_control:
-            assert not chart.low_f + slack < point.difference_f < chart.high_f - slack
+            assert not chart.low_si + slack < point.difference_si < chart.high_si - slack
         else:
-            assert chart.low_f - slack <= point.difference_f <= chart.high_f + slack
+            assert chart.low_si - slack <= point.difference_si <= chart.high_si + slack
 
 
 def test_the_en_number():
     """ISO/IEC 17043: En = (x - X)/√(Ux² + UX²). CALC: 1 % of 45.50 + 0.02 is 0.475, U = 0.5485,
     with 0.10 of the reference 0.5575; 0.50 off is 0.8968."""
     found = compare("45.50")
-    assert found.expanded_uncertainty_f * 1e6 == pytest.approx(0.5575, abs=5e-5)
+    assert found.expanded_uncertainty_si * 1e6 == pytest.approx(0.5575, abs=5e-5)
     assert found.en_number == pytest.approx(0.8968, abs=5e-5)
-    assert found.difference_f == Decimal("0.50e-6")
+    assert found.difference_si == Decimal("0.50e-6")
     assert (found.verdict, found.reason) == (MeterWord.AGREES, MeterReason.WITHIN)
 
 
@@ -121,12 +121,12 @@ def test_the_limit_belongs_to_agreement():
     own = compare("45.50")
     exact = ReferencePart(
         "R2",
-        Decimal("45.50e-6") - Decimal(own.expanded_uncertainty_f),
+        Decimal("45.50e-6") - Decimal(own.expanded_uncertainty_si),
         Decimal("0.10e-6"),
         date(2026, 1, 10),
     )
     found = compare_with_reference(
-        exact, [Decimal("45.50e-6")], DAY, resolution_f=None, accuracy=line
+        exact, [Decimal("45.50e-6")], DAY, resolution_si=None, accuracy=line
     )
     assert found.en_number == pytest.approx(1, rel=1e-9)
     assert found.verdict is MeterWord.AGREES
@@ -135,7 +135,7 @@ def test_the_limit_belongs_to_agreement():
 def test_without_an_accuracy_it_cannot_be_told():
     found = compare("60.00", accuracy="")
     assert (found.verdict, found.reason) == (MeterWord.CANNOT_TELL, MeterReason.ACCURACY_UNKNOWN)
-    assert (found.en_number, found.expanded_uncertainty_f) == (None, None)
+    assert (found.en_number, found.expanded_uncertainty_si) == (None, None)
 
 
 def test_a_coarse_reference_can_blame_the_meter_and_not_clear_it():
@@ -154,14 +154,14 @@ def test_repeats_and_the_leads_count():
         reference(),
         [Decimal("45.02") * U, Decimal("45.06") * U],
         DAY,
-        resolution_f=Decimal("0.01") * U,
+        resolution_si=Decimal("0.01") * U,
         accuracy=parse_accuracy("1 %"),
-        lead_offset_f=Decimal("0.04") * U,
+        lead_offset_si=Decimal("0.04") * U,
     )
-    assert found.difference_f == 0
+    assert found.difference_si == 0
     # JCGM 100 cl. 5.1.2: u² = (1 % of 45.04/√3)² + (0.02828/√2)², U of the reference 0.10
     own2 = 4 * (0.4504**2 / 3 + 0.02828**2 / 2)
-    assert found.expanded_uncertainty_f * 1e6 == pytest.approx((own2 + 0.01) ** 0.5, rel=1e-4)
+    assert found.expanded_uncertainty_si * 1e6 == pytest.approx((own2 + 0.01) ** 0.5, rel=1e-4)
 
 
 def test_what_no_reference_can_be():
@@ -170,7 +170,7 @@ def test_what_no_reference_can_be():
             reference(value, uncertainty)
     with pytest.raises(InputError, match="older"):
         compare_with_reference(
-            reference(), [45 * U], date(2025, 12, 31), resolution_f=None, accuracy=None
+            reference(), [45 * U], date(2025, 12, 31), resolution_si=None, accuracy=None
         )
 
 

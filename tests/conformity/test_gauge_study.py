@@ -75,13 +75,13 @@ def test_the_table_of_the_handbook():
 def test_components_follow_from_the_expected_mean_squares():
     """By hand from the printed mean squares; the interaction falls below zero and counts as 0."""
     found = gauge_study(aiag())
-    assert found.repeatability_f.value == pytest.approx(math.sqrt(0.04598), rel=1e-4)
+    assert found.repeatability_si.value == pytest.approx(math.sqrt(0.04598), rel=1e-4)
     operator2 = (1.58363 - 0.01994) / 30
-    assert found.reproducibility_f == pytest.approx(math.sqrt(operator2), rel=1e-4)
+    assert found.reproducibility_si == pytest.approx(math.sqrt(operator2), rel=1e-4)
     part2 = (9.81799 - 0.01994) / 9
-    assert found.part_to_part_f == pytest.approx(math.sqrt(part2), rel=1e-4)
+    assert found.part_to_part_si == pytest.approx(math.sqrt(part2), rel=1e-4)
     meter2 = 0.04598 + operator2
-    assert found.meter_f.value == pytest.approx(math.sqrt(meter2), rel=1e-4)
+    assert found.meter_si.value == pytest.approx(math.sqrt(meter2), rel=1e-4)
     assert found.meter_share == pytest.approx(meter2 / (meter2 + part2), rel=1e-4)
     assert found.distinct_categories == math.floor(math.sqrt(2 * part2 / meter2)) == 4
     assert (found.meter_share_low, found.meter_share_high) == (None, None)
@@ -96,7 +96,7 @@ def test_the_interval_of_the_meter_by_hand():
     h = freedom / stats.chi2.ppf(0.025, freedom) - 1
     low = squares.sum() - np.sqrt(((g * squares) ** 2).sum())
     high = squares.sum() + np.sqrt(((h * squares) ** 2).sum())
-    meter = gauge_study(aiag()).meter_f
+    meter = gauge_study(aiag()).meter_si
     assert (meter.low, meter.high) == pytest.approx((low**0.5, high**0.5), rel=1e-4)
 
 
@@ -112,7 +112,7 @@ def test_against_a_reference_library(sizes):
         {
             "part": [f"p{r.part}" for r in readings],
             "who": [f"o{r.operator}" for r in readings],
-            "y": [r.reading_f for r in readings],
+            "y": [r.reading_si for r in readings],
         }
     )
     expected = anova.anova_lm(formula.ols("y ~ C(part) * C(who)", table).fit())
@@ -135,8 +135,8 @@ def test_one_person_alone():
     assert round(1 - found.meter_share, 2) == 0.17
     assert round(1 - found.meter_share_low, 2) == 0.72
     assert found.meter_share_high == 1  # the lower limit of the correlation is below zero
-    assert found.reproducibility_f is found.between_operators is found.interaction is None
-    assert found.meter_f == found.repeatability_f
+    assert found.reproducibility_si is found.between_operators is found.interaction is None
+    assert found.meter_si == found.repeatability_si
 
 
 def _share_held(found: GaugeStudy, true: float) -> bool:
@@ -151,9 +151,9 @@ def test_the_intervals_hold_as_often_as_they_say():
     assert sum(_share_held(f, share) for f in alone) / 400 == pytest.approx(0.95, abs=0.044)
     crossed = [gauge_study(simulated(s, (8, 3, 2), (1, 0.3, 0.6, 0.3))) for s in range(400)]
     meter, repeat = math.sqrt(0.09 + 0.36 + 0.09), 0.3
-    held = sum(f.meter_f.low <= meter <= f.meter_f.high for f in crossed) / 400
+    held = sum(f.meter_si.low <= meter <= f.meter_si.high for f in crossed) / 400
     assert held > 0.95 - 0.044
-    held = sum(f.repeatability_f.low <= repeat <= f.repeatability_f.high for f in crossed) / 400
+    held = sum(f.repeatability_si.low <= repeat <= f.repeatability_si.high for f in crossed) / 400
     assert held == pytest.approx(0.95, abs=0.044)
 
 
@@ -173,7 +173,7 @@ def test_parts_all_alike_leave_everything_to_the_meter():
     found = gauge_study(
         [GaugeReading(p, "me", v) for p in "123" for v in (44.9e-6, 45.0e-6, 45.1e-6)]
     )
-    assert (found.part_to_part_f, found.meter_share, found.distinct_categories) == (0, 1, 1)
+    assert (found.part_to_part_si, found.meter_share, found.distinct_categories) == (0, 1, 1)
 
 
 def test_what_is_no_study():
@@ -196,9 +196,9 @@ def test_what_is_no_study():
 def test_shares_and_intervals_enclose_their_values(p, o, r, seed, in_counts):
     readings = simulated(seed, (p, o, r), (1, 0.5, 0.2, 0.3))
     if in_counts:
-        readings = [GaugeReading(x.part, x.operator, round(x.reading_f)) for x in readings]
+        readings = [GaugeReading(x.part, x.operator, round(x.reading_si)) for x in readings]
     found = gauge_study(readings)
-    for estimate in (found.repeatability_f, found.meter_f):
+    for estimate in (found.repeatability_si, found.meter_si):
         assert 0 <= estimate.low <= estimate.value <= estimate.high
     if found.meter_share is not None:
         assert 0 <= found.meter_share <= 1

@@ -16,7 +16,7 @@ from benchmeter.errors import InputError
 def limits(text: str, tolerance: str = "") -> list[tuple[Decimal, Decimal]]:
     """Of each section, in µF."""
     rating = parse_label(text, tolerance)
-    return [(s.low_f * 10**6, s.high_f * 10**6) for s in rating.sections]
+    return [(s.low_si * 10**6, s.high_si * 10**6) for s in rating.sections]
 
 
 def exact(*pairs: tuple[str, str]) -> list[tuple[Decimal, Decimal]]:
@@ -82,7 +82,7 @@ def test_one_label_in_many_spellings(label):
     """HERM is the larger section in whatever order (common practice, no source)."""
     rating = parse_label(label)
     assert [s.name for s in rating.sections] == ["HERM", "FAN"]
-    assert [s.rated_f for s in rating.sections] == [Decimal("45e-6"), Decimal("5e-6")]
+    assert [s.rated_si for s in rating.sections] == [Decimal("45e-6"), Decimal("5e-6")]
     assert limits(label) == exact(("42.3", "47.7"), ("4.7", "5.3"))
     assert (rating.tolerance, rating.tolerance_from) == ("±6 %", "label")
     assert rating.kind is CapacitorKind.RUN
@@ -111,7 +111,7 @@ def test_a_part_with_one_section_is_single():
 def test_a_range_on_the_label_is_the_band(label):
     rating = parse_label(label)
     assert rating.kind is CapacitorKind.START
-    assert rating.sections[0].rated_f is None
+    assert rating.sections[0].rated_si is None
     assert rating.tolerance == RANGE
     assert limits(label) == exact(("88", "108"))
 
@@ -228,7 +228,7 @@ def test_marks_do_not_swallow_the_rating():
 def test_limits_do_not_hang_on_the_decimal_context():
     with localcontext() as context:
         context.prec = 2
-        assert parse_label("33.3333 µF ±6 %").sections[0].low_f == Decimal("31.333302e-6")
+        assert parse_label("33.3333 µF ±6 %").sections[0].low_si == Decimal("31.333302e-6")
 
 
 @given(st.text(max_size=80))
@@ -244,7 +244,7 @@ def test_any_text_is_a_rating_or_an_input_error(text):
             continue
         assert 1 <= len(rating.sections) <= 2
         for section in rating.sections:
-            assert 0 < section.low_f < section.high_f
+            assert 0 < section.low_si < section.high_si
 
 
 _WORDS = """45 5 88-108 7,5 45/5 45+5 µF uF MFD F mF V VAC 440 370/440 50/60 Hz ± +/- + - / % 6 10 J K R
@@ -262,8 +262,8 @@ def test_any_sequence_of_label_words_is_a_rating_or_an_input_error(pieces, glue)
         return
     for section in rating.sections:
         for value in (
-            section.rated_f,
-            *((section.low_f, section.high_f) if section.rated_f is None else ()),
+            section.rated_si,
+            *((section.low_si, section.high_si) if section.rated_si is None else ()),
         ):
             if value is not None and value >= Decimal("1e-6"):
                 shown = f"{(value * 10**6).normalize():f}"
@@ -280,9 +280,9 @@ def test_any_sequence_of_label_words_is_a_rating_or_an_input_error(pieces, glue)
 def test_number_and_tolerance_come_back_as_written(rated, percent, unit, form, comma):
     label = f"{rated}{unit} {form.format(percent)} 440V"
     rating = parse_label(label.replace(".", ",") if comma else label)
-    assert rating.sections[0].rated_f == rated.scaleb(-6)
-    assert rating.sections[0].low_f == rated * (100 - percent) / 100 * Decimal("1e-6")
-    assert rating.sections[0].high_f == rated * (100 + percent) / 100 * Decimal("1e-6")
+    assert rating.sections[0].rated_si == rated.scaleb(-6)
+    assert rating.sections[0].low_si == rated * (100 - percent) / 100 * Decimal("1e-6")
+    assert rating.sections[0].high_si == rated * (100 + percent) / 100 * Decimal("1e-6")
 
 
 def test_a_long_text_takes_no_longer():

@@ -52,7 +52,7 @@ def lot(readings: list[str], section: Section = HERM, count: str = "0.01") -> Lo
             else judge_section(
                 section,
                 [Decimal(text).scaleb(-6)],
-                resolution_f=Decimal(count).scaleb(-6),
+                resolution_si=Decimal(count).scaleb(-6),
                 accuracy=None,
                 rule=Rule.SIMPLE,
             )
@@ -174,17 +174,17 @@ def test_nothing_read():
 def test_the_offset_counts_from_the_rated_value():
     """Definition; for a range on the label from its middle."""
     found = lot([f"{44.0 + i / 10:.1f}" for i in range(11)]).spread
-    assert found.mean_f.value == pytest.approx(44.5e-6)
-    assert found.offset_f.value == pytest.approx(-0.5e-6)
+    assert found.mean_si.value == pytest.approx(44.5e-6)
+    assert found.offset_si.value == pytest.approx(-0.5e-6)
     start = parse_label("88-108 µF").sections[0]
     found = lot([f"{94 + i / 10:.1f}" for i in range(11)], start).spread
-    assert found.offset_f.value == pytest.approx(-3.5e-6)
+    assert found.offset_si.value == pytest.approx(-3.5e-6)
 
 
 def test_open_and_shorted_parts_are_outside_and_do_not_move_the_mean():
     readings = normal(30, 45, 0.3)
     plain, mixed = lot(readings), lot([*readings, "open", "0.02", "short", "-"])
-    assert mixed.spread.mean_f == plain.spread.mean_f
+    assert mixed.spread.mean_si == plain.spread.mean_si
     assert (mixed.open_count, mixed.shorted_count, mixed.unread_count) == (2, 1, 1)
     assert (mixed.outside_count, mixed.judged_count) == (3, 33)
     expected = stats.binomtest(3, 33).proportion_ci(0.95, method="exact")
@@ -196,21 +196,21 @@ def test_both_limits_belong_to_the_band():
     found = lot(["42.29", "42.30", "47.70", "47.71"]).histogram
     assert (found.below, found.above) == (1, 1)
     assert (found.counts[0], found.counts[-1]) == (1, 1)
-    assert (found.edges_f[0], found.edges_f[-1]) == (HERM.low_f, HERM.high_f)
+    assert (found.edges_si[0], found.edges_si[-1]) == (HERM.low_si, HERM.high_si)
 
 
 def test_bins_have_equal_widths_and_hold_their_lower_edge():
     """45 µF ±6 %: ten bins of 0.54 µF (CALC)."""
     found = lot([f"{42.3 + 0.54 * i:.2f}" for i in range(10)]).histogram
     assert found.counts == (1,) * 10
-    widths = {b - a for a, b in zip(found.edges_f, found.edges_f[1:], strict=False)}
+    widths = {b - a for a, b in zip(found.edges_si, found.edges_si[1:], strict=False)}
     assert widths == {Decimal("0.54e-6")}
 
 
 def test_no_capability_where_the_digits_are_coarser_than_the_spread():
     same = lot(["45.0"] * 30, count="0.1").spread
-    assert (same.deviation_f.value, same.no_capability) == (0, NoCapability.COARSE)
-    assert (same.trend.slope_f_per_part.low, same.trend.slope_f_per_part.high) == (0, 0)
+    assert (same.deviation_si.value, same.no_capability) == (0, NoCapability.COARSE)
+    assert (same.trend.slope_si_per_part.low, same.trend.slope_si_per_part.high) == (0, 0)
     coarse = lot(["45.0"] * 29 + ["45.1"], count="0.1").spread
     assert coarse.no_capability is NoCapability.COARSE
     assert lot(normal(30, 45, 0.3)).spread.no_capability is None
@@ -222,7 +222,7 @@ def test_lost_zeros_do_not_make_the_digits_coarse():
         judge_section(
             HERM,
             [Decimal(text).scaleb(-6)],
-            resolution_f=Decimal(count).scaleb(-6),
+            resolution_si=Decimal(count).scaleb(-6),
             accuracy=None,
             rule=Rule.SIMPLE,
         )
@@ -234,13 +234,13 @@ def test_lost_zeros_do_not_make_the_digits_coarse():
 def test_a_drift_while_measuring_is_seen():
     chance = random.Random(5)
     drifting = lot([f"{44.5 + i / 50 + chance.gauss(0, 0.05):.2f}" for i in range(40)])
-    slope = drifting.spread.trend.slope_f_per_part
+    slope = drifting.spread.trend.slope_si_per_part
     assert slope.low < 0.02e-6 < slope.high
     assert slope.low > 0
     # A part that gave no reading still takes its place in the order.
     spaced = ["45.00", "-"] * 5 + ["45.10", "-"] * 5
     whole = stats.linregress(range(0, 20, 2), [45.0] * 5 + [45.1] * 5).slope
-    found = lot(spaced).spread.trend.slope_f_per_part.value
+    found = lot(spaced).spread.trend.slope_si_per_part.value
     assert found == pytest.approx(whole * 1e-6, rel=1e-6)
 
 
@@ -250,7 +250,7 @@ def test_every_reading_is_counted_once(readings):
     histogram = found.histogram
     assert sum(histogram.counts) + histogram.below + histogram.above == found.count
     assert found.count + found.open_count == len(readings)
-    outside = sum(not (HERM.low_f <= r.scaleb(-6) <= HERM.high_f) for r in readings)
+    outside = sum(not (HERM.low_si <= r.scaleb(-6) <= HERM.high_si) for r in readings)
     assert found.outside_count == outside
 
 

@@ -36,10 +36,10 @@ def judge(
     return judge_section(
         section(label) if isinstance(label, str) else label,
         [Decimal(r) * UF for r in readings],
-        resolution_f=None if resolution is None else Decimal(resolution) * UF,
+        resolution_si=None if resolution is None else Decimal(resolution) * UF,
         accuracy=parse_accuracy(accuracy) if isinstance(accuracy, str) else accuracy,
         rule=rule,
-        lead_offset_f=Decimal(offset) * UF,
+        lead_offset_si=Decimal(offset) * UF,
     )
 
 
@@ -62,8 +62,8 @@ def test_the_four_statements_with_a_guard_band(y, word, probability):
     found = judge("45 µF ±6 %", y, accuracy=exact_u(0.425))
     assert found.verdict is word
     assert found.conformance_probability == pytest.approx(probability, abs=5e-5)
-    assert found.expanded_uncertainty_f == pytest.approx(0.85e-6, rel=1e-12)
-    assert found.guard_band_f == found.expanded_uncertainty_f
+    assert found.expanded_uncertainty_si == pytest.approx(0.85e-6, rel=1e-12)
+    assert found.guard_band_si == found.expanded_uncertainty_si
 
 
 @pytest.mark.parametrize(
@@ -125,16 +125,16 @@ def test_the_worked_line_of_42_6_uf():
     guarded = judge("45 µF ±6 %", "42.6", accuracy="1.0 % + 3 counts", resolution="0.1")
     assert guarded.verdict is Word.CONDITIONAL_PASS
     assert guarded.reason is Reason.NEAR_LIMIT_INSIDE
-    assert guarded.half_width_f == pytest.approx(0.726e-6)
-    assert guarded.standard_uncertainty_f == pytest.approx(0.41916e-6, rel=2e-5)
-    assert guarded.expanded_uncertainty_f == pytest.approx(0.83831e-6, rel=1e-5)
+    assert guarded.half_width_si == pytest.approx(0.726e-6)
+    assert guarded.standard_uncertainty_si == pytest.approx(0.41916e-6, rel=2e-5)
+    assert guarded.expanded_uncertainty_si == pytest.approx(0.83831e-6, rel=1e-5)
     assert guarded.conformance_probability == pytest.approx(0.7629189, abs=1e-7)
     simple = judge(
         "45 µF ±6 %", "42.6", accuracy="1.0 % + 3 counts", resolution="0.1", rule=Rule.SIMPLE
     )
     assert (simple.verdict, simple.reason) == (Word.PASS, Reason.INSIDE_SIMPLE)
-    assert simple.guard_band_f == 0.0
-    assert simple.expanded_uncertainty_f == guarded.expanded_uncertainty_f
+    assert simple.guard_band_si == 0.0
+    assert simple.expanded_uncertainty_si == guarded.expanded_uncertainty_si
     assert simple.conformance_probability == guarded.conformance_probability
 
 
@@ -147,9 +147,9 @@ def test_risk_at_the_acceptance_limit():
 def test_repeated_readings_are_judged_by_their_mean_and_widen_u():
     """u² = (a/√3)² + s²/n (JCGM 100 cl. 5.1.2): s of 44.0, 44.2 is 0.1414, s/√2 = 0.1."""
     found = judge("45 µF ±6 %", "44.0", "44.2", accuracy=exact_u(0.3))
-    assert found.reading_f == Decimal("44.1") * UF
-    assert found.standard_uncertainty_f == pytest.approx(math.hypot(0.3, 0.1) * 1e-6)
-    assert len(found.readings_f) == 2
+    assert found.reading_si == Decimal("44.1") * UF
+    assert found.standard_uncertainty_si == pytest.approx(math.hypot(0.3, 0.1) * 1e-6)
+    assert len(found.readings_si) == 2
 
 
 def test_without_accuracy_it_accepts_simply_and_says_so():
@@ -162,8 +162,8 @@ def test_without_accuracy_it_accepts_simply_and_says_so():
         assert (found.verdict, found.reason) == (word, reason)
         assert (
             found.conformance_probability
-            is found.expanded_uncertainty_f
-            is found.guard_band_f
+            is found.expanded_uncertainty_si
+            is found.guard_band_si
             is None
         )
 
@@ -173,7 +173,7 @@ def test_a_band_narrower_than_2u_is_undecidable():
     for y in ("4.5", "4.7", "5.0", "5.3", "5.5"):
         found = judge("5 µF ±6 %", y, accuracy=exact_u(0.16))
         assert (found.verdict, found.reason) == (Word.UNDECIDABLE, Reason.METER_TOO_COARSE)
-        assert found.needed_half_width_f == pytest.approx(0.15 * math.sqrt(3) * 1e-6)
+        assert found.needed_half_width_si == pytest.approx(0.15 * math.sqrt(3) * 1e-6)
     for y, reason in (("4.3", Reason.BELOW), ("5.7", Reason.ABOVE)):
         found = judge("5 µF ±6 %", y, accuracy=exact_u(0.16))
         assert (found.verdict, found.reason) == (Word.FAIL, reason)
@@ -186,15 +186,15 @@ def test_a_band_of_just_2u_still_has_a_point_that_passes():
 
 def test_the_needed_accuracy_could_decide():
     found = judge("5 µF ±6 %", "5.0", accuracy=exact_u(0.3))
-    count_f = Decimal(found.needed_half_width_f)
-    better = Accuracy(Decimal(0), Decimal(1), count_f, "")
+    count_si = Decimal(found.needed_half_width_si)
+    better = Accuracy(Decimal(0), Decimal(1), count_si, "")
     assert judge("5 µF ±6 %", "5.0", accuracy=better).verdict is Word.PASS
 
 
 def test_scatter_that_no_meter_can_mend_has_no_needed_accuracy():
     found = judge("5 µF ±6 %", "4.2", "5.0", "5.8", accuracy=exact_u(0.01))
     assert found.verdict is Word.UNDECIDABLE
-    assert found.needed_half_width_f is None
+    assert found.needed_half_width_si is None
 
 
 @pytest.mark.parametrize(
@@ -219,12 +219,12 @@ def test_up_to_one_percent_is_open(label, y, word):
 
 def test_below_zero_is_no_capacitance():
     found = judge("45 µF ±6 %", "-3", accuracy="1 % + 2 counts")
-    assert (found.verdict, found.reason, found.reading_f) == (
+    assert (found.verdict, found.reason, found.reading_si) == (
         Word.NO_READING,
         Reason.NOT_A_CAPACITANCE,
         None,
     )
-    assert found.readings_f == (Decimal("-3") * UF,)
+    assert found.readings_si == (Decimal("-3") * UF,)
 
 
 def test_a_meter_that_may_show_a_good_part_as_zero_cannot_say_open():
@@ -240,14 +240,14 @@ def test_a_meter_that_may_show_a_good_part_as_zero_cannot_say_open():
 def test_counts_without_worth_cannot_judge():
     found = judge("45 µF ±6 %", "45", accuracy="1.2 % + 2 counts", resolution=None)
     assert (found.verdict, found.reason) == (Word.UNDECIDABLE, Reason.COUNT_UNKNOWN)
-    assert found.expanded_uncertainty_f is None
+    assert found.expanded_uncertainty_si is None
     assert judge("45 µF ±6 %", "45", accuracy="1.2 %", resolution=None).verdict is Word.PASS
 
 
 def test_the_lead_offset_is_subtracted():
     found = judge("5 µF ±6 %", "4.71", offset="0.02")
-    assert found.reading_f == Decimal("4.69") * UF
-    assert found.readings_f == (Decimal("4.71") * UF,)
+    assert found.reading_si == Decimal("4.69") * UF
+    assert found.readings_si == (Decimal("4.71") * UF,)
     assert found.verdict is Word.FAIL
 
 

@@ -28,8 +28,8 @@ def lines(draw: st.DrawFn) -> Accuracy | None:
     if draw(st.booleans()) and draw(st.booleans()):
         return None
     percent, counts = (D(draw(st.integers(0, 60))) / 10 for _ in range(2))
-    count_f = draw(st.sampled_from((None, D("1e-8"), D("1e-7"), D(0))))
-    return Accuracy(percent, counts, count_f, "")
+    count_si = draw(st.sampled_from((None, D("1e-8"), D("1e-7"), D(0))))
+    return Accuracy(percent, counts, count_si, "")
 
 
 @settings(deadline=None, max_examples=300)
@@ -52,30 +52,30 @@ def lines(draw: st.DrawFn) -> Accuracy | None:
 def test_each_part_of_a_lot_gets_the_word_that_it_gets_alone(
     section: Section,
     counts: list[int],
-    resolution_f: Decimal,
+    resolution_si: Decimal,
     accuracy: Accuracy | None,
     rule: Rule,
-    lead_offset_f: Decimal,
+    lead_offset_si: Decimal,
 ) -> None:
     # And the counts just beside every border of a zone that lies near a limit.
-    near = [int(limit / resolution_f) for limit in (section.low_f, section.high_f)]
+    near = [int(limit / resolution_si) for limit in (section.low_si, section.high_si)]
     counts = counts + [n + d for n in near if n < 10**15 for d in (-1, 0, 1)]
     found = judge_lot(
         section,
         np.array(counts, np.int64),
-        resolution_f=resolution_f,
+        resolution_si=resolution_si,
         accuracy=accuracy,
         rule=rule,
-        lead_offset_f=lead_offset_f,
+        lead_offset_si=lead_offset_si,
     )
     alone = [
         judge_section(
             section,
-            [count * resolution_f],
-            resolution_f=resolution_f,
+            [count * resolution_si],
+            resolution_si=resolution_si,
             accuracy=accuracy,
             rule=rule,
-            lead_offset_f=lead_offset_f,
+            lead_offset_si=lead_offset_si,
         ).verdict
         for count in counts
     ]
@@ -88,7 +88,7 @@ def test_every_reading_of_a_meter_gets_the_word_that_it_gets_alone() -> None:
     accuracy = Accuracy(D("1.2"), D(2), None, "1.2 % + 2")
     counts = np.arange(-60, 6000)
     for rule in Rule:
-        given_ = {"resolution_f": D("1e-8"), "accuracy": accuracy, "rule": rule}
+        given_ = {"resolution_si": D("1e-8"), "accuracy": accuracy, "rule": rule}
         found = judge_lot(section, counts, **given_)
         alone = [judge_section(section, [int(c) * D("1e-8")], **given_).verdict for c in counts]
         assert [WORDS[code] for code in found] == alone
@@ -98,5 +98,5 @@ def test_every_reading_of_a_meter_gets_the_word_that_it_gets_alone() -> None:
 def test_an_empty_lot_has_no_verdicts() -> None:
     section = Section("single", D("5e-6"), D("4.7e-6"), D("5.3e-6"))
     nothing = np.array([], np.int64)
-    found = judge_lot(section, nothing, resolution_f=D("1e-8"), accuracy=None, rule=Rule.SIMPLE)
+    found = judge_lot(section, nothing, resolution_si=D("1e-8"), accuracy=None, rule=Rule.SIMPLE)
     assert len(found) == 0

@@ -46,12 +46,22 @@ def test_temperatures_make_a_trace_and_a_missing_value_is_a_gap() -> None:
     view = _view()
     outcomes = [Outcome(r.time_ns, readings=(r,)) for r in made.temperatures(3)]
     changes = view.take(outcomes)
-    assert changes.traces == {"discharge": 0, "outdoor": 0}
+    assert changes.traces == {"discharge", "outdoor"}
     gap = made.reading("discharge", 3, None)
-    assert view.take([Outcome(3 * S, readings=(gap,))]).traces == {"discharge": 3}
-    assert list(view.traces["discharge"].times_s) == [0, 1, 2, 3]
-    assert math.isnan(view.traces["discharge"].values_k[-1])
-    assert math.isnan(view.traces["discharge"].values_k[2]) is False
+    assert view.take([Outcome(3 * S, readings=(gap,))]).traces == {"discharge"}
+    times, values = view.traces["discharge"].taken()
+    assert list(times) == [0, 1, 2, 3]
+    assert math.isnan(values[3]) and not math.isnan(values[2])
+
+
+def test_what_was_taken_from_a_trace_is_neither_kept_nor_given_again() -> None:
+    view = _view()
+    view.take([Outcome(r.time_ns, readings=(r,)) for r in made.temperatures(3)])
+    view.traces["discharge"].taken()
+    view.take([Outcome(3 * S, readings=(made.reading("discharge", 3, 300.0),))])
+    times, values = view.traces["discharge"].taken()
+    assert (list(times), list(values)) == ([3], [300.0])
+    assert len(view.traces["discharge"].times_s) == 0
 
 
 def test_a_gap_event_breaks_the_line() -> None:

@@ -179,7 +179,7 @@ def test_a_plate_without_a_verdict_says_what_to_do(qtbot, day):
         rating=RATING,
         accuracy=None,
         rule=Rule.GUARDED,
-        lead_offset_f=D(0),
+        lead_offset_si=D(0),
         sections=(section_check(HERM, finding(HERM, 44.1)), section_check(FAN)),
         expected="FAN",
         step=Step.CLIP_ON,

@@ -68,7 +68,7 @@ def _label(text: str) -> None:
     rating = parse_label(text)
     assert rating.sections
     for section in rating.sections:
-        assert 0 < section.low_f < section.high_f < 1, text
+        assert 0 < section.low_si < section.high_si < 1, text
 
 
 def _number(text: str) -> None:
@@ -83,7 +83,7 @@ def _value(text: str) -> None:
 
 def _typed(text: str) -> None:
     found = parse_typed(text)
-    assert (found.value_f is None) == (found.reason is not None), text
+    assert (found.value_si is None) == (found.reason is not None), text
 
 
 _FOLDER = TemporaryDirectory(prefix="hostile-")

@@ -231,8 +231,8 @@ def test_whatever_is_too_long_is_shortened(printed, stock: LabelStock):
 @SMALL
 def test_a_reading_of_many_digits_is_never_cut(printed, stock: LabelStock):
     """A cut number is another number. The reading is shown to the digit that decides."""
-    section = replace(FAN_CLOSE.section, low_f=Decimal("5.700000001e-6"))
-    near = replace(FAN_CLOSE, section=section, reading_f=Decimal("5.700000002e-6"))
+    section = replace(FAN_CLOSE.section, low_si=Decimal("5.700000001e-6"))
+    near = replace(FAN_CLOSE, section=section, reading_si=Decimal("5.700000002e-6"))
     check = judged_check(FAN_BAD)
     assert check.verdict is not None
     verdict = replace(check.verdict, sections=(HERM_GOOD, near))

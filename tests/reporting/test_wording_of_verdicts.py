@@ -32,7 +32,7 @@ def judged(
     return judge_section(
         parse_label(label).sections[0],
         [Decimal(y) * UF],
-        resolution_f=Decimal(resolution) * UF,
+        resolution_si=Decimal(resolution) * UF,
         accuracy=accuracy,
         rule=rule,
     )
@@ -152,7 +152,7 @@ def test_an_accuracy_in_counts_of_unknown_worth_says_how_to_write_it():
     accuracy = Accuracy(Decimal(1), Decimal(2), None, "1 % + 2 counts")
     section = parse_label("45 µF ±6 %").sections[0]
     found = judge_section(
-        section, [45 * UF], resolution_f=None, accuracy=accuracy, rule=Rule.GUARDED
+        section, [45 * UF], resolution_si=None, accuracy=accuracy, rule=Rule.GUARDED
     )
     assert "2 x 0.1 µF" in why(found)
     assert reading_words(found) == "45 µF"
@@ -162,5 +162,5 @@ def test_scatter_is_mended_by_measuring_again():
     accuracy = Accuracy(Decimal(0), Decimal(1), Decimal("0.01") * UF, "")
     section = parse_label("5 µF ±6 %").sections[0]
     readings = [Decimal(y) * UF for y in ("4.2", "5.0", "5.8")]
-    found = judge_section(section, readings, resolution_f=UF, accuracy=accuracy, rule=Rule.GUARDED)
+    found = judge_section(section, readings, resolution_si=UF, accuracy=accuracy, rule=Rule.GUARDED)
     assert why(found).endswith("the readings scatter too much: measure again.")

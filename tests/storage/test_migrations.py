@@ -53,7 +53,7 @@ def test_a_record_of_any_version_opens_with_all_it_holds(old: Folders) -> None:
             part, recovery = (v.finding for v in store.verdicts(session.id))
             assert isinstance(part, PartCheck) and part.verdict is not None
             assert part.verdict.verdict is Word.FAIL
-            assert part.verdict.sections[0].reading_f == Decimal("4.1e-6")
+            assert part.verdict.sections[0].reading_si == Decimal("4.1e-6")
             assert isinstance(recovery, Recovery) and recovery.phase is Phase.WAITING
             assert store.setup(session.id).links[0].profile.title == "Probe"
         (cut,) = store.cut_off()

@@ -51,49 +51,49 @@ def _gauge_study(args: argparse.Namespace) -> Answer:
     from benchmeter.cli.computations.table import read_lines
     from benchmeter.conformity.gauge_study import gauge_study
 
-    width_f = None if args.tolerance_width is None else _width_f(args.tolerance_width)
+    width_si = None if args.tolerance_width is None else _width_si(args.tolerance_width)
     lines = read_lines(args.file, _COLUMNS, (), _EXAMPLE, _reading)
     found = gauge_study(reading for reading, _ in lines)
-    notes = _notes(found, min(digit_f for _, digit_f in lines))
-    results = _results(found, width_f)
+    notes = _notes(found, min(digit_si for _, digit_si in lines))
+    results = _results(found, width_si)
     return Answer(
         {**results, "notes": notes}, _SOURCE, _ASSUMES, tuple(_text(found, results, notes))
     )
 
 
-def _width_f(text: str) -> float:
-    width_f = value_of(text, "capacitance", "--tolerance-width")
-    if not width_f > 0:
+def _width_si(text: str) -> float:
+    width_si = value_of(text, "capacitance", "--tolerance-width")
+    if not width_si > 0:
         raise InputError("The tolerance width is not above zero.", "45 µF ±6 % is 5.4uF wide.")
-    return width_f
+    return width_si
 
 
 def _reading(cells: "Cells") -> tuple["GaugeReading", float]:
     """With the worth of its last digit, farad."""
     from benchmeter.conformity.gauge_study import GaugeReading
 
-    value_f, digit_f = cells.capacitance("reading")
-    reading = GaugeReading(cells.filled("part"), cells.filled("operator"), float(value_f))
-    return reading, float(digit_f)
+    value_si, digit_si = cells.capacitance("reading")
+    reading = GaugeReading(cells.filled("part"), cells.filled("operator"), float(value_si))
+    return reading, float(digit_si)
 
 
-def _results(found: "GaugeStudy", width_f: float | None) -> dict[str, Any]:
+def _results(found: "GaugeStudy", width_si: float | None) -> dict[str, Any]:
     share, low, high = found.meter_share, found.meter_share_low, found.meter_share_high
-    of_width = None if width_f is None else _DEVIATIONS * 100 / width_f
+    of_width = None if width_si is None else _DEVIATIONS * 100 / width_si
     return {
         "parts": quantity(found.parts, ""),
         "operators": quantity(found.operators, ""),
         "repeats": quantity(found.repeats, ""),
-        "repeatability": _estimate(found.repeatability_f, 1e6, "µF"),
-        "reproducibility": _plain(found.reproducibility_f, 1e6, "µF"),
-        "meter": _estimate(found.meter_f, 1e6, "µF"),
-        "part_to_part": _plain(found.part_to_part_f, 1e6, "µF"),
+        "repeatability": _estimate(found.repeatability_si, 1e6, "µF"),
+        "reproducibility": _plain(found.reproducibility_si, 1e6, "µF"),
+        "meter": _estimate(found.meter_si, 1e6, "µF"),
+        "part_to_part": _plain(found.part_to_part_si, 1e6, "µF"),
         "meter_share_of_variance": _plain(share, 100, "%")
         if low is None or high is None
         else quantity(None if share is None else share * 100, "%", low=low * 100, high=high * 100),
         "meter_share_of_tolerance": quantity(None, "%")
         if of_width is None
-        else _estimate(found.meter_f, of_width, "%"),
+        else _estimate(found.meter_si, of_width, "%"),
         "distinct_categories": quantity(found.distinct_categories, ""),
     }
 
@@ -106,7 +106,7 @@ def _plain(value: float | None, scale: float, unit: str) -> dict[str, Any]:
     return quantity(None if value is None else value * scale, unit)
 
 
-def _notes(found: "GaugeStudy", digit_f: float) -> list[str]:
+def _notes(found: "GaugeStudy", digit_si: float) -> list[str]:
     """What this study is too small or too coarse to say."""
     notes = []
     if found.parts < _USUAL_PARTS:
@@ -121,7 +121,7 @@ def _notes(found: "GaugeStudy", digit_f: float) -> list[str]:
             f"a small study: {found.operators} operators say little about reproducibility; "
             f"{_USUAL_OPERATORS} are usual"
         )
-    if found.repeatability_f.value < digit_f:
+    if found.repeatability_si.value < digit_si:
         notes.append(
             "the repeatability is finer than the meter's last digit: it and its interval are not "
             "to be relied on"

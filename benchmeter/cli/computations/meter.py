@@ -63,17 +63,17 @@ def _meter_history(args: argparse.Namespace) -> Answer:
     from benchmeter.conformity.meter_history import meter_history
 
     accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy)
-    offset_f = Decimal(0)
+    offset_si = Decimal(0)
     if args.lead_offset is not None:
         number, unit = written(args.lead_offset, "capacitance", "--lead-offset", "µF")
-        offset_f = number * unit.scale
+        offset_si = number * unit.scale
     histories = meter_history(
         read_lines(
             args.file,
             _COLUMNS,
             _OPTIONAL,
             _EXAMPLE,
-            lambda cells: _comparison(cells, accuracy, offset_f),
+            lambda cells: _comparison(cells, accuracy, offset_si),
         )
     )
     notes = _notes(histories, accuracy)
@@ -85,26 +85,26 @@ def _meter_history(args: argparse.Namespace) -> Answer:
     )
 
 
-def _comparison(cells: "Cells", accuracy: "Accuracy | None", offset_f: Decimal) -> "Comparison":
+def _comparison(cells: "Cells", accuracy: "Accuracy | None", offset_si: Decimal) -> "Comparison":
     from benchmeter.conformity.leads import refuse_offset_on
     from benchmeter.conformity.meter_history import Comparison
     from benchmeter.conformity.reference_part import ReferencePart, compare_with_reference
 
-    value_f, _ = cells.capacitance("value")
-    uncertainty_f, _ = cells.capacitance("uncertainty")
-    reading_f, digit_f = cells.capacitance("reading")
+    value_si, _ = cells.capacitance("value")
+    uncertainty_si, _ = cells.capacitance("uncertainty")
+    reading_si, digit_si = cells.capacitance("reading")
     valued_on = _date(cells, "valued on") if cells.text("valued on") else None
-    reference = ReferencePart(cells.filled("reference"), value_f, uncertainty_f, valued_on)
-    refuse_offset_on(value_f, offset_f)
+    reference = ReferencePart(cells.filled("reference"), value_si, uncertainty_si, valued_on)
+    refuse_offset_on(value_si, offset_si)
     agreement = compare_with_reference(
         reference,
-        [reading_f],
+        [reading_si],
         _date(cells, "date"),
-        resolution_f=digit_f,
+        resolution_si=digit_si,
         accuracy=accuracy,
-        lead_offset_f=offset_f,
+        lead_offset_si=offset_si,
     )
-    return Comparison(agreement, digit_f)
+    return Comparison(agreement, digit_si)
 
 
 def _date(cells: "Cells", name: str) -> date:
@@ -123,7 +123,7 @@ def _notes(histories: Sequence["ReferenceHistory"], accuracy: "Accuracy | None")
     if accuracy is None:
         return ["the meter's accuracy is not known, so nothing can be said of one reading alone"]
     if accuracy.counts and accuracy.count_si is None:
-        mixed = [h.name for h in histories if len({c.resolution_f for c in h.comparisons}) > 1]
+        mixed = [h.name for h in histories if len({c.resolution_si for c in h.comparisons}) > 1]
         if mixed:
             from benchmeter.conformity.writing import clip
 
@@ -144,10 +144,10 @@ def _document(h: "ReferenceHistory") -> dict[str, Any]:
         "readings": [
             {
                 "date": a.read_on.isoformat(),
-                "value": quantity(in_microfarad(a.reference.value_f), "µF"),
-                "reading": quantity(in_microfarad(a.reading_f), "µF"),
-                "difference": quantity(in_microfarad(a.difference_f), "µF"),
-                "expanded_uncertainty": quantity(in_microfarad(a.expanded_uncertainty_f), "µF"),
+                "value": quantity(in_microfarad(a.reference.value_si), "µF"),
+                "reading": quantity(in_microfarad(a.reading_si), "µF"),
+                "difference": quantity(in_microfarad(a.difference_si), "µF"),
+                "expanded_uncertainty": quantity(in_microfarad(a.expanded_uncertainty_si), "µF"),
                 "en": quantity(a.en_number, ""),
                 "verdict": a.verdict.value,
                 "why": a.reason.value,
@@ -156,10 +156,10 @@ def _document(h: "ReferenceHistory") -> dict[str, Any]:
             for a, point in zip((c.agreement for c in h.comparisons), chart.points, strict=True)
         ],
         "chart": {
-            "mean": quantity(chart.centre_f * 1e6, "µF"),
-            "low": quantity(in_microfarad(chart.low_f), "µF"),
-            "high": quantity(in_microfarad(chart.high_f), "µF"),
-            "largest_moving_range": quantity(in_microfarad(chart.largest_range_f), "µF"),
+            "mean": quantity(chart.centre_si * 1e6, "µF"),
+            "low": quantity(in_microfarad(chart.low_si), "µF"),
+            "high": quantity(in_microfarad(chart.high_si), "µF"),
+            "largest_moving_range": quantity(in_microfarad(chart.largest_range_si), "µF"),
             "standing_out": [point.name for point in chart.standing_out],
         },
         "bias": {**_bias(h.bias), "readings": h.bias.count, "unsteady": h.bias.stood_out},
@@ -169,8 +169,8 @@ def _document(h: "ReferenceHistory") -> dict[str, Any]:
 def _bias(bias: "Bias") -> dict[str, Any]:
     e = bias.interval
     if e is None:
-        return quantity(bias.value_f * 1e6, "µF")
-    return quantity(bias.value_f * 1e6, "µF", low=e.low * 1e6, high=e.high * 1e6)
+        return quantity(bias.value_si * 1e6, "µF")
+    return quantity(bias.value_si * 1e6, "µF", low=e.low * 1e6, high=e.high * 1e6)
 
 
 def _stands_out(point: "ChartPoint") -> str | None:
@@ -196,7 +196,7 @@ def _readings(h: "ReferenceHistory") -> list[str]:
     left_out = 0
     early = len(h.comparisons) - _SHOWN_READINGS
     for i, (c, point) in enumerate(zip(h.comparisons, h.chart.points, strict=True)):
-        a, u_f = c.agreement, c.agreement.expanded_uncertainty_f
+        a, u_si = c.agreement, c.agreement.expanded_uncertainty_si
         out = _stands_out(point)
         if i < early and out is None and a.verdict is not MeterWord.DIFFERS:
             left_out += 1
@@ -204,9 +204,9 @@ def _readings(h: "ReferenceHistory") -> list[str]:
         rows.append(
             (
                 a.read_on.isoformat(),
-                f"{_as_read(a.reading_f)} µF",
-                _signed(h, float(a.difference_f)),
-                "" if u_f is None else f"±{_plain(h, u_f)}",
+                f"{_as_read(a.reading_si)} µF",
+                _signed(h, float(a.difference_si)),
+                "" if u_si is None else f"±{_plain(h, u_si)}",
                 "" if a.en_number is None else f"En {a.en_number:+.2f}",
                 f"{a.verdict.value}: {a.reason.value}"
                 if a.verdict is MeterWord.CANNOT_TELL
@@ -222,11 +222,11 @@ def _chart_words(h: "ReferenceHistory") -> str:
     from benchmeter.conformity.control_chart import FEWEST_POINTS
 
     chart = h.chart
-    if chart.low_f is None or chart.high_f is None:
+    if chart.low_si is None or chart.high_si is None:
         return f"control chart: too few readings for limits, {FEWEST_POINTS} are needed"
     names = ", ".join(point.name for point in chart.standing_out)
     return (
-        f"control chart: {_signed(h, chart.low_f)} to {_signed(h, chart.high_f)}, "
+        f"control chart: {_signed(h, chart.low_si)} to {_signed(h, chart.high_si)}, "
         f"{f'standing out: {names}' if names else 'no point stands out'}"
     )
 
@@ -234,11 +234,11 @@ def _chart_words(h: "ReferenceHistory") -> str:
 def _bias_words(h: "ReferenceHistory") -> str:
     bias = h.bias
     if bias.interval is None:
-        shown = f"{_signed(h, bias.value_f)} in one reading, which gives no interval"
+        shown = f"{_signed(h, bias.value_si)} in one reading, which gives no interval"
     else:
         low, high = _signed(h, bias.interval.low), _signed(h, bias.interval.high)
         shown = (
-            f"{_signed(h, bias.value_f)} ({low} to {high}, 95 %) in the last {bias.count} readings"
+            f"{_signed(h, bias.value_si)} ({low} to {high}, 95 %) in the last {bias.count} readings"
         )
     unsteady = "; not steady, as one of them stands out" if bias.stood_out else ""
     return f"present bias: {shown}{unsteady}; applied to nothing"
@@ -246,7 +246,7 @@ def _bias_words(h: "ReferenceHistory") -> str:
 
 def _decimals(h: "ReferenceHistory") -> int:
     """One more than the meter shows."""
-    return min(max(1 - h.resolution_f.scaleb(6).adjusted(), 0), _MOST_DECIMALS)
+    return min(max(1 - h.resolution_si.scaleb(6).adjusted(), 0), _MOST_DECIMALS)
 
 
 def _as_read(farad: Decimal) -> str:

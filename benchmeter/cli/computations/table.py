@@ -48,13 +48,13 @@ class Cells:
         """
         text = self.filled(name)
         typed = typed_cell(self._file, self._row, *self._columns[name])
-        if typed.value_f is None or typed.resolution_f is None:
+        if typed.value_si is None or typed.resolution_si is None:
             raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.")
-        if typed.value_f < 0:
+        if typed.value_si < 0:
             raise InputError(
                 f"{name}: “{clip(text)}” is below zero, as no capacitor reads.", "Measure it again."
             )
-        return typed.value_f, typed.resolution_f
+        return typed.value_si, typed.resolution_si
 
 
 def read_lines(

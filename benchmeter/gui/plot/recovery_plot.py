@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QAccessible, QImage, QKeyEvent, QPainter, QRegion, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -99,7 +99,7 @@ class RecoveryPlot(QWidget):
             known.number = series % len(SYMBOLS)
         self._dress()
 
-    def add_readings(self, channel: str, times_s: Floats, values_k: Floats) -> None:
+    def add_readings(self, channel: str, times_s: ArrayLike, values_k: ArrayLike) -> None:
         """Take readings in: seconds since the session's start, kelvin; NaN is a gap."""
         self._known(channel).history.add(
             np.asarray(times_s, dtype=float), np.asarray(values_k, dtype=float)

@@ -1,6 +1,6 @@
 """The unit: is it fixed?"""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QSize, Qt, Slot
@@ -12,7 +12,7 @@ from benchmeter.gui.entrances import Story
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.leaves import Leaves
-from benchmeter.gui.model import Changes
+from benchmeter.gui.model import BenchView, Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.place import Place
@@ -38,6 +38,7 @@ class UnitPlace(Place):
     def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(workplace, parent)
         self.plot: RecoveryPlot | None = None
+        self._plotted: BenchView | None = None  # whose readings the plot holds
         self._leaves = Leaves(self)
         self.first_steps = FirstSteps(self)
         self.first_steps.simulate.connect(self.simulate)
@@ -126,23 +127,18 @@ class UnitPlace(Place):
         self.power.setVisible(acts)
         self.marker.setVisible(acts)
         self.ways.setVisible(self.workplace.session is None)
-        if self.plot is not None:
-            self._fill_plot()
+        self._fill_plot()
         self._show_words()
 
     @Slot(object)
     def _folded(self, changes: Changes) -> None:
         if changes.restarted:
+            self._plotted = None
             self.refresh()
             return
         view = self.workplace.view
-        if view is not None and self.plot is not None:
-            for name, first in changes.traces.items():
-                self._add(name, first)
-            self._mark(changes.events)
-            if changes.recovery and view.recovery is not None:
-                self.plot.show_recovery(view.recovery)
-            self.plot.tick()
+        if view is not None and self.plot is not None and self._plotted is view:
+            self._plot(changes.traces, changes.events)
         if changes.recovery or changes.pulses:
             self._show_words()
 
@@ -153,33 +149,29 @@ class UnitPlace(Place):
         self._show_words()
 
     def _fill_plot(self) -> None:
+        """Begin the plot anew, unless it holds this session already."""
         view, plot = self.workplace.view, self.plot
-        if plot is None:
+        if plot is None or (view is not None and view is self._plotted):
             return
         plot.clear()
         plot.set_temperature_unit(self.workplace.preferences.temperature_unit)
-        if view is None:
+        self._plotted = view
+        if view is not None:
+            self._plot(view.traces, view.events)
+
+    def _plot(self, channels: Iterable[str], events: Iterable[Event]) -> None:
+        """Give the plot what is new."""
+        view, plot = self._plotted, self.plot
+        if view is None or plot is None:
             return
-        for name in view.traces:
-            self._add(name, 0)
-        self._mark(view.events)
+        for name in channels:
+            plot.add_readings(name, *view.traces[name].taken())
+        for event in events:
+            if event.kind is EventKind.MARK:
+                plot.mark(event.time_ns / 1e9, event.text)
         if view.recovery is not None:
             plot.show_recovery(view.recovery)
         plot.tick()
-
-    def _mark(self, events: Sequence[Event]) -> None:
-        for event in events:
-            if self.plot is not None and event.kind is EventKind.MARK:
-                self.plot.mark(event.time_ns / 1e9, event.text)
-
-    def _add(self, name: str, first: int) -> None:
-        import numpy as np
-
-        view, plot = self.workplace.view, self.plot
-        if view is None or plot is None:
-            return
-        trace = view.traces[name]
-        plot.add_readings(name, np.array(trace.times_s[first:]), np.array(trace.values_k[first:]))
 
     def _show_words(self) -> None:
         view = self.workplace.view

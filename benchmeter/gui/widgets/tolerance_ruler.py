@@ -24,12 +24,12 @@ _ABOVE = 24  # room for the live pointer above the line, at 100 %
 class Scale:
     """The stretch of the number line that is shown, farad."""
 
-    low_f: float
-    high_f: float
+    low_si: float
+    high_si: float
 
-    def place(self, value_f: float) -> float:
+    def place(self, value_si: float) -> float:
         """0 at the left end, 1 at the right end; outside that: off the scale."""
-        return (value_f - self.low_f) / (self.high_f - self.low_f)
+        return (value_si - self.low_si) / (self.high_si - self.low_si)
 
 
 def scale_of(check: SectionCheck) -> Scale:
@@ -39,15 +39,15 @@ def scale_of(check: SectionCheck) -> Scale:
     At least half a band's width is shown beyond each limit, and up to two and a half where a
     reading lies there; what is farther off is shown at the edge as an arrow with its number.
     """
-    low, high = float(check.section.low_f), float(check.section.high_f)
+    low, high = float(check.section.low_si), float(check.section.high_si)
     band = max(high - low, high * 1e-3)
     left, right = low - band / 2, high + band / 2
     farthest_left, farthest_right = low - 2.5 * band, high + 2.5 * band
     for taken in check.taken:
-        if taken.verdict.reading_f is None:
+        if taken.verdict.reading_si is None:
             continue
-        value = float(taken.verdict.reading_f)
-        bar = taken.verdict.expanded_uncertainty_f or 0.0
+        value = float(taken.verdict.reading_si)
+        bar = taken.verdict.expanded_uncertainty_si or 0.0
         if farthest_left <= value <= farthest_right:
             left = max(min(left, value - bar - band / 8), farthest_left)
             right = min(max(right, value + bar + band / 8), farthest_right)
@@ -65,33 +65,33 @@ class ToleranceRuler(Painted):
         super().__init__(parent)
         self.setAccessibleName(self.tr("Tolerance ruler"))
         self._check: SectionCheck | None = None
-        self._live_f: float | None = None
+        self._live_si: float | None = None
         self.renew(self.tr("No part yet."))
 
-    def show_section(self, check: SectionCheck | None, live_f: float | None = None) -> None:
-        """Show a section; `live_f`: what the meter shows now, farad, None if nothing valid."""
-        if check == self._check and live_f == self._live_f:
+    def show_section(self, check: SectionCheck | None, live_si: float | None = None) -> None:
+        """Show a section; `live_si`: what the meter shows now, farad, None if nothing valid."""
+        if check == self._check and live_si == self._live_si:
             return
-        self._check, self._live_f = check, live_f
+        self._check, self._live_si = check, live_si
         self.renew(self._spoken())
 
     # --- words ---------------------------------------------------------------------------------
 
     def _limits(self, section: Section) -> str:
-        low, high = microfarad(section.low_f), microfarad(section.high_f)
-        if section.rated_f is None:
+        low, high = microfarad(section.low_si), microfarad(section.high_si)
+        if section.rated_si is None:
             text = self.tr("{low} to {high} µF").format(low=low, high=high)
         else:
             text = self.tr("rated {rated} µF, {low} to {high} µF").format(
-                rated=microfarad(section.rated_f), low=low, high=high
+                rated=microfarad(section.rated_si), low=low, high=high
             )
         return with_sign(text, self.look.decimal_sign)
 
     def _heading(self, section: Section) -> str:
         """The limits stand at the line, so only a range needs them here."""
-        if section.rated_f is None:
+        if section.rated_si is None:
             return self._limits(section)
-        rated = self.tr("rated {rated} µF").format(rated=microfarad(section.rated_f))
+        rated = self.tr("rated {rated} µF").format(rated=microfarad(section.rated_si))
         return with_sign(rated, self.look.decimal_sign)
 
     def _counting(self) -> SectionVerdict | None:
@@ -101,7 +101,7 @@ class ToleranceRuler(Painted):
         counting = self._counting()
         if counting is None:
             return self.tr("not measured yet")
-        if counting.reading_f is None:
+        if counting.reading_si is None:
             return {
                 Word.OPEN: self.tr("open"),
                 Word.SHORTED: self.tr("shorted"),
@@ -131,12 +131,12 @@ class ToleranceRuler(Painted):
         top = self._heading_height(self.width()) + look.px(_ABOVE)
         return QRectF(side, top, max(self.width() - 2 * side, 1), look.px(40))
 
-    def x_of(self, value_f: float) -> float:
+    def x_of(self, value_si: float) -> float:
         """Widget x of a value, on or off the scale."""
         if self._check is None:
             raise ValueError("no section is shown")
         line = self.line()
-        return line.left() + scale_of(self._check).place(value_f) * line.width()
+        return line.left() + scale_of(self._check).place(value_si) * line.width()
 
     def _heading_blocks(self, width: float) -> tuple[WrappedText, WrappedText, WrappedText]:
         look = self.look
@@ -182,9 +182,9 @@ class ToleranceRuler(Painted):
         section, scale = self._check.section, scale_of(self._check)
         metrics = QFontMetricsF(look.body)
         side = look.px(28)
-        marks = [section.low_f, section.high_f]
-        if section.rated_f is not None:
-            marks.append(section.rated_f)
+        marks = [section.low_si, section.high_si]
+        if section.rated_si is not None:
+            marks.append(section.rated_si)
         placed: list[tuple[str, float, int]] = []
         taken: list[tuple[float, float]] = []
         for value in marks:
@@ -224,13 +224,13 @@ class ToleranceRuler(Painted):
             self._paint_band(painter, self._check.section)
             self._paint_labels(painter)
             for earlier in self._check.taken[:-1]:
-                if earlier.verdict.reading_f is not None:
-                    self._paint_earlier(painter, float(earlier.verdict.reading_f))
+                if earlier.verdict.reading_si is not None:
+                    self._paint_earlier(painter, float(earlier.verdict.reading_si))
             counting = self._counting()
-            if counting is not None and counting.reading_f is not None:
-                self._paint_counting(painter, counting, counting.reading_f)
-            if self._live_f is not None:
-                self._paint_live(painter, self._live_f)
+            if counting is not None and counting.reading_si is not None:
+                self._paint_counting(painter, counting, counting.reading_si)
+            if self._live_si is not None:
+                self._paint_live(painter, self._live_si)
         painter.end()
 
     def _paint_heading(self, painter: QPainter) -> None:
@@ -256,15 +256,15 @@ class ToleranceRuler(Painted):
 
     def _paint_band(self, painter: QPainter, section: Section) -> None:
         look, line = self.look, self.line()
-        low, high = self.x_of(float(section.low_f)), self.x_of(float(section.high_f))
+        low, high = self.x_of(float(section.low_si)), self.x_of(float(section.high_si))
         painter.fillRect(QRectF(low, line.top(), high - low, line.height()), look.colour("band"))
         painter.setPen(QPen(look.colour("edge"), look.px(2)))
         painter.drawLine(QPointF(line.left(), line.bottom()), QPointF(line.right(), line.bottom()))
         painter.setPen(QPen(look.colour("ink"), look.px(3), c=Qt.PenCapStyle.FlatCap))
         for x in (low, high):
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
-        if section.rated_f is not None:
-            x = self.x_of(float(section.rated_f))
+        if section.rated_si is not None:
+            x = self.x_of(float(section.rated_si))
             painter.setPen(QPen(look.colour("ink"), look.px(1), c=Qt.PenCapStyle.FlatCap))
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
 
@@ -276,10 +276,10 @@ class ToleranceRuler(Painted):
         for text, x, row in self._label_places(self.width()):
             centred(painter, look.body, x, base + row * metrics.height(), text)
 
-    def _edge_mark(self, painter: QPainter, value_f: float, y: float, tone: str) -> None:
+    def _edge_mark(self, painter: QPainter, value_si: float, y: float, tone: str) -> None:
         """An arrow at the edge that the value lies beyond, with its number."""
         look, line = self.look, self.line()
-        right = self.x_of(value_f) > line.right()
+        right = self.x_of(value_si) > line.right()
         tip = line.right() + look.px(22) if right else line.left() - look.px(22)
         turn = -1 if right else 1
         size = look.px(10)
@@ -294,8 +294,8 @@ class ToleranceRuler(Painted):
                 ]
             )
         )
-        decimals = 1 if abs(value_f) >= 10e-6 else 2
-        text = number_text(value_f * 1e6, decimals, decimal_sign=look.decimal_sign)
+        decimals = 1 if abs(value_si) >= 10e-6 else 2
+        text = number_text(value_si * 1e6, decimals, decimal_sign=look.decimal_sign)
         metrics = QFontMetricsF(look.bold(look.body))
         width = metrics.horizontalAdvance(text)
         start = tip + turn * (3 * size)
@@ -304,30 +304,30 @@ class ToleranceRuler(Painted):
             QPointF(start - width if right else start, y + metrics.capHeight() / 2), text
         )
 
-    def _on_scale(self, value_f: float) -> bool:
+    def _on_scale(self, value_si: float) -> bool:
         line = self.line()
-        return line.left() <= self.x_of(value_f) <= line.right()
+        return line.left() <= self.x_of(value_si) <= line.right()
 
-    def _paint_earlier(self, painter: QPainter, value_f: float) -> None:
+    def _paint_earlier(self, painter: QPainter, value_si: float) -> None:
         look, line = self.look, self.line()
-        if not self._on_scale(value_f):
+        if not self._on_scale(value_si):
             return
-        x = self.x_of(value_f)
+        x = self.x_of(value_si)
         painter.setPen(QPen(look.colour("faint_ink"), look.px(2), c=Qt.PenCapStyle.FlatCap))
         painter.drawLine(
             QPointF(x, line.top() + look.px(10)), QPointF(x, line.bottom() - look.px(10))
         )
 
     def _paint_counting(
-        self, painter: QPainter, verdict: SectionVerdict, reading_f: Decimal
+        self, painter: QPainter, verdict: SectionVerdict, reading_si: Decimal
     ) -> None:
         look, line = self.look, self.line()
-        y, value = line.center().y(), float(reading_f)
+        y, value = line.center().y(), float(reading_si)
         tone = VERDICT_TONE[verdict.verdict]
         if not self._on_scale(value):
             self._edge_mark(painter, value, y, tone)
             return
-        x, bar = self.x_of(value), verdict.expanded_uncertainty_f or 0.0
+        x, bar = self.x_of(value), verdict.expanded_uncertainty_si or 0.0
         ends = [min(max(self.x_of(value + s * bar), line.left()), line.right()) for s in (-1, 1)]
         pen = QPen(look.colour(tone), look.px(4), c=Qt.PenCapStyle.FlatCap)
         painter.setPen(pen)
@@ -341,14 +341,14 @@ class ToleranceRuler(Painted):
         painter.drawEllipse(QPointF(x, y), look.px(8), look.px(8))
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
-    def _paint_live(self, painter: QPainter, value_f: float) -> None:
+    def _paint_live(self, painter: QPainter, value_si: float) -> None:
         look, line = self.look, self.line()
         size = look.px(9)
         y = line.top() - look.px(4)
-        if not self._on_scale(value_f):
-            self._edge_mark(painter, value_f, y - size, "ink")
+        if not self._on_scale(value_si):
+            self._edge_mark(painter, value_si, y - size, "ink")
             return
-        x = self.x_of(value_f)
+        x = self.x_of(value_si)
         painter.setPen(QPen(look.colour("ink"), look.px(2)))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolygon(

@@ -63,10 +63,10 @@ def _figures(verdict: SectionVerdict) -> str:
     section = verdict.section
     name = "" if section.name == "single" else f"{section.name}: "
     reading = verdict_word(verdict.verdict)
-    if verdict.reading_f is not None:
+    if verdict.reading_si is not None:
         reading = reading_words(verdict)
     limits = QCoreApplication.translate("VerdictPlate", "limits {low} to {high} µF").format(
-        low=microfarad(section.low_f), high=microfarad(section.high_f)
+        low=microfarad(section.low_si), high=microfarad(section.high_si)
     )
     parts = [reading, limits]
     if verdict.conformance_probability is not None:
