@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from benchmeter.conformity.part_kind import PartKind
 from benchmeter.conformity.verdict import (
     Accuracy,
     PartVerdict,
@@ -80,6 +81,7 @@ class PartCheck:
         channel: whose readings are judged.
         expected: section that is measured next; None when all are taken.
         step: what to do next.
+        kind: of the part; None: a capacitor by its label alone.
         verdict: as soon as each section has been taken.
         held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
@@ -96,6 +98,7 @@ class PartCheck:
     sections: tuple[SectionCheck, ...]
     expected: str | None
     step: Step
+    kind: PartKind | None = None
     verdict: PartVerdict | None = None
     held_si: Decimal | None = None
     moved: bool = True

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.readings.pulse_state import PulseState
+from benchmeter.readings.quantities import Quantity
 
 __all__ = ["Sight"]
 
@@ -13,9 +14,10 @@ class Sight:
     """A channel as judging needs it; the chain makes it from a pulse.
 
     Attributes:
-        value_si: last reading, farad, as shown (lead offset not subtracted); None without a value.
-        resolution_si: worth of its last digit, farad; None if unknown.
+        value_si: last reading, SI, as shown (lead offset not subtracted); None without a value.
+        resolution_si: worth of its last digit, SI; None if unknown.
         text: as the meter wrote it.
+        quantity: what the meter says that it measures; None if it does not say.
         window_si: the readings that the settle rule looks at, oldest first.
     """
 
@@ -25,3 +27,4 @@ class Sight:
     resolution_si: Decimal | None
     text: str
     window_si: tuple[Decimal, ...] = ()
+    quantity: Quantity | None = None

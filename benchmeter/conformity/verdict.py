@@ -1,16 +1,19 @@
-"""The values that judging takes and gives. All numbers are SI (farad), decimals where exact.
+"""The values that judging takes and gives. All numbers are SI, decimals where exact.
 
 Terms: JCGM 106:2012 (tolerance limit, guard band, conformance probability), ILAC-G8:09/2019
 (pass, conditional pass, conditional fail, fail).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+
+from benchmeter.readings.quantities import Quantity
 
 __all__ = [
     "Accuracy",
     "CapacitorKind",
+    "Conclusion",
     "PartVerdict",
     "Rating",
     "Reason",
@@ -29,6 +32,7 @@ class Word(StrEnum):
     CONDITIONAL_FAIL = "conditional fail"
     FAIL = "fail"
     UNDECIDABLE = "undecidable"
+    MEASURED = "measured"  # no limits of its own: a conclusion is drawn from it
     OPEN = "open"
     SHORTED = "shorted"
     NO_READING = "no reading"
@@ -46,6 +50,7 @@ class Reason(StrEnum):
     ABOVE = "above"
     BELOW_ACCURACY_UNKNOWN = "below, accuracy unknown"
     ABOVE_ACCURACY_UNKNOWN = "above, accuracy unknown"
+    WITHOUT_LIMITS = "without limits"  # measured, judged together with others
     METER_TOO_COARSE = "meter too coarse"
     COUNT_UNKNOWN = "worth of a count unknown"  # the accuracy line cannot be used
     NO_CAPACITANCE = "no capacitance"  # open
@@ -74,18 +79,27 @@ class CapacitorKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One capacitance of a part and its tolerance limits; both limits belong to the band.
+    """One measurement of a part and its tolerance limits; both limits belong to the band.
 
     Attributes:
-        name: "HERM", "FAN", or "single".
-        rated_si: farad; None where the label gives a range only.
-        low_si, high_si: tolerance limits, farad, exact.
+        name: "HERM", "FAN", "single", or the name of the measurement in the part's kind.
+        rated_si: None where there are limits only.
+        low_si, high_si: tolerance limits, exact; None: no limit on that side.
+        quantity: what the meter must be set to.
+        unit: in which it is written, a symbol of `readings.units`.
+        shorted_below_si: a value up to this is a short; None: there is no such finding.
+        overload: what it means that the meter shows overload, taken by hand: OPEN (a coil), PASS
+            (an insulation); None: no reading.
     """
 
     name: str
     rated_si: Decimal | None
-    low_si: Decimal
-    high_si: Decimal
+    low_si: Decimal | None
+    high_si: Decimal | None
+    quantity: Quantity = Quantity.CAPACITANCE
+    unit: str = "µF"
+    shorted_below_si: Decimal | None = None
+    overload: Word | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +108,17 @@ class Rating:
 
     Attributes:
         text: the label as typed.
-        sections: HERM (the larger) first.
-        tolerance: as understood: "±6 %", "0/+10 %", "range on the label".
-        tolerance_from: "label" or "user".
+        kind: "run capacitor", "start capacitor", or the name of the part's kind.
+        sections: HERM (the larger) first; of other parts in the order of measuring.
+        tolerance: as understood: "±6 %", "0/+10 %", "range on the label"; "" where each section
+            has limits of its own.
+        tolerance_from: "label", "user" or "kind".
         voltages_v: rated voltages, AC, RMS; may be empty.
         frequencies_hz: may be empty.
     """
 
     text: str
-    kind: CapacitorKind
+    kind: str
     sections: tuple[Section, ...]
     tolerance: str
     tolerance_from: str
@@ -134,7 +150,7 @@ class SectionVerdict:
 
     Attributes:
         section: rating and limits.
-        readings_si: every repeated reading, farad, as shown (before the lead offset).
+        readings_si: every repeated reading, SI, as shown (before the lead offset).
         lead_offset_si: subtracted from the mean.
         reading_si: what was judged: mean less lead offset; None if there is no value.
         resolution_si: worth of the last digit; None if unknown.
@@ -163,11 +179,38 @@ class SectionVerdict:
 
 
 @dataclass(frozen=True, slots=True)
+class Conclusion:
+    """What several sections say together: the three pairs of a winding, volts and amps.
+
+    Attributes:
+        name: of the conclusion in the part's kind.
+        word: its verdict.
+        finding: why, a value of the rule's own enumeration or of `Reason`; the sentence is made in
+            `reporting`.
+        value_si, expanded_uncertainty_si: what was computed, and its U; None if there is none.
+        low_si, high_si: its limits; None: no limit on that side.
+        unit: in which it is written, a symbol of `readings.units`.
+        terminals: role -> terminal, where the rule finds them; else empty.
+    """
+
+    name: str
+    word: Word
+    finding: str
+    value_si: float | None = None
+    expanded_uncertainty_si: float | None = None
+    low_si: float | None = None
+    high_si: float | None = None
+    unit: str = ""
+    terminals: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class PartVerdict:
-    """The verdict on the part: the worst of its sections."""
+    """The verdict on the part: the worst of its sections and of what they say together."""
 
     rating: Rating
     rule: Rule
     accuracy: Accuracy | None
     sections: tuple[SectionVerdict, ...]
     verdict: Word
+    conclusions: tuple[Conclusion, ...] = ()

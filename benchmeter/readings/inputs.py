@@ -72,7 +72,8 @@ class BeginCheck(_Input, frozen=True, tag=True):
 
     Attributes:
         part: own name of the part: "old part", "replacement 1".
-        label: text of the rating label.
+        label: text of the rating label; what the label gives, where a kind is told.
+        kind: JSON of the `PartKind`, whole, as it was on that day; "": a capacitor by its label.
         tolerance: typed by the user where the label gives none: "6 %".
         accuracy: the meter's accuracy line; "" if not known.
         rule: "guarded" or "simple".
@@ -81,6 +82,7 @@ class BeginCheck(_Input, frozen=True, tag=True):
 
     part: str
     label: str
+    kind: str = ""
     tolerance: str = ""
     accuracy: str = ""
     rule: str = "guarded"
