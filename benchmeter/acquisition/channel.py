@@ -4,8 +4,9 @@ from collections import deque
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.acquisition.settling import SettleWindow
-from benchmeter.instruments.setup import ChannelSetup
+from benchmeter.instruments.setup import ChannelSetup, Role
 from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Indication, Reading, Status
 
 __all__ = ["ChannelTrack"]
@@ -29,12 +30,16 @@ class ChannelTrack:
     (at most 30 s); a longer hole between two readings is a gap. The interval is the shorter of the
     last two, so that one hole does not hide the next. Where neither the setup nor the
     role says what the channel measures, the first function that the meter names is kept for the
-    session: a turned knob is a wrong function, never another quantity in the same line.
+    session: a turned knob is a wrong function, never another quantity in the same line. The
+    bench's multimeter alone may be turned: each change of its function is an event, what was seen
+    before does not count for settling, and every value belongs to the function of the last event.
     """
 
     def __init__(self, setup: ChannelSetup) -> None:
         self.name = setup.name
         self._quantity = setup.quantity or setup.role.quantity
+        self._turns = setup.role is Role.METER and self._quantity is None
+        self._unnamed = False
         self._window = SettleWindow(self._quantity)
         self._state = PulseState.WAITING
         self._since_ns = 0
@@ -54,10 +59,11 @@ class ChannelTrack:
         if self._reading is not None:
             time_ns = max(time_ns, self._reading.time_ns + 1)
         events: list[Event] = []
-        if self._quantity is None and indication.quantity is not None:
+        self._unnamed = self._turns and indication.quantity is None
+        if self._is_news(indication.quantity):
             self._quantity = indication.quantity
             self._window = SettleWindow(self._quantity)
-            events.append(Event(EventKind.FUNCTION, time_ns, self.name, text=self._quantity.value))
+            events.append(Event(EventKind.FUNCTION, time_ns, self.name, text=str(self._quantity)))
         reading = self._reading_of(indication, time_ns)
         events.extend(self._gap_before(time_ns))
         if self._reading is not None and not self._broken:
@@ -109,7 +115,12 @@ class ChannelTrack:
             self._window.readings(),
             self._reason,
             self._advice,
+            None if self._unnamed else self._quantity,
         )
+
+    def _is_news(self, named: Quantity | None) -> bool:
+        """Whether the function that the meter names is another than the one that is followed."""
+        return named not in (None, self._quantity) and (self._turns or self._quantity is None)
 
     def _reading_of(self, indication: Indication, time_ns: int) -> Reading:
         value, status = indication.value, indication.status

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from benchmeter.readings.events import Event
 from benchmeter.readings.pulse_state import PulseState
+from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading
 
 __all__ = ["Batch", "Pulse", "PulseState"]
@@ -18,6 +19,8 @@ class Pulse:
         reading: the last one; None before the first.
         window: the last readings that the settle rule looks at, oldest first; all OK.
         reason, advice: for LOST.
+        quantity: what is measured; of the bench's multimeter what it says with its last reading.
+            None: not told (yet).
     """
 
     channel: str
@@ -27,6 +30,7 @@ class Pulse:
     window: tuple[Reading, ...] = ()
     reason: str = ""
     advice: str = ""
+    quantity: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,9 @@ __all__ = ["BenchSetup", "ChannelSetup", "LinkSetup", "Role"]
 class Role(StrEnum):
     """What a channel is for. A channel of that very name takes the role."""
 
-    CAPACITOR = "capacitor"  # the meter at the part
+    METER = "meter"  # the bench's multimeter, whatever its knob is set to
+    CAPACITOR = "capacitor"  # a meter at the part that is for capacitance only
+    PROBE = "probe"  # temperature beside the part, taken for the true one
     DISCHARGE = "discharge"  # air leaving the outdoor unit
     OUTDOOR = "outdoor"  # air entering it
     RESIDUAL = "residual"  # volts left on the part
@@ -30,6 +32,7 @@ class Role(StrEnum):
 
 _QUANTITY = {
     Role.CAPACITOR: Quantity.CAPACITANCE,
+    Role.PROBE: Quantity.TEMPERATURE,
     Role.DISCHARGE: Quantity.TEMPERATURE,
     Role.OUTDOOR: Quantity.TEMPERATURE,
     Role.RESIDUAL: Quantity.VOLTAGE_DC,
