@@ -10,14 +10,6 @@ from benchmeter.cli.judged import Terms, judge_typed
 from benchmeter.cli.lot_columns import Columns, find_columns, is_known
 from benchmeter.cli.lot_report import JudgedLot, JudgedRow, UnjudgedRow, document, results, text
 from benchmeter.cli.parsing import print_json
-from benchmeter.cli.table_file import (
-    BadRow,
-    Row,
-    TableFile,
-    one_line,
-    open_table,
-    write_table,
-)
 from benchmeter.conformity.judge import judge_part
 from benchmeter.conformity.label import ToleranceMissing, parse_label
 from benchmeter.conformity.leads import refuse_lead_offset
@@ -25,6 +17,14 @@ from benchmeter.conformity.lot_statistics import lot_statistics
 from benchmeter.conformity.verdict import Rating, Section, SectionVerdict
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
+from benchmeter.storage.table_file import (
+    BadRow,
+    Row,
+    TableFile,
+    one_line,
+    open_table,
+    write_table,
+)
 
 __all__ = ["judge_lot"]
 

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from benchmeter.cli.judged import section_words
-from benchmeter.cli.table_cells import name_and_unit, no_column, typed_cell
-from benchmeter.cli.table_file import Row, TableFile
+from benchmeter.cli.table_cells import name_and_unit, typed_cell
 from benchmeter.conformity.typed import TypedReading
 from benchmeter.conformity.verdict import Rating, Section
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
+from benchmeter.storage.table_file import Row, TableFile, no_column
 
 __all__ = ["Columns", "find_columns", "is_known"]
 

@@ -7,13 +7,13 @@ from typing import Any
 
 from benchmeter.cli.judged import Terms, in_microfarad, section_document
 from benchmeter.cli.lot_words import statistics_lines
-from benchmeter.cli.table_file import one_line
 from benchmeter.conformity.intervals import Estimate
 from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.conformity.lot_statistics import FEWEST, LotStatistics, Spread
 from benchmeter.conformity.verdict import PartVerdict, SectionVerdict, Word
 from benchmeter.conformity.writing import clip
 from benchmeter.reporting.wording_verdict import microfarad, part_why, verdict_word, why
+from benchmeter.storage.table_file import one_line
 
 __all__ = ["JudgedLot", "JudgedRow", "UnjudgedRow", "document", "results", "text"]
 

@@ -2,16 +2,14 @@
 
 import re
 
-from benchmeter.cli.table_file import Row, TableFile, one_line
 from benchmeter.conformity.typed import TypedReading, parse_typed
-from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
 from benchmeter.readings.units import find_unit, split_value
+from benchmeter.storage.table_file import Row, TableFile
 
-__all__ = ["name_and_unit", "no_column", "typed_cell"]
+__all__ = ["name_and_unit", "typed_cell"]
 
 _NAME_AND_UNIT = re.compile(r"([^()\[\]]*)(?:[(\[]([^()\[\]]*)[)\]])?")
-_SHOWN = 8
 
 
 def name_and_unit(cell: str) -> tuple[str, str]:
@@ -44,13 +42,3 @@ def typed_cell(file: TableFile, row: Row, column: int, unit: str) -> TypedReadin
     except InputError as error:
         said = f"{file.header[column]}: {error.user_text()}"
         raise InputError(said, error.advice()) from None
-
-
-def no_column(file: TableFile, name: str, example: str) -> InputError:
-    """The error that a column is missing. `example`: a first line as it should be."""
-    more = " …" if len(file.header) > _SHOWN else ""
-    there = clip(one_line(", ".join(file.header[:_SHOWN]))) + more
-    return InputError(
-        f"{file.name} has no column “{name}”; its first line is “{there}”.",
-        f"Begin it with a line like {example}.",
-    )

@@ -6,10 +6,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
-from benchmeter.cli.table_cells import name_and_unit, no_column, typed_cell
-from benchmeter.cli.table_file import BadRow, Row, TableFile, one_line, open_table
+from benchmeter.cli.table_cells import name_and_unit, typed_cell
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
+from benchmeter.storage.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
 
 __all__ = ["Cells", "read_lines"]
 

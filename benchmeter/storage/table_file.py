@@ -11,11 +11,12 @@ from pathlib import Path
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError, WorldError
 
-__all__ = ["BadRow", "Row", "TableFile", "one_line", "open_table", "write_table"]
+__all__ = ["BadRow", "Row", "TableFile", "no_column", "one_line", "open_table", "write_table"]
 
 _SEPARATORS = ";\t,"
 _PLAIN_NEGATIVE = re.compile(r"-\d[\d.,]*(?:[eE][+-]?\d+)?", re.ASCII)
 _FORMULA_SIGNS = "=+-@＝＋－＠"
+_SHOWN = 8  # columns, in a message
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +125,16 @@ def write_table(path: Path, rows: Sequence[Sequence[str]]) -> None:
             f"{path} cannot be written: {error.strerror or error}.",
             "Choose another file or folder.",
         ) from None
+
+
+def no_column(file: TableFile, name: str, example: str) -> InputError:
+    """The error that a column is missing. `example`: a first line as it should be."""
+    more = " …" if len(file.header) > _SHOWN else ""
+    there = clip(one_line(", ".join(file.header[:_SHOWN]))) + more
+    return InputError(
+        f"{file.name} has no column “{name}”; its first line is “{there}”.",
+        f"Begin it with a line like {example}.",
+    )
 
 
 def one_line(text: str) -> str:
