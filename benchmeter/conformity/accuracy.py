@@ -1,22 +1,47 @@
-"""A meter's accuracy line, as its leaflet prints it: ±(1.2 % + 2 × 0.1 µF)."""
+"""A meter's accuracy lines, as its leaflet prints them: ±(1.2 % + 2 × 0.1 µF)."""
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.conformity.writing import NUMBER, clip, in_plain_signs
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.units import find_unit
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import find_unit, kind_of, parse_value, split_value
 
 __all__ = ["parse_accuracy"]
 
-_UNIT = {"capacitance": "µF", "resistance": "Ω", "voltage": "mV"}
+_UNIT = {
+    "capacitance": "µF",
+    "resistance": "Ω",
+    "voltage": "mV",
+    "current": "mA",
+    "temperature": "°C",
+    "frequency": "Hz",
+}
 _LARGEST_COUNT = {
     "capacitance": Decimal("1e-3"),
     "resistance": Decimal("1e6"),
     "voltage": Decimal(1),
+    "current": Decimal(1),
+    "temperature": Decimal(10),
+    "frequency": Decimal(1000),
 }
+_FUNCTIONS = {
+    **{q.value.lower(): q for q in Quantity if kind_of(q) in _UNIT},
+    "ohms": Quantity.RESISTANCE,
+    "dc volts": Quantity.VOLTAGE_DC,
+    "ac volts": Quantity.VOLTAGE_AC,
+    "dc amps": Quantity.CURRENT_DC,
+    "ac amps": Quantity.CURRENT_AC,
+}
+_LINE = re.compile(
+    rf"(?P<function>{'|'.join(sorted(_FUNCTIONS, key=len, reverse=True))})? ?:? ?"
+    rf"(?:up to (?P<range>{NUMBER} ?[A-ZµΩ\u2126°]+)\b ?:? ?)?(?P<line>.*)",
+    re.IGNORECASE | re.ASCII,
+)
 _MOST_COUNTS = 10_000
 
 _COUNTS = r"(?:counts?|cts?|digits?|dgts?|digs?|d|lsds?|lsb)"
@@ -25,8 +50,8 @@ _PATTERNS = {
     for form, pattern in {
         "percent": rf"({NUMBER}) ?% ?(?:of )?(?:the )?(?:rdg|rd|reading|value|indication)?\.?",
         "counts": rf"({NUMBER}) ?{_COUNTS}\.?",
-        "worth": rf"({NUMBER}) ?{_COUNTS}? ?[x*·] ?({NUMBER}) ?([A-ZµΩ\u2126]+)",
-        "absolute": rf"({NUMBER}) ?(?!{_COUNTS}\b)([A-ZµΩ\u2126]+)",
+        "worth": rf"({NUMBER}) ?{_COUNTS}? ?[x*·] ?({NUMBER}) ?([A-ZµΩ\u2126°]+)",
+        "absolute": rf"({NUMBER}) ?(?!{_COUNTS}\b)([A-ZµΩ\u2126°]+)",
         "bare": r"(\d{1,5})",  # 0.1 without unit may be µF
     }.items()
 }
@@ -41,12 +66,67 @@ def parse_accuracy(text: str, kind: str = "capacitance") -> Accuracy:
     Read are also `1,9 % rdg + 4 dgt`, `2 %`, `3 digits`, and `0.5 % + 10 nF` (one count of 10 nF).
     Counts without their worth mean the last digit of the reading.
 
+    Several lines, parted by semicolons, hold for functions and ranges of their own:
+    `capacitance 1.2 % + 2 counts; resistance up to 200 ohm 0.5 % + 3 x 0.1 ohm`.
+
     Args:
-        kind: "capacitance", "resistance" or "voltage": what the units in the line may measure.
+        kind: kind of unit that a line without function is for; "": told by the unit in the line.
 
     Raises:
         InputError: not understood, of full scale, negative, or no uncertainty at all.
     """
+    lines = [part.strip() for part in re.split(r"[;\n]", text) if part.strip()]
+    found = [_line(line, kind) for line in lines or [text]]
+    if len(found) == 1 and not found[0].holds_for and found[0].up_to_si is None:
+        return replace(found[0], text=text.strip())
+    _refuse_doubles(found, text)
+    return replace(found[0], text=text.strip(), more=tuple(found[1:]))
+
+
+def _refuse_doubles(found: list[Accuracy], text: str) -> None:
+    keys = [(line.holds_for, line.up_to_si) for line in found]
+    if len(set(keys)) < len(keys):
+        raise InputError(
+            f"The accuracy “{clip(text.strip())}” gives two lines for one function and range.",
+            "Leave one of them out.",
+        )
+
+
+def _line(text: str, kind: str) -> Accuracy:
+    match = _LINE.fullmatch(" ".join(in_plain_signs(text).split()))
+    if match is None:
+        raise _not_understood(text, kind or "capacitance")
+    quantity = _FUNCTIONS[match["function"].lower()] if match["function"] else None
+    own = kind_of(quantity) if quantity else kind or _kind_in(match["range"], match["line"])
+    line = _plain_line(match["line"], own or "capacitance")
+    up_to = None
+    if match["range"]:
+        number, unit = parse_value(match["range"], own)
+        up_to = number * unit.scale
+        if up_to <= 0:
+            raise InputError(f"A range up to {clip(match['range'])} holds nothing.", _example(own))
+    if own == "temperature" and line.percent:
+        raise InputError(
+            "A percentage of a temperature depends on the scale.",
+            "Write the accuracy of a thermometer in degrees: 0.5 °C.",
+        )
+    return replace(
+        line, holds_for=quantity.value if quantity else "" if kind else own, up_to_si=up_to
+    )
+
+
+def _kind_in(range_end: str | None, line: str) -> str:
+    """The kind of the unit that the line is written with; "" if it has none."""
+    if range_end:
+        return find_unit(split_value(range_end)[1]).kind
+    for term in _terms(line):
+        for form in ("worth", "absolute"):
+            if match := _PATTERNS[form].fullmatch(term):
+                return find_unit(match[match.re.groups]).kind
+    return ""
+
+
+def _plain_line(text: str, kind: str) -> Accuracy:
     percent: Decimal | None = None
     counts: tuple[Decimal, Decimal | None] | None = None
     for term in _terms(text):

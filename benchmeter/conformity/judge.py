@@ -15,6 +15,7 @@ from benchmeter.conformity.uncertainty import (
 )
 from benchmeter.conformity.verdict import (
     Accuracy,
+    Conclusion,
     PartVerdict,
     Rating,
     Reason,
@@ -23,12 +24,14 @@ from benchmeter.conformity.verdict import (
     SectionVerdict,
     Word,
 )
+from benchmeter.readings.quantities import Quantity
 
 __all__ = [
     "WORST_FIRST",
     "expected_si",
     "judge_part",
     "judge_section",
+    "low_limit_si",
     "open_below_si",
     "without_value",
 ]
@@ -42,16 +45,26 @@ WORST_FIRST = (
     Word.CONDITIONAL_FAIL,
     Word.CONDITIONAL_PASS,
     Word.PASS,
+    Word.MEASURED,
 )
 """A part is as bad as its worst section. A bad section settles it whatever is still unmeasured;
 otherwise what was not measured keeps the part from any better verdict."""
 
 _OPEN_FRACTION = Decimal("0.01")
+_NOISE_COUNTS = 5
+_WITHOUT_SIGN = {
+    Quantity.CAPACITANCE,
+    Quantity.RESISTANCE,
+    Quantity.CONTINUITY,
+    Quantity.VOLTAGE_AC,
+    Quantity.CURRENT_AC,
+    Quantity.FREQUENCY,
+}
 
 
 @dataclass(frozen=True, slots=True)
 class _Measured:
-    """What the readings give: farad."""
+    """What the readings give: SI; a limit that there is not is infinite."""
 
     y: float
     low: float
@@ -61,17 +74,27 @@ class _Measured:
     u: float | None = None
 
 
-def expected_si(section: Section) -> Decimal:
-    """The rated value; the low limit where the label gives a range. Farad."""
-    return section.low_si if section.rated_si is None else section.rated_si
+def expected_si(section: Section) -> Decimal | None:
+    """The rated value; without it the low limit, or the high one; None without limits."""
+    known = (section.rated_si, section.low_si, section.high_si)
+    return next((value for value in known if value is not None), None)
 
 
-def open_below_si(section: Section) -> Decimal:
+def low_limit_si(section: Section) -> Decimal | None:
+    """The low limit; without it the value up to which the part is shorted."""
+    return section.shorted_below_si if section.low_si is None else section.low_si
+
+
+def open_below_si(section: Section) -> Decimal | None:
     """A capacitance up to this, farad, is an open section: 1 % of the rated value.
 
-    IEC 60252-1, class S3: open with a residual capacitance below 1 % (from memory).
+    IEC 60252-1, class S3: open with a residual capacitance below 1 % (from memory). None for
+    another quantity.
     """
-    return expected_si(section) * _OPEN_FRACTION
+    expected = expected_si(section)
+    if section.quantity is not Quantity.CAPACITANCE or expected is None:
+        return None
+    return expected * _OPEN_FRACTION
 
 
 def judge_section(
@@ -86,23 +109,26 @@ def judge_section(
     """The verdict on one section.
 
     Args:
-        readings_si: repeated readings as shown, farad; the mean is judged.
-        resolution_si: worth of the last digit, farad; None if unknown.
-        accuracy: the meter's; None accepts simply by the limits and says so.
+        readings_si: repeated readings as shown; the mean is judged.
+        resolution_si: worth of the last digit; None if unknown.
+        accuracy: the meter's lines; where none holds for what was read, the limits decide simply,
+            and the verdict says so.
         lead_offset_si: subtracted from the mean; taken as exact.
     """
     if not readings_si:
         return without_value(section, Reason.NOT_MEASURED)
     shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
     reading_si = shown_si - lead_offset_si
-    if reading_si < -open_below_si(section):
-        finding = without_value(section, Reason.NOT_A_CAPACITANCE)
-        return replace(finding, readings_si=tuple(readings_si), lead_offset_si=lead_offset_si)
-    measured = _measure(section, readings_si, shown_si, reading_si, resolution_si, accuracy)
+    line = None if accuracy is None else accuracy.line_for(section.quantity, shown_si)
+    measured = _measure(section, readings_si, shown_si, reading_si, resolution_si, line)
     u = measured.u
+    below_zero = _below_zero(section, measured, resolution_si)
+    if below_zero is not None:
+        finding = without_value(section, below_zero)
+        return replace(finding, readings_si=tuple(readings_si), lead_offset_si=lead_offset_si)
     expanded = None if u is None else COVERAGE_FACTOR * u
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
-    word, reason = _decide(section, reading_si, measured, guard, accuracy)
+    word, reason = _decide(section, reading_si, measured, guard, line)
     return SectionVerdict(
         section=section,
         readings_si=tuple(readings_si),
@@ -115,7 +141,7 @@ def judge_section(
         guard_band_si=guard,
         conformance_probability=(
             None
-            if u is None
+            if u is None or word is Word.MEASURED
             else conformance_probability(measured.y, u, measured.low, measured.high)
         ),
         verdict=word,
@@ -127,6 +153,8 @@ def judge_section(
 def without_value(section: Section, reason: Reason) -> SectionVerdict:
     """The finding where there is no value: open, shorted, or no reading and why."""
     word = {Reason.NO_CAPACITANCE: Word.OPEN, Reason.NO_RESISTANCE: Word.SHORTED}
+    if section.overload is not None:
+        word[Reason.OVERLOAD] = section.overload
     return SectionVerdict(
         section=section,
         readings_si=(),
@@ -144,11 +172,16 @@ def without_value(section: Section, reason: Reason) -> SectionVerdict:
 
 
 def judge_part(
-    rating: Rating, rule: Rule, accuracy: Accuracy | None, sections: Sequence[SectionVerdict]
+    rating: Rating,
+    rule: Rule,
+    accuracy: Accuracy | None,
+    sections: Sequence[SectionVerdict],
+    conclusions: Sequence[Conclusion] = (),
 ) -> PartVerdict:
-    """The verdict on the part: the worst of its sections, by `WORST_FIRST`."""
-    worst = min((s.verdict for s in sections), key=WORST_FIRST.index, default=Word.NO_READING)
-    return PartVerdict(rating, rule, accuracy, tuple(sections), worst)
+    """The verdict on the part: the worst of its sections and conclusions, by `WORST_FIRST`."""
+    words = [*(s.verdict for s in sections), *(c.word for c in conclusions)]
+    worst = min(words, key=WORST_FIRST.index, default=Word.NO_READING)
+    return PartVerdict(rating, rule, accuracy, tuple(sections), worst, tuple(conclusions))
 
 
 def _measure(
@@ -159,13 +192,32 @@ def _measure(
     resolution_si: Decimal | None,
     accuracy: Accuracy | None,
 ) -> _Measured:
-    plain = _Measured(float(reading_si), float(section.low_si), float(section.high_si))
+    low, high = low_limit_si(section), section.high_si
+    plain = _Measured(
+        float(reading_si),
+        -math.inf if low is None else float(low),
+        math.inf if high is None else float(high),
+    )
     a = None if accuracy is None else half_width(shown_si, accuracy, resolution_si)
     if a is None:
         return plain
     deviation = mean_deviation(readings_si)
     u = standard_uncertainty(a, deviation)
     return _Measured(plain.y, plain.low, plain.high, a, deviation, u)
+
+
+def _below_zero(
+    section: Section, measured: _Measured, resolution_si: Decimal | None
+) -> Reason | None:
+    """The finding where a quantity without sign reads clearly below zero."""
+    open_below = open_below_si(section)
+    if open_below is not None:
+        return Reason.NOT_A_CAPACITANCE if measured.y < -float(open_below) else None
+    if section.quantity not in _WITHOUT_SIGN:
+        return None
+    doubt = COVERAGE_FACTOR * (measured.u or 0.0)
+    noise = _NOISE_COUNTS * float(resolution_si or 0)
+    return Reason.BELOW_ZERO if measured.y < -max(doubt, noise) else None
 
 
 def _decide(
@@ -177,8 +229,13 @@ def _decide(
 ) -> tuple[Word, Reason]:
     # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
     seen = guard is None or not at_least(measured.y, measured.low - guard)
-    if reading_si <= open_below_si(section) and seen:
+    open_below, shorted_below = open_below_si(section), section.shorted_below_si
+    if open_below is not None and reading_si <= open_below and seen:
         return Word.OPEN, Reason.NO_CAPACITANCE
+    if shorted_below is not None and reading_si <= shorted_below and seen:
+        return Word.SHORTED, Reason.NO_RESISTANCE
+    if section.low_si is None and section.high_si is None:
+        return Word.MEASURED, Reason.WITHOUT_LIMITS
     if guard is not None:
         return zone(measured.y, measured.low, measured.high, guard)
     if accuracy is not None:

@@ -13,6 +13,7 @@ from benchmeter.conformity.decision import SLACK
 from benchmeter.conformity.judge import judge_section, open_below_si
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
 from benchmeter.conformity.verdict import Accuracy, Rule, Section, Word
+from benchmeter.readings.quantities import Quantity
 
 if TYPE_CHECKING:
     import numpy as np
@@ -55,7 +56,8 @@ def judge_lot(
     codes = np.empty(len(counts), np.uint8)
     scale = _Scale.of(section, counts, resolution_si, lead_offset_si)
     line = _Line.of(accuracy, rule, resolution_si)
-    if scale is None or line is None:
+    limits = _limits(section)
+    if scale is None or line is None or limits is None:
         for place, count in enumerate(counts.tolist()):
             found = judge_section(
                 section,
@@ -67,7 +69,6 @@ def judge_lot(
             )
             codes[place] = _CODE[found.verdict]
         return codes
-    limits = float(section.low_si), float(section.high_si)
     for first in range(0, len(counts), _STRETCH):
         stretch = slice(first, first + _STRETCH)
         codes[stretch] = _judge(limits, counts[stretch], scale, line)
@@ -99,7 +100,7 @@ class _Scale:
         largest = max(abs(int(counts.max(initial=0))), abs(int(counts.min(initial=0))))
         if digits > 22 or largest * step + abs(offset) >= _EXACT:
             return None
-        limit = open_below_si(section).scaleb(digits)
+        limit = (open_below_si(section) or Decimal(0)).scaleb(digits)
         return cls(
             power=10.0**digits,
             step=step,
@@ -120,9 +121,11 @@ class _Line:
 
     @classmethod
     def of(cls, accuracy: Accuracy | None, rule: Rule, resolution_si: Decimal) -> "_Line | None":
-        """None if nothing says what a count is worth."""
+        """None if nothing says what a count is worth, or ranges have lines of their own."""
         if accuracy is None:
             return cls(False, False, 0.0, 0.0)
+        if accuracy.more or accuracy.up_to_si is not None:
+            return None
         count_si = accuracy.count_si if accuracy.count_si is not None else resolution_si
         if accuracy.counts and not count_si:
             return None
@@ -137,6 +140,13 @@ class _Line:
             return np.zeros(len(shown))
         half = np.abs(shown) * self.percent / 100 + self.fixed
         return COVERAGE_FACTOR * (half / math.sqrt(3))
+
+
+def _limits(section: Section) -> tuple[float, float] | None:
+    """Both limits of a capacitance; None where a section is judged otherwise."""
+    low, high = section.low_si, section.high_si
+    usual = section.quantity is Quantity.CAPACITANCE and section.shorted_below_si is None
+    return (float(low), float(high)) if usual and low is not None and high is not None else None
 
 
 def _digits(number: Decimal) -> int:

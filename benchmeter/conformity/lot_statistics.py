@@ -44,6 +44,7 @@ class NoCapability(StrEnum):
 
     FEW = "too few readings"
     COARSE = "last digit coarser than the spread"
+    ONE_LIMIT = "no limits on both sides"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,8 @@ class Histogram:
     """Counts over the tolerance band in bins of equal width.
 
     Attributes:
-        edges_si: farad, exact, the first and the last are the limits; a bin holds its lower edge,
-            the last bin both.
+        edges_si: exact, the first and the last are the limits, or the outermost readings where
+            there is no limit; a bin holds its lower edge, the last bin both.
         counts: one fewer than edges.
         below, above: readings outside the limits.
     """
@@ -68,7 +69,7 @@ class Trend:
     """Whether the readings change in the order in which the parts were measured.
 
     Attributes:
-        slope_si_per_part: farad from one part to the next.
+        slope_si_per_part: SI, from one part to the next.
         runs_z: see `runs_z`; beyond ±1.96 the order is not random at 95 %; None if too few.
     """
 
@@ -81,15 +82,15 @@ class Spread:
     """What enough readings tell.
 
     Attributes:
-        mean_si: farad.
+        mean_si: SI.
         offset_si: mean less rated value, or less the middle of the limits where the label gives
-            a range only; farad.
-        deviation_si: standard deviation of the lot, the meter's own scatter included; farad.
+            a range only; None without both.
+        deviation_si: standard deviation of the lot, the meter's own scatter included.
         capability: None for the reason in `no_capability`.
     """
 
     mean_si: Estimate
-    offset_si: Estimate
+    offset_si: Estimate | None
     deviation_si: Estimate
     trend: Trend
     capability: Capability | None
@@ -190,42 +191,54 @@ def _spread(
     values = [float(r) for r in readings]
     mean, deviation = mean_and_deviation(values)
     whole = mean_estimate(mean, deviation, len(values))
-    target = float(_target_si(section))
+    target = _target_si(section)
     low, high = scale_factors(len(values) - 1)
     missing = None
     if len(values) < FEWEST_FOR_CAPABILITY:
         missing = NoCapability.FEW
     elif deviation == 0 or deviation < float(resolution_si or 0):
         missing = NoCapability.COARSE
-    limits = float(section.low_si), float(section.high_si)
+    found = None
+    if section.low_si is None or section.high_si is None:
+        missing = NoCapability.ONE_LIMIT
+    elif missing is None:
+        limits = float(section.low_si), float(section.high_si)
+        found = capability(mean, deviation, len(values), *limits)
     return Spread(
         mean_si=whole,
-        offset_si=Estimate(mean - target, whole.low - target, whole.high - target),
+        offset_si=None if target is None else _less(whole, float(target)),
         deviation_si=Estimate(deviation, deviation * math.sqrt(low), deviation * math.sqrt(high)),
         trend=Trend(slope_estimate(places, values), runs_z(values)),
-        capability=None if missing else capability(mean, deviation, len(values), *limits),
+        capability=found,
         no_capability=missing,
     )
 
 
-def _target_si(section: Section) -> Decimal:
+def _less(estimate: Estimate, by: float) -> Estimate:
+    return Estimate(estimate.value - by, estimate.low - by, estimate.high - by)
+
+
+def _target_si(section: Section) -> Decimal | None:
     if section.rated_si is not None:
         return section.rated_si
+    if section.low_si is None or section.high_si is None:
+        return None
     return EXACTLY.divide(EXACTLY.add(section.low_si, section.high_si), Decimal(2))
 
 
 def _histogram(section: Section, readings: list[Decimal]) -> Histogram:
     low, high = section.low_si, section.high_si
-    width = EXACTLY.divide(EXACTLY.subtract(high, low), Decimal(_BINS))
+    below = 0 if low is None else sum(r < low for r in readings)
+    above = 0 if high is None else sum(r > high for r in readings)
+    first = min(readings, default=Decimal(0)) if low is None else low
+    last = max(readings, default=Decimal(0)) if high is None else high
+    if last <= first:  # no band and no spread: one bin holds them all
+        return Histogram((first, last), (len(readings) - below - above,), below, above)
+    width = EXACTLY.divide(EXACTLY.subtract(last, first), Decimal(_BINS))
     counts = [0] * _BINS
-    below = above = 0
     for reading in readings:
-        if reading < low:
-            below += 1
-        elif reading > high:
-            above += 1
-        else:
-            place = EXACTLY.divide_int(EXACTLY.subtract(reading, low), width)
+        if first <= reading <= last:
+            place = EXACTLY.divide_int(EXACTLY.subtract(reading, first), width)
             counts[min(int(place), _BINS - 1)] += 1
-    edges = (EXACTLY.add(low, EXACTLY.multiply(width, Decimal(i))) for i in range(_BINS))
-    return Histogram((*edges, high), tuple(counts), below, above)
+    edges = (EXACTLY.add(first, EXACTLY.multiply(width, Decimal(i))) for i in range(_BINS))
+    return Histogram((*edges, last), tuple(counts), below, above)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import kind_of
 
 __all__ = [
     "Accuracy",
@@ -60,6 +61,7 @@ class Reason(StrEnum):
     NO_CONTACT = "no contact"
     NO_VALUE = "no value"  # the meter shows dashes
     NOT_A_CAPACITANCE = "not a capacitance"  # below zero
+    BELOW_ZERO = "below zero"  # of another quantity that has no sign
     STILL_MOVING = "still moving"
     STALE = "stale"
     NOT_MEASURED = "not measured"
@@ -135,13 +137,30 @@ class Accuracy:
         counts: number of counts.
         count_si: worth of one count, SI unit of what is measured; None: the resolution of the
             reading counts.
-        text: as written.
+        text: as written, the whole of it.
+        holds_for: function ("DC voltage") or kind of unit ("voltage"); "" every function.
+        up_to_si: end of the range that it holds for; None: every range.
+        more: lines for other functions and ranges.
     """
 
     percent: Decimal
     counts: Decimal
     count_si: Decimal | None
     text: str
+    holds_for: str = ""
+    up_to_si: Decimal | None = None
+    more: tuple["Accuracy", ...] = ()
+
+    def line_for(self, quantity: Quantity, value_si: Decimal) -> "Accuracy | None":
+        """The line of the smallest range that holds this value; None if there is none."""
+        fitting = [
+            line
+            for line in (self, *self.more)
+            if line.holds_for in ("", quantity.value, kind_of(quantity))
+            and (line.up_to_si is None or abs(value_si) <= line.up_to_si)
+            and not (quantity is Quantity.TEMPERATURE and line.percent)  # of which scale?
+        ]
+        return min(fitting, key=lambda line: line.up_to_si or Decimal("Infinity"), default=None)
 
 
 @dataclass(frozen=True, slots=True)
