@@ -1,6 +1,6 @@
 """Buttons that show their key and are pressed by it."""
 
-from PySide6.QtCore import QEvent, QRect, QSize, Qt, Slot
+from PySide6.QtCore import QRect, QSize, Qt, Slot
 from PySide6.QtGui import (
     QFont,
     QFontMetrics,
@@ -106,11 +106,6 @@ class KeyButton(QPushButton):
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
-            self.updateGeometry()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -155,6 +155,7 @@ def apply(app: QApplication, chosen: Palette, zoom: float = 1.0, decimal_sign: s
     fonts.load()
     look = Look(chosen, min(max(zoom, ZOOM_MIN), ZOOM_MAX), decimal_sign)
     app.setProperty("benchmeter_look", look)
+    app.setStyleSheet("")  # Qt goes from sheet to sheet three times as fast by way of none
     app.setFont(look.body)
     app.setPalette(_qt_palette(look))
     app.setStyleSheet(_style_sheet(look))
@@ -253,6 +254,9 @@ QScrollBar::handle {{ background: {p.edge}; border-radius: {px(4)}px; margin: {p
     min-height: {px(48)}px; min-width: {px(48)}px; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
 QScrollArea {{ background: transparent; border: none; }}
+NoticeBar {{ background: {p.panel}; border-left: {px(8)}px solid {p.accent}; }}
+NoticeBar[tone="caution"] {{ border-color: {p.caution}; }}
+NoticeBar[tone="bad"] {{ border-color: {p.bad}; }}
 QToolTip {{ color: {p.ink}; background: {p.panel}; border: {px(1)}px solid {p.edge};
     padding: {px(6)}px; }}
 """

@@ -201,6 +201,7 @@ def test_zoom_scales_type_and_is_kept_in_its_limits(qtbot, qapp):
     label = QLabel("44.10 µF")
     qtbot.addWidget(label)
     palettes.apply(qapp, palette("day"), 1.0)
+    label.show()
     small = label.fontMetrics().height()
     look = palettes.apply(qapp, palette("night"), 3.0)
     assert look.zoom == 2.0

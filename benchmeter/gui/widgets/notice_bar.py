@@ -10,6 +10,7 @@ from benchmeter.chain.outcome import Notice, Severity
 from benchmeter.gui.icons import icon
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
+from benchmeter.gui.text import restyle
 
 __all__ = ["CountedNotice", "NoticeBar"]
 
@@ -92,7 +93,7 @@ class NoticeBar(QFrame):
         return tuple(reversed(self._history.values()))
 
     def changeEvent(self, event: QEvent) -> None:
-        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
+        if event.type() == QEvent.Type.StyleChange:
             self._dress()
         super().changeEvent(event)
 
@@ -124,12 +125,7 @@ class NoticeBar(QFrame):
                 _ICON[shown.notice.severity], look.colour(tone), side, self.devicePixelRatio()
             ).pixmap(QSize(side, side), self.devicePixelRatio())
         )
-        sheet = (
-            f"NoticeBar {{ background: {look.palette.panel}; "
-            f"border-left: {look.px(8)}px solid {look.colour(tone).name()}; }}"
-        )
-        if sheet != self.styleSheet():
-            self.setStyleSheet(sheet)
+        restyle(self, "tone", tone)
         layout = self.layout()
         if layout is not None:
             layout.setContentsMargins(look.gap, look.px(8), look.gap, look.px(8))

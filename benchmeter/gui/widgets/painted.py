@@ -2,7 +2,7 @@
 
 import re
 
-from PySide6.QtCore import QEvent, QPointF, QSize
+from PySide6.QtCore import QPointF, QSize
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QTextLayout, QTextOption
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -12,12 +12,6 @@ __all__ = ["Painted", "WrappedText", "centred", "longest_word"]
 
 # A number stays with its unit and with its uncertainty.
 _BELONGS = re.compile(r"(?<=\d) (?=[µ°Ω%±]|[kM]Ω|(?:mV|V|mA|A|Hz|s|min|h)\b)")
-
-_LOOK_EVENTS = (
-    QEvent.Type.PaletteChange,
-    QEvent.Type.StyleChange,
-    QEvent.Type.FontChange,
-)
 
 
 class Painted(QWidget):
@@ -33,13 +27,6 @@ class Painted(QWidget):
     @property
     def look(self) -> Look:
         return current_look()
-
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() in _LOOK_EVENTS:
-            self._needed = None
-            self.updateGeometry()
-            self.update()
-        super().changeEvent(event)
 
     def hasHeightForWidth(self) -> bool:
         return True
