@@ -30,6 +30,7 @@ _BASE: dict[str, Unit] = {
     "temperature": UNITS["°C"],
     "frequency": UNITS["Hz"],
     "ratio": UNITS["%"],
+    "pressure": UNITS["Pa"],
 }
 
 

@@ -19,6 +19,7 @@ class Quantity(StrEnum):
     DIODE = "diode"
     CONTINUITY = "continuity"
     DUTY = "duty cycle"
+    PRESSURE = "pressure"
 
 
 SI_UNIT: dict[Quantity, str] = {
@@ -33,5 +34,6 @@ SI_UNIT: dict[Quantity, str] = {
     Quantity.DIODE: "V",
     Quantity.CONTINUITY: "ohm",
     Quantity.DUTY: "1",
+    Quantity.PRESSURE: "Pa",
 }
 """The SI unit in which values of each quantity are held."""

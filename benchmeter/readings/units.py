@@ -60,6 +60,8 @@ def _decimal(kind: str, definition: str, symbols: dict[str, int]) -> dict[str, U
 # Room for every digit that a number may have, whatever context the caller has set.
 _EXACTLY = Context(prec=100)
 _FAHRENHEIT = _EXACTLY.divide(Decimal(5), Decimal(9))
+# A pound-force per square inch: 0.45359237 kg × 9.80665 m/s² / (0.0254 m)² (NIST SP 811, B.8).
+_PSI = _EXACTLY.divide(Decimal("4.4482216152605"), Decimal("0.00064516"))
 
 UNITS: dict[str, Unit] = {
     **_decimal("capacitance", "farad", {"pF": -12, "nF": -9, "µF": -6, "mF": -3, "F": 0}),
@@ -67,6 +69,11 @@ UNITS: dict[str, Unit] = {
     **_decimal("voltage", "volt", {"µV": -6, "mV": -3, "V": 0, "kV": 3}),
     **_decimal("current", "ampere", {"µA": -6, "mA": -3, "A": 0}),
     **_decimal("frequency", "hertz", {"Hz": 0, "kHz": 3, "MHz": 6}),
+    **_decimal("power", "watt", {"W": 0, "kW": 3}),
+    **_decimal("power", "volt_ampere", {"VA": 0, "kVA": 3}),
+    **_decimal("pressure", "pascal", {"Pa": 0, "kPa": 3}),
+    "bar": Unit("bar", "pressure", Decimal(100_000), "bar"),
+    "psi": Unit("psi", "pressure", _PSI, "psi"),
     **_decimal("time", "second", {"ms": -3, "s": 0}),
     "min": Unit("min", "time", Decimal(60), "minute"),
     "h": Unit("h", "time", Decimal(3600), "hour"),
@@ -91,6 +98,7 @@ _KIND: dict[Quantity, str] = {
     Quantity.TEMPERATURE: "temperature",
     Quantity.FREQUENCY: "frequency",
     Quantity.DUTY: "ratio",
+    Quantity.PRESSURE: "pressure",
 }
 
 # Spellings whose letter case carries no meaning (mF and MF, mohm and Mohm do).
@@ -101,7 +109,8 @@ _FOLDED: dict[str, str] = {
     "a": "A", "amp": "A", "amps": "A", "hz": "Hz", "khz": "kHz", "ms": "ms", "s": "s", "sec": "s",
     "min": "min", "h": "h", "%": "%", "k": "K", "degc": "°C", "c": "°C", "°c": "°C", "℃": "°C",
     "degf": "°F", "°f": "°F", "℉": "°F", "kohm": "kΩ", "kω": "kΩ", "ohm": "Ω", "ohms": "Ω",
-    "ω": "Ω", "gohm": "GΩ",
+    "ω": "Ω", "gohm": "GΩ", "w": "W", "watt": "W", "watts": "W", "kw": "kW", "va": "VA", "kva": "kVA",
+    "psi": "psi", "psig": "psi", "bar": "bar", "barg": "bar", "pa": "Pa", "kpa": "kPa",
     "deltac": "Δ°C", "deltaf": "Δ°F", "deltadegc": "Δ°C", "deltadegf": "Δ°F",
     "δ°c": "Δ°C", "δ°f": "Δ°F", "deltak": "Δ°C", "kv": "kV", "uv": "µV", "µv": "µV", "ua": "µA",
     "µa": "µA",

@@ -32,6 +32,7 @@ _SHOWN: dict[Quantity, Unit] = {
     Quantity.CURRENT_AC: UNITS["A"],
     Quantity.FREQUENCY: UNITS["Hz"],
     Quantity.DUTY: UNITS["%"],
+    Quantity.PRESSURE: UNITS["kPa"],
 }
 
 

@@ -28,9 +28,24 @@ class Folders:
         return self.data / "instruments"
 
     @property
+    def parts(self) -> Path:
+        """The user's own kinds of parts."""
+        return self.data / "parts"
+
+    @property
     def labels(self) -> Path:
         """The user's own labels for tags."""
         return self.data / "labels"
+
+    @property
+    def stock(self) -> Path:
+        """What is in the van and on the shelf: a table of the user's."""
+        return self.data / "stock.csv"
+
+    @property
+    def reference_parts(self) -> Path:
+        """The user's parts of known value."""
+        return self.data / "reference-parts.toml"
 
     @property
     def settings(self) -> Path:

@@ -18,6 +18,8 @@ SI = {
     "frequency": "hertz",
     "time": "second",
     "ratio": "dimensionless",
+    "power": "watt",
+    "pressure": "pascal",
     "temperature": "kelvin",
     "temperature difference": "delta_degree_Celsius",
 }

@@ -28,6 +28,8 @@ _SI = {
     "frequency": "hertz",
     "time": "second",
     "ratio": "dimensionless",
+    "power": "watt",
+    "pressure": "pascal",
     "temperature": "kelvin",
     "temperature difference": "kelvin",
 }
