@@ -5,6 +5,7 @@ reading has settled, looks like that section, and the leads have been seen lifte
 before; everything else is taken by hand only.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -12,20 +13,30 @@ from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.judge import judge_part, judge_section, without_value
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.leads import (
+    IN_OHM,
     ON_SOMETHING,
     armed,
     is_like_other,
     is_nothing,
     refuse_lead_offset,
+    refuse_ohm_offset,
     watch_leads,
 )
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
 from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.typed import parse_typed
-from benchmeter.conformity.verdict import Reason, Rule, Section, SectionVerdict
+from benchmeter.conformity.verdict import (
+    Conclusion,
+    PartVerdict,
+    Reason,
+    Rule,
+    Section,
+    SectionVerdict,
+)
 from benchmeter.errors import InputError
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.readings.pulse_state import PulseState
+from benchmeter.readings.quantities import Quantity
 
 __all__ = [
     "PartCheck",
@@ -64,12 +75,17 @@ _REASON_OF_STATE = {
 
 
 def begin_check(
-    number: int, command: BeginCheck, lead_offset_si: Decimal, before: PartCheck | None = None
+    number: int,
+    command: BeginCheck,
+    lead_offset_si: Decimal,
+    before: PartCheck | None = None,
+    lead_offset_ohm: Decimal = Decimal(0),
 ) -> PartCheck:
     """A new check.
 
     Args:
-        lead_offset_si: reading of the open leads, subtracted from every reading.
+        lead_offset_si: reading of the open leads, subtracted from every capacitance.
+        lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
         before: the check that it follows. Unless the leads were seen lifted since its last
             taking, they may still be on that part: its readings never count for the new one.
             A check after the first one whose predecessor is not given waits for it too.
@@ -79,9 +95,20 @@ def begin_check(
         InputError: label, tolerance, accuracy or rule are not understood, or the lead offset is
             no reading of open leads.
     """
-    rating = parse_label(command.label, command.tolerance)
-    accuracy = parse_accuracy(command.accuracy) if command.accuracy.strip() else None
+    kind = None
+    if command.kind:
+        from benchmeter.conformity.part_kinds import kind_in
+        from benchmeter.conformity.rating_of_kind import rate
+
+        kind = kind_in(command.kind)
+    if kind is None:
+        rating = parse_label(command.label, command.tolerance)
+    else:
+        rating = rate(kind, command.label, command.tolerance)
+    unit_kind = "capacitance" if kind is None else ""
+    accuracy = parse_accuracy(command.accuracy, unit_kind) if command.accuracy.strip() else None
     refuse_lead_offset(rating, lead_offset_si)
+    refuse_ohm_offset(lead_offset_ohm)
     lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
     return PartCheck(
         number=number,
@@ -94,6 +121,8 @@ def begin_check(
         sections=tuple(SectionCheck(s) for s in rating.sections),
         expected=rating.sections[0].name,
         step=Step.CLIP_ON if lifted else Step.LIFT_LEADS,
+        kind=kind,
+        lead_offset_ohm=lead_offset_ohm,
         moved=lifted,
         lifted=lifted,
     )
@@ -101,8 +130,9 @@ def begin_check(
 
 def follow(check: PartCheck, sight: Sight) -> PartCheck:
     """Take in what the meter shows now; the same object if nothing has changed."""
-    check = watch_leads(check, sight)
     section = check.section
+    if section is None or not _by_probe(section):
+        check = watch_leads(check, sight)
     if section is None:
         return check
     step = _step(check, section, sight)
@@ -132,7 +162,7 @@ def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
         InputError: not a reading, or every section has been taken.
     """
     section = _section_to_take(check)
-    reading = parse_typed(text)
+    reading = parse_typed(text, section)
     if reading.reason is not None or reading.value_si is None:
         verdict = without_value(section, reading.reason or Reason.NOT_MEASURED)
     else:
@@ -151,8 +181,8 @@ def select(check: PartCheck, section: str) -> PartCheck:
     name = names.get(section.strip().upper())
     if name is None:
         raise InputError(f"This part has no section “{section}”.", f"It has {_listed(check)}.")
-    step = Step.CLIP_ON if armed(check) else Step.LIFT_LEADS
-    return replace(check, expected=name, step=step)
+    chosen = replace(check, expected=name)
+    return replace(chosen, step=Step.CLIP_ON if armed(chosen) else Step.LIFT_LEADS)
 
 
 def repeat(check: PartCheck, section: str) -> PartCheck:
@@ -184,18 +214,25 @@ def _section_to_take(check: PartCheck) -> Section:
 
 def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
     """What keeps the expected section from being taken by itself; None: nothing."""
-    if sight.state in ON_SOMETHING and not armed(check):
+    measure = check.measure(section)
+    if measure is not None and measure.typed and not _by_probe(section):
+        return Step.TYPE_IT
+    if _other_function(section, sight):
+        return Step.SET_FUNCTION
+    if section.quantity in IN_OHM and sight.state is PulseState.OVERLOAD:
+        return Step.NOTHING_BETWEEN_LEADS if check.lifted else Step.LIFT_LEADS
+    if sight.state in ON_SOMETHING and not armed(check) and not _by_probe(section):
         return Step.LIFT_LEADS
     if sight.state in _STEP_OF_STATE or not _readings(sight):
         return _STEP_OF_STATE.get(sight.state, Step.METER_SILENT)
     settled = sight.state is PulseState.SETTLED
     readings = _readings(sight)
-    value = sum(readings, Decimal(0)) / len(readings) - check.lead_offset_si
+    value = sum(readings, Decimal(0)) / len(readings) - check.offset_of(section)
     if is_nothing(section, value, sight.resolution_si):
         return Step.NOTHING_BETWEEN_LEADS if settled else Step.CLIP_ON
     if not settled:
         return Step.HOLD
-    if value < 0:
+    if value < 0 and section.quantity is Quantity.CAPACITANCE:
         return Step.UNLIKELY
     if is_like_other(check, section, value):
         return Step.LOOKS_LIKE_OTHER_SECTION
@@ -204,6 +241,8 @@ def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
 
 def _judged(check: PartCheck, section: Section, sight: Sight) -> SectionVerdict:
     reason = _REASON_OF_STATE.get(sight.state)
+    if _other_function(section, sight):
+        reason = Reason.WRONG_FUNCTION
     if reason is not None or not _readings(sight):
         return without_value(section, reason or Reason.NO_VALUE)
     return _judge(check, section, _readings(sight), sight.resolution_si)
@@ -228,8 +267,20 @@ def _judge(
         resolution_si=resolution_si,
         accuracy=check.accuracy,
         rule=check.rule,
-        lead_offset_si=check.lead_offset_si,
+        lead_offset_si=check.offset_of(section),
     )
+
+
+def _other_function(section: Section, sight: Sight) -> bool:
+    """Whether the meter is set to something else. In ohms it beeps as well."""
+    if sight.quantity in (None, section.quantity):
+        return False
+    return not (section.quantity in IN_OHM and sight.quantity in IN_OHM)
+
+
+def _by_probe(section: Section) -> bool:
+    """A probe measures wherever it is: it has no leads to be lifted."""
+    return section.quantity is Quantity.TEMPERATURE
 
 
 def _take(
@@ -249,7 +300,7 @@ def _take(
         check,
         sections=sections,
         expected=expected,
-        verdict=judge_part(check.rating, check.rule, check.accuracy, last) if complete else None,
+        verdict=_concluded(check, last) if complete else None,
     )
     if not here.finished:
         return after
@@ -260,3 +311,19 @@ def _take(
         moved=False,
         lifted=False,
     )
+
+
+def _concluded(check: PartCheck, sections: Sequence[SectionVerdict]) -> PartVerdict:
+    conclusions: tuple[Conclusion, ...] = ()
+    if check.kind is not None:
+        from benchmeter.conformity.conclusions import conclude
+
+        conclusions = conclude(
+            check.kind,
+            check.rating.text,
+            check.rating,
+            sections,
+            check.accuracy,
+            rule=check.rule,
+        )
+    return judge_part(check.rating, check.rule, check.accuracy, sections, conclusions)

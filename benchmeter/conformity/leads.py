@@ -13,19 +13,28 @@ from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.verdict import Rating, Section
 from benchmeter.errors import InputError
 from benchmeter.readings.pulse_state import PulseState
+from benchmeter.readings.quantities import Quantity
 
 __all__ = [
+    "IN_OHM",
+    "LARGEST_LEADS_OHM",
     "ON_SOMETHING",
     "armed",
     "is_like_other",
     "is_nothing",
     "refuse_lead_offset",
     "refuse_offset_on",
+    "refuse_ohm_offset",
     "watch_leads",
 ]
 
 ON_SOMETHING = {PulseState.MOVING, PulseState.SETTLED, PulseState.OVERLOAD, PulseState.SUSPECT}
 """States in which the leads may be on a part."""
+
+IN_OHM = (Quantity.RESISTANCE, Quantity.CONTINUITY)
+
+LARGEST_LEADS_OHM = 2
+"""Joined test leads have no more than this; common practice, no source."""
 
 _STRAY = Decimal("0.05")
 _STRAY_COUNTS = 10
@@ -39,13 +48,18 @@ def watch_leads(check: PartCheck, sight: Sight) -> PartCheck:
     """Notice whether the leads have left what was taken last."""
     if check.lifted:
         return check
-    if sight.state is PulseState.NO_CONTACT:
+    held, section = check.last_taken, check.section
+    if sight.state is PulseState.NO_CONTACT or _in_air(sight):
         return replace(check, lifted=True, moved=True)
+    if held is not None and sight.quantity not in (None, held.quantity):
+        # The knob was turned. On the same terminals nothing needs to be lifted for that.
+        same = section is not None and _same_terminals(check, held, section)
+        return replace(check, lifted=True, moved=True) if same else _nothing_seen(check, sight)
     if sight.value_si is None or sight.state not in ON_SOMETHING:
         return check
-    value = sight.value_si - check.lead_offset_si
-    if all(is_nothing(s.section, value, sight.resolution_si) for s in check.sections):
-        return replace(check, lifted=True, moved=True)
+    if (seen := _nothing_seen(check, sight)).lifted:
+        return seen
+    value = sight.value_si - (check.offset_of(held) if held else check.lead_offset_si)
     if check.held_si is None:
         return replace(check, held_si=value)
     counts = _STRAY_COUNTS * (sight.resolution_si or Decimal(0))
@@ -65,24 +79,42 @@ def armed(check: PartCheck) -> bool:
     begun = any(s.taken for s in check.sections)
     if not check.moved or not begun or section is None or held is None:
         return False
-    return not _near(held, expected_si(section), _LIKE)
+    last, expected = check.last_taken, place_si(section)
+    if last is None or last.quantity is not section.quantity or expected is None:
+        return False
+    return not _near(held, expected, _LIKE)
+
+
+def place_si(section: Section) -> Decimal | None:
+    """Where on the scale a good part lies; None where the limits do not tell."""
+    return section.low_si if section.rated_si is None else section.rated_si
 
 
 def is_nothing(section: Section, value_si: Decimal, resolution_si: Decimal | None) -> bool:
-    """Whether this may be the bare leads: an open section, or a few counts from zero."""
+    """Whether this may be the bare leads: an open section, or a few counts from zero.
+
+    In ohms bare leads are an overload, never a value; a probe measures wherever it is.
+    """
+    if section.quantity in (*IN_OHM, Quantity.TEMPERATURE):
+        return False
     counts = _NOTHING_COUNTS * (resolution_si or Decimal(0))
-    most = _NOTHING_AT_MOST * expected_si(section)
-    return abs(value_si) <= max(open_below_si(section), min(counts, most))
+    expected = expected_si(section)
+    least = counts if expected is None else min(counts, _NOTHING_AT_MOST * expected)
+    return abs(value_si) <= max(open_below_si(section) or Decimal(0), least)
 
 
 def is_like_other(check: PartCheck, section: Section, value_si: Decimal) -> bool:
     """Whether this looks like another section of the part: its rating, or what was read of it."""
-    if _near(value_si, expected_si(section), _LIKE):
+    own = place_si(section)
+    if own is None or _near(value_si, own, _LIKE):
         return False
     for other in check.sections:
-        if other.section == section:
+        place = place_si(other.section)
+        if other.section.name == section.name or other.section.quantity is not section.quantity:
             continue
-        if _near(value_si, expected_si(other.section), _LIKE):
+        if place is None or _near(place, own, _LIKE):
+            continue
+        if _near(value_si, place, _LIKE):
             return True
         read_si = other.taken[-1].verdict.reading_si if other.taken else None
         if read_si is not None and _near(value_si, read_si, _STRAY):
@@ -92,7 +124,10 @@ def is_like_other(check: PartCheck, section: Section, value_si: Decimal) -> bool
 
 def refuse_lead_offset(rating: Rating, lead_offset_si: Decimal) -> None:
     """Raise InputError if the offset is so large that it was taken with the leads on a part."""
-    refuse_offset_on(min(expected_si(s) for s in rating.sections), lead_offset_si)
+    capacitances = (s for s in rating.sections if s.quantity is Quantity.CAPACITANCE)
+    values = [v for s in capacitances if (v := expected_si(s)) is not None]
+    if values:
+        refuse_offset_on(min(values), lead_offset_si)
 
 
 def refuse_offset_on(value_si: Decimal, lead_offset_si: Decimal) -> None:
@@ -103,6 +138,34 @@ def refuse_offset_on(value_si: Decimal, lead_offset_si: Decimal) -> None:
             "the part: the leads were not open.",
             "Hold the open leads apart and take their reading again.",
         )
+
+
+def refuse_ohm_offset(lead_offset_ohm: Decimal) -> None:
+    """Raise InputError if joined test leads cannot have that resistance."""
+    if not 0 <= lead_offset_ohm <= LARGEST_LEADS_OHM:
+        raise InputError(
+            f"Test leads have between 0 and {LARGEST_LEADS_OHM} Ω.",
+            "Hold their tips together and take their reading again.",
+        )
+
+
+def _in_air(sight: Sight) -> bool:
+    return sight.quantity in IN_OHM and sight.state is PulseState.OVERLOAD
+
+
+def _nothing_seen(check: PartCheck, sight: Sight) -> PartCheck:
+    """Lifted where the meter shows nothing, in the quantity that it is set to."""
+    value = sight.value_si
+    alike = [s.section for s in check.sections if sight.quantity in (None, s.section.quantity)]
+    if value is None or sight.state not in ON_SOMETHING or not alike:
+        return check
+    nothing = all(is_nothing(s, value - check.offset_of(s), sight.resolution_si) for s in alike)
+    return replace(check, lifted=True, moved=True) if nothing else check
+
+
+def _same_terminals(check: PartCheck, one: Section, other: Section) -> bool:
+    first, second = check.measure(one), check.measure(other)
+    return first is not None and second is not None and first.leads == second.leads
 
 
 def _near(value: Decimal, other: Decimal, within: Decimal) -> bool:

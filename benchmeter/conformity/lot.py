@@ -124,7 +124,8 @@ class _Line:
         """None if nothing says what a count is worth, or ranges have lines of their own."""
         if accuracy is None:
             return cls(False, False, 0.0, 0.0)
-        if accuracy.more or accuracy.up_to_si is not None:
+        plain = accuracy.holds_for in ("", Quantity.CAPACITANCE.value)
+        if accuracy.more or accuracy.up_to_si is not None or not plain:
             return None
         count_si = accuracy.count_si if accuracy.count_si is not None else resolution_si
         if accuracy.counts and not count_si:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from benchmeter.conformity.part_kind import PartKind
+from benchmeter.conformity.part_kind import InLabel, Measure, PartKind
 from benchmeter.conformity.verdict import (
     Accuracy,
     PartVerdict,
@@ -15,6 +15,7 @@ from benchmeter.conformity.verdict import (
     SectionVerdict,
     Word,
 )
+from benchmeter.readings.quantities import Quantity
 
 __all__ = ["PartCheck", "SectionCheck", "Step", "Taken"]
 
@@ -33,6 +34,7 @@ class Step(StrEnum):
     SET_FUNCTION = "set function"
     OVERLOAD = "overload"  # a higher range, or the part is shorted
     METER_SILENT = "meter silent"
+    TYPE_IT = "type it"  # no meter of the bench shows it
     DONE = "done"
 
 
@@ -82,6 +84,7 @@ class PartCheck:
         expected: section that is measured next; None when all are taken.
         step: what to do next.
         kind: of the part; None: a capacitor by its label alone.
+        lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
         verdict: as soon as each section has been taken.
         held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
@@ -100,6 +103,7 @@ class PartCheck:
     step: Step
     kind: PartKind | None = None
     verdict: PartVerdict | None = None
+    lead_offset_ohm: Decimal = Decimal(0)
     held_si: Decimal | None = None
     moved: bool = True
     lifted: bool = True
@@ -109,3 +113,22 @@ class PartCheck:
         """The section that is measured next."""
         found = (s.section for s in self.sections if s.section.name == self.expected)
         return next(found, None)
+
+    @property
+    def last_taken(self) -> Section | None:
+        """The section whose reading was taken last."""
+        taken = [s for s in self.sections if s.taken]
+        return max(taken, key=lambda s: s.taken[-1].time_ns).section if taken else None
+
+    def measure(self, section: Section) -> Measure | None:
+        """What the part's kind says of this section; None for a capacitor by its label alone."""
+        measures = self.kind.measures if self.kind is not None else ()
+        named = (m for m in measures if m.name == section.name)
+        return next(named, next((m for m in measures if isinstance(m.limits, InLabel)), None))
+
+    def offset_of(self, section: Section) -> Decimal:
+        """What the leads alone read in this quantity."""
+        if section.quantity is Quantity.CAPACITANCE:
+            return self.lead_offset_si
+        in_ohm = section.quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY)
+        return self.lead_offset_ohm if in_ohm else Decimal(0)

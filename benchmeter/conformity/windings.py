@@ -13,6 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from benchmeter.conformity.decision import at_least
+from benchmeter.conformity.leads import LARGEST_LEADS_OHM
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
 from benchmeter.conformity.verdict import Accuracy, Word
 from benchmeter.conformity.winding_pairs import Pair, PairReading, worst_case_ohm
@@ -39,7 +40,6 @@ practice, no source)."""
 LEADS_OHM = 0.5
 """Test leads that were not subtracted have up to this; common practice, no source."""
 
-_LARGEST_LEADS_OHM = 2
 _SMALLEST_WINDING_OHM = 0.2  # of a single-phase motor; common practice, no source
 
 
@@ -221,7 +221,7 @@ def _simply(
 def _refuse_leads(
     leads: Decimal, ohm: Mapping[Pair, float], widths: Mapping[Pair, float] | None
 ) -> None:
-    if not 0 <= leads <= _LARGEST_LEADS_OHM:
+    if not 0 <= leads <= LARGEST_LEADS_OHM:
         raise InputError(
             "Test leads have between 0 and 2 Ω.", "Hold their tips together and read again."
         )
