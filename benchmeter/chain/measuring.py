@@ -11,10 +11,12 @@ from benchmeter.conformity.check import (
     begin_check,
     follow,
     repeat,
+    see_volts,
     select,
     take_by_hand,
     typed,
 )
+from benchmeter.conformity.leads import IN_OHM, refuse_ohm_offset
 from benchmeter.conformity.safety import MadeSafe, ResidualVolts
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
@@ -71,6 +73,7 @@ class MeasuringChain:
 
     def __init__(self, setup: BenchSetup) -> None:
         self._roles = {c.name: c.role for c in setup.channels}
+        self._probe = setup.channel(Role.PROBE)
         self._acquisition = Acquisition(setup)
         self._watch = RecoveryWatch()
         self._watched = False
@@ -79,6 +82,7 @@ class MeasuringChain:
         self._check: PartCheck | None = None
         self._checks = 0
         self._lead_offset_si = Decimal(0)
+        self._lead_offset_ohm = Decimal(0)
         self._lost: set[str] = set()
         self._volts = ResidualVolts()
         self._pulses: dict[str, Pulse] = {p.channel: p for p in self._acquisition.pulses()}
@@ -96,6 +100,7 @@ class MeasuringChain:
             self._note_gap(event)
         for reading in batch.readings:
             self._watch_reading(reading)
+        self._see_volts(made_safe)
         self._follow_check(batch)
         if isinstance(item, Command):
             try:
@@ -106,6 +111,7 @@ class MeasuringChain:
                 events += more.events
                 readings += more.readings
                 made_safe = more.made_safe or made_safe
+                self._see_volts(more.made_safe)
         ended = isinstance(item, Ended)
         recovery = self._renew(item.time_ns, at_once=ended)
         recovered, more_events = self._recovery_events(recovery)
@@ -159,15 +165,37 @@ class MeasuringChain:
     def _residual(self, batch: Batch) -> MadeSafe | None:
         found = None
         for reading in batch.readings:
-            if self._roles.get(reading.channel) is Role.RESIDUAL:
+            if self._shows_residual(reading.channel):
                 value = reading.value if reading.status is Status.OK else None
                 found = self._volts.measured(reading.time_ns, value) or found
         return found
 
+    def _shows_residual(self, channel: str) -> bool:
+        """Whether it measures the volts left on the part: a meter for that, or the multimeter."""
+        match self._roles.get(channel):
+            case Role.RESIDUAL:
+                return True
+            case Role.METER:
+                section = self._check.section if self._check is not None else None
+                wanted = section is not None and section.quantity is Quantity.VOLTAGE_DC
+                return self._pulses[channel].quantity is Quantity.VOLTAGE_DC and not wanted
+        return False
+
+    def _see_volts(self, seen: MadeSafe | None) -> None:
+        if seen is not None and self._check is not None and self._check.kind is not None:
+            self._check = see_volts(self._check, seen)
+
     def _follow_check(self, batch: Batch) -> None:
         for pulse in batch.pulses:
-            if self._check is not None and pulse.channel == self._check.channel:
+            if self._check is not None and pulse.channel == self._channel_for(self._check):
                 self._check = follow(self._check, _sight(pulse, batch.time_ns))
+
+    def _channel_for(self, check: PartCheck) -> str:
+        """The channel that shows what is expected: the probe for a temperature, if there is one."""
+        section = check.section
+        if section is not None and section.quantity is Quantity.TEMPERATURE and self._probe:
+            return self._probe.name
+        return check.channel
 
     # --- recovery ---------------------------------------------------------------------------
 
@@ -199,9 +227,15 @@ class MeasuringChain:
             case BeginCheck():
                 self._refuse_other_quantity(command.channel)
                 check = begin_check(
-                    self._checks + 1, command, self._lead_offset_si, before=self._check
+                    self._checks + 1,
+                    command,
+                    self._lead_offset_si,
+                    before=self._check,
+                    lead_offset_ohm=self._lead_offset_ohm,
                 )
                 self._checks += 1
+                if self._roles.get(command.channel) is Role.METER:
+                    self._volts.next_part()
                 self._check = self._seen(check, now)
             case TakeReading():
                 self._check = take_by_hand(self._running_check(), self._sight_now(now))
@@ -226,11 +260,12 @@ class MeasuringChain:
         return Outcome(now)
 
     def _refuse_other_quantity(self, channel: str) -> None:
-        """293 K are no 293 F: only what must be a capacitance is judged as one."""
-        if self._roles.get(channel, Role.CAPACITOR) is not Role.CAPACITOR:
+        """293 K are no 293 F: a part is judged by a meter that says what it measures."""
+        if self._roles.get(channel, Role.CAPACITOR) not in (Role.CAPACITOR, Role.METER):
             raise InputError(
                 f"The channel “{channel}” is not for capacitance, so no part is judged by it.",
-                f"Name the meter's channel “{Role.CAPACITOR.value}”.",
+                f"Name the meter's channel “{Role.CAPACITOR.value}”, or “{Role.METER.value}” if "
+                "it tells what its knob is set to.",
             )
 
     def _running_check(self) -> PartCheck:
@@ -239,11 +274,11 @@ class MeasuringChain:
         return self._check
 
     def _seen(self, check: PartCheck, time_ns: int) -> PartCheck:
-        pulse = self._pulses.get(check.channel)
+        pulse = self._pulses.get(self._channel_for(check))
         return check if pulse is None else follow(check, _sight(pulse, time_ns))
 
     def _sight_now(self, time_ns: int) -> Sight:
-        channel = self._running_check().channel
+        channel = self._channel_for(self._running_check())
         pulse = self._pulses.get(channel)
         if pulse is None:
             raise InputError(
@@ -253,8 +288,8 @@ class MeasuringChain:
         return _sight(pulse, time_ns)
 
     def _volts_now(self) -> float:
-        roles = self._roles
-        pulse = next((p for c, p in self._pulses.items() if roles[c] is Role.RESIDUAL), None)
+        shown = (p for c, p in self._pulses.items() if self._shows_residual(c))
+        pulse = next(shown, None)
         reading = pulse.reading if pulse is not None else None
         fresh = pulse is not None and pulse.state in (PulseState.MOVING, PulseState.SETTLED)
         if not fresh or reading is None or reading.value is None:
@@ -265,17 +300,30 @@ class MeasuringChain:
         return reading.value
 
     def _null_leads(self, time_ns: int) -> Event:
-        channel = self._check.channel if self._check else Role.CAPACITOR.value
-        pulse = self._pulses.get(channel)
+        pulse = self._pulses.get(self._check.channel if self._check else self._meter())
         sight = _sight(pulse, time_ns) if pulse else None
-        if sight is None or sight.state is not PulseState.SETTLED or not sight.window_si:
+        if pulse is None or sight is None or sight.state is not PulseState.SETTLED or not sight.window_si:
             raise InputError(
-                "The open leads have not settled.", "Hold the leads apart and still, then again."
+                "The leads have not settled.",
+                "Hold the open leads apart and still, or for ohms their tips together; then again.",
             )
         mean = sum(sight.window_si, Decimal(0)) / len(sight.window_si)
-        self._lead_offset_si = mean
-        text = sight.text
-        return Event(EventKind.LEADS_NULLED, time_ns, channel, text, number=float(mean))
+        if sight.quantity in IN_OHM:
+            refuse_ohm_offset(mean)
+            self._lead_offset_ohm = mean
+        elif sight.quantity in (None, Quantity.CAPACITANCE):
+            self._lead_offset_si = mean
+        else:
+            raise InputError(
+                "Only in ohms and farads the leads alone read something that is taken off.",
+                "Set the meter to one of these first.",
+            )
+        return Event(EventKind.LEADS_NULLED, time_ns, pulse.channel, sight.text, number=float(mean))
+
+    def _meter(self) -> str:
+        """The meter that parts are judged by."""
+        wanted = (Role.METER, Role.CAPACITOR)
+        return next((c for r in wanted for c, role in self._roles.items() if role is r), "")
 
     def _typed(self, command: TypeReading) -> Outcome:
         now = command.time_ns
@@ -327,6 +375,7 @@ def _sight(pulse: Pulse, time_ns: int) -> Sight:
         ),
         text="" if reading is None else reading.text,
         window_si=tuple(_exact(r.value) for r in pulse.window if r.value is not None),
+        quantity=pulse.quantity,
     )
 
 

@@ -23,6 +23,7 @@ from benchmeter.conformity.leads import (
     watch_leads,
 )
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
+from benchmeter.conformity.safety import MadeSafe
 from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.typed import parse_typed
 from benchmeter.conformity.verdict import (
@@ -47,6 +48,7 @@ __all__ = [
     "begin_check",
     "follow",
     "repeat",
+    "see_volts",
     "select",
     "take_by_hand",
     "typed",
@@ -122,6 +124,7 @@ def begin_check(
         expected=rating.sections[0].name,
         step=Step.CLIP_ON if lifted else Step.LIFT_LEADS,
         kind=kind,
+        lot=command.lot.strip(),
         lead_offset_ohm=lead_offset_ohm,
         moved=lifted,
         lifted=lifted,
@@ -139,6 +142,11 @@ def follow(check: PartCheck, sight: Sight) -> PartCheck:
     if step is None:
         return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, False)
     return check if step is check.step else replace(check, step=step)
+
+
+def see_volts(check: PartCheck, seen: MadeSafe) -> PartCheck:
+    """The volts left on the part have been measured or typed."""
+    return replace(check, residual=seen)
 
 
 def take_by_hand(check: PartCheck, sight: Sight) -> PartCheck:
@@ -217,6 +225,8 @@ def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
     measure = check.measure(section)
     if measure is not None and measure.typed and not _by_probe(section):
         return Step.TYPE_IT
+    if check.charged and (measure is None or measure.discharge_first):
+        return Step.MAKE_SAFE
     if _other_function(section, sight):
         return Step.SET_FUNCTION
     if section.quantity in IN_OHM and sight.state is PulseState.OVERLOAD:

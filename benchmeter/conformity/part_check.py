@@ -5,6 +5,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from benchmeter.conformity.part_kind import InLabel, Measure, PartKind
+from benchmeter.conformity.safety import MadeSafe
 from benchmeter.conformity.verdict import (
     Accuracy,
     PartVerdict,
@@ -25,6 +26,7 @@ _FINAL = {Reason.OVERLOAD, Reason.NOT_MEASURED}
 class Step(StrEnum):
     """What the technician should do next; the words are made in `reporting.wording_verdict`."""
 
+    MAKE_SAFE = "make safe"  # the volts left on the part are not known, or too high
     CLIP_ON = "clip on"  # leads on C and the expected section
     HOLD = "hold"  # still moving
     LIFT_LEADS = "lift leads"  # still on what was taken last
@@ -85,6 +87,8 @@ class PartCheck:
         step: what to do next.
         kind: of the part; None: a capacitor by its label alone.
         lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
+        lot: name of the carton that it belongs to; "" none.
+        residual: volts left on the part, as last seen on it; None: not measured.
         verdict: as soon as each section has been taken.
         held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
@@ -104,6 +108,8 @@ class PartCheck:
     kind: PartKind | None = None
     verdict: PartVerdict | None = None
     lead_offset_ohm: Decimal = Decimal(0)
+    lot: str = ""
+    residual: MadeSafe | None = None
     held_si: Decimal | None = None
     moved: bool = True
     lifted: bool = True
@@ -125,6 +131,17 @@ class PartCheck:
         measures = self.kind.measures if self.kind is not None else ()
         named = (m for m in measures if m.name == section.name)
         return next(named, next((m for m in measures if isinstance(m.limits, InLabel)), None))
+
+    @property
+    def charged(self) -> bool:
+        """Whether the part must be made safe before it is measured.
+
+        Parts of a carton are new and never were charged; a charge that is seen still counts.
+        """
+        if self.residual is not None:
+            return not self.residual.safe
+        measures = self.kind.measures if self.kind is not None and not self.lot else ()
+        return any(m.discharge_first for m in measures)
 
     def offset_of(self, section: Section) -> Decimal:
         """What the leads alone read in this quantity."""

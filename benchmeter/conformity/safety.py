@@ -50,6 +50,10 @@ class ResidualVolts:
         self._charge_seen = True
         return MadeSafe(time_ns, volts, typed=False)
 
+    def next_part(self) -> None:
+        """Another part: what was seen on the last one says nothing of it."""
+        self._charge_seen = False
+
     def live_again(self, time_ns: int) -> MadeSafe:
         """Power is back: what was measured no longer holds."""
         self._charge_seen = False

@@ -72,6 +72,7 @@ class BeginCheck(_Input, frozen=True, tag=True):
 
     Attributes:
         part: own name of the part: "old part", "replacement 1".
+        lot: name of the carton that the part belongs to; "" none.
         label: text of the rating label; what the label gives, where a kind is told.
         kind: JSON of the `PartKind`, whole, as it was on that day; "": a capacitor by its label.
         tolerance: typed by the user where the label gives none: "6 %".
@@ -83,6 +84,7 @@ class BeginCheck(_Input, frozen=True, tag=True):
     part: str
     label: str
     kind: str = ""
+    lot: str = ""
     tolerance: str = ""
     accuracy: str = ""
     rule: str = "guarded"
