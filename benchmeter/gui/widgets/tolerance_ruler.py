@@ -4,25 +4,28 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from benchmeter.conformity.judge import low_limit_si
 from benchmeter.conformity.part_check import SectionCheck
 from benchmeter.conformity.verdict import Section, SectionVerdict, Word
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred
-from benchmeter.reporting.numbers import number_text, with_sign
+from benchmeter.readings.units import UNITS
+from benchmeter.reporting.numbers import exact_text, number_text, with_sign
 from benchmeter.reporting.shapes import VERDICT_TONE
-from benchmeter.reporting.wording_verdict import microfarad, reading_words
+from benchmeter.reporting.wording_verdict import limits_text, reading_words
 
 __all__ = ["Scale", "ToleranceRuler", "scale_of"]
 
 
 _ABOVE = 24  # room for the live pointer above the line, at 100 %
+_TEMPERATURE_K = 20.0  # a limit of 300 K says nothing about how far from it is far
 
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """The stretch of the number line that is shown, farad."""
+    """The stretch of the number line that is shown, SI."""
 
     low_si: float
     high_si: float
@@ -32,33 +35,65 @@ class Scale:
         return (value_si - self.low_si) / (self.high_si - self.low_si)
 
 
-def scale_of(check: SectionCheck) -> Scale:
+def scale_of(check: SectionCheck) -> Scale | None:
     """The scale for a section: it depends on the limits and on what was taken, not on the live
     reading, so that it stands still while the leads are moved.
 
     At least half a band's width is shown beyond each limit, and up to two and a half where a
     reading lies there; what is farther off is shown at the edge as an arrow with its number.
+    With one limit its distance from zero takes the place of the band.
+
+    Returns:
+        None without limits as long as nothing has been taken.
     """
-    low, high = float(check.section.low_si), float(check.section.high_si)
-    band = max(high - low, high * 1e-3)
-    left, right = low - band / 2, high + band / 2
-    farthest_left, farthest_right = low - 2.5 * band, high + 2.5 * band
-    for taken in check.taken:
-        if taken.verdict.reading_si is None:
-            continue
-        value = float(taken.verdict.reading_si)
-        bar = taken.verdict.expanded_uncertainty_si or 0.0
+    taken = [t.verdict for t in check.taken]
+    values = [
+        (float(v.reading_si), v.expanded_uncertainty_si or 0.0)
+        for v in taken
+        if v.reading_si is not None
+    ]
+    low, high = low_limit_si(check.section), check.section.high_si
+    if low is None and high is None:
+        return _scale_around(values)
+    band = _band(check.section)
+    left = float(low) - band / 2 if low is not None else float(high or 0) - 1.5 * band
+    right = float(high) + band / 2 if high is not None else float(low or 0) + 1.5 * band
+    farthest_left, farthest_right = left - 2 * band, right + 2 * band
+    for value, bar in values:
         if farthest_left <= value <= farthest_right:
             left = max(min(left, value - bar - band / 8), farthest_left)
             right = min(max(right, value + bar + band / 8), farthest_right)
     return Scale(left, right)
 
 
+def _band(section: Section) -> float:
+    """Width of the band; with one limit, what is far from it."""
+    low, high = low_limit_si(section), section.high_si
+    if low is not None and high is not None:
+        return max(float(high - low), abs(float(high)) * 1e-3) or 1.0
+    limit = low if low is not None else high
+    if UNITS[section.unit].kind == "temperature":
+        return _TEMPERATURE_K
+    if section.rated_si is not None and limit is not None and section.rated_si != limit:
+        return 2 * abs(float(section.rated_si - limit))
+    return abs(float(limit or 0)) or 1.0
+
+
+def _scale_around(values: list[tuple[float, float]]) -> Scale | None:
+    if not values:
+        return None
+    left = min(value - bar for value, bar in values)
+    right = max(value + bar for value, bar in values)
+    room = (right - left) or abs(left) * 0.1 or 1.0
+    return Scale(left - room, right + room)
+
+
 class ToleranceRuler(Painted):
     """One section: band, rated value, the reading with its uncertainty, earlier and live readings.
 
     The reading that counts is a filled disc with a bar, earlier ones are faint strokes, the live
-    one is a hollow pointer above the line.
+    one is a hollow pointer above the line. Where there is no limit the band runs out and an arrow
+    points on; without any limit there is a plain line.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -66,33 +101,40 @@ class ToleranceRuler(Painted):
         self.setAccessibleName(self.tr("Tolerance ruler"))
         self._check: SectionCheck | None = None
         self._live_si: float | None = None
+        self._title = ""
         self.renew(self.tr("No part yet."))
 
-    def show_section(self, check: SectionCheck | None, live_si: float | None = None) -> None:
-        """Show a section; `live_si`: what the meter shows now, farad, None if nothing valid."""
-        if check == self._check and live_si == self._live_si:
+    def show_section(
+        self, check: SectionCheck | None, live_si: float | None = None, title: str = ""
+    ) -> None:
+        """Show a section.
+
+        Args:
+            live_si: what the meter shows now, SI; None if nothing valid.
+            title: for people; "": the section's own name.
+        """
+        if (check, live_si, title) == (self._check, self._live_si, self._title):
             return
-        self._check, self._live_si = check, live_si
+        self._check, self._live_si, self._title = check, live_si, title
         self.renew(self._spoken())
 
     # --- words ---------------------------------------------------------------------------------
 
-    def _limits(self, section: Section) -> str:
-        low, high = microfarad(section.low_si), microfarad(section.high_si)
+    def _rated(self, section: Section) -> str:
         if section.rated_si is None:
-            text = self.tr("{low} to {high} µF").format(low=low, high=high)
-        else:
-            text = self.tr("rated {rated} µF, {low} to {high} µF").format(
-                rated=microfarad(section.rated_si), low=low, high=high
-            )
-        return with_sign(text, self.look.decimal_sign)
+            return ""
+        rated = exact_text(section.rated_si, section.unit)
+        return self.tr("rated {rated} {unit}").format(rated=rated, unit=section.unit)
+
+    def _limits(self, section: Section) -> str:
+        text = ", ".join(filter(None, (self._rated(section), limits_text(section))))
+        return with_sign(text or self.tr("no limits of its own"), self.look.decimal_sign)
 
     def _heading(self, section: Section) -> str:
-        """The limits stand at the line, so only a range needs them here."""
-        if section.rated_si is None:
+        """Two limits stand at the line beside a rated value, so only a range needs them here."""
+        if section.rated_si is None or low_limit_si(section) is None or section.high_si is None:
             return self._limits(section)
-        rated = self.tr("rated {rated} µF").format(rated=microfarad(section.rated_si))
-        return with_sign(rated, self.look.decimal_sign)
+        return with_sign(self._rated(section), self.look.decimal_sign)
 
     def _counting(self) -> SectionVerdict | None:
         return self._check.taken[-1].verdict if self._check and self._check.taken else None
@@ -109,6 +151,8 @@ class ToleranceRuler(Painted):
         return with_sign(reading_words(counting), self.look.decimal_sign)
 
     def _name(self, section: Section) -> str:
+        if self._title:
+            return self._title
         return self.tr("Capacitance") if section.name == "single" else section.name
 
     def _spoken(self) -> str:
@@ -133,10 +177,11 @@ class ToleranceRuler(Painted):
 
     def x_of(self, value_si: float) -> float:
         """Widget x of a value, on or off the scale."""
-        if self._check is None:
-            raise ValueError("no section is shown")
+        scale = scale_of(self._check) if self._check is not None else None
+        if scale is None:
+            raise ValueError("no section with a scale is shown")
         line = self.line()
-        return line.left() + scale_of(self._check).place(value_si) * line.width()
+        return line.left() + scale.place(value_si) * line.width()
 
     def _heading_blocks(self, width: float) -> tuple[WrappedText, WrappedText, WrappedText]:
         look = self.look
@@ -177,18 +222,18 @@ class ToleranceRuler(Painted):
     def _label_places(self, width: float) -> list[tuple[str, float, int]]:
         """Text, middle and row of the numbers below the line; those that clash go a row down."""
         look = self.look
-        if self._check is None:
+        scale = scale_of(self._check) if self._check is not None else None
+        if self._check is None or scale is None:
             return []
-        section, scale = self._check.section, scale_of(self._check)
+        section = self._check.section
         metrics = QFontMetricsF(look.body)
         side = look.px(28)
-        marks = [section.low_si, section.high_si]
-        if section.rated_si is not None:
-            marks.append(section.rated_si)
+        limits = [v for v in (low_limit_si(section), section.high_si) if v is not None]
+        marks = [*limits, section.rated_si] if limits and section.rated_si is not None else limits
         placed: list[tuple[str, float, int]] = []
         taken: list[tuple[float, float]] = []
         for value in marks:
-            text = with_sign(microfarad(value), look.decimal_sign)
+            text = with_sign(exact_text(value, section.unit), look.decimal_sign)
             half = metrics.horizontalAdvance(text) / 2
             at = side + scale.place(float(value)) * max(width - 2 * side, 1)
             x = min(max(at, half), width - half)
@@ -229,7 +274,7 @@ class ToleranceRuler(Painted):
             counting = self._counting()
             if counting is not None and counting.reading_si is not None:
                 self._paint_counting(painter, counting, counting.reading_si)
-            if self._live_si is not None:
+            if self._live_si is not None and scale_of(self._check) is not None:
                 self._paint_live(painter, self._live_si)
         painter.end()
 
@@ -256,17 +301,46 @@ class ToleranceRuler(Painted):
 
     def _paint_band(self, painter: QPainter, section: Section) -> None:
         look, line = self.look, self.line()
-        low, high = self.x_of(float(section.low_si)), self.x_of(float(section.high_si))
-        painter.fillRect(QRectF(low, line.top(), high - low, line.height()), look.colour("band"))
+        limits = [float(v) for v in (low_limit_si(section), section.high_si) if v is not None]
+        if limits:
+            low = self.x_of(limits[0]) if low_limit_si(section) is not None else line.left()
+            high = self.x_of(limits[-1]) if section.high_si is not None else line.right()
+            rect = QRectF(low, line.top(), high - low, line.height())
+            painter.fillRect(rect, look.colour("band"))
         painter.setPen(QPen(look.colour("edge"), look.px(2)))
         painter.drawLine(QPointF(line.left(), line.bottom()), QPointF(line.right(), line.bottom()))
+        if limits and low_limit_si(section) is None:
+            self._paint_open_end(painter, line.left(), -1)
+        if limits and section.high_si is None:
+            self._paint_open_end(painter, line.right(), 1)
         painter.setPen(QPen(look.colour("ink"), look.px(3), c=Qt.PenCapStyle.FlatCap))
-        for x in (low, high):
+        for x in map(self.x_of, limits):
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
-        if section.rated_si is not None:
+        if section.rated_si is not None and limits:
             x = self.x_of(float(section.rated_si))
             painter.setPen(QPen(look.colour("ink"), look.px(1), c=Qt.PenCapStyle.FlatCap))
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
+
+    def _paint_open_end(self, painter: QPainter, x: float, way: int) -> None:
+        """The band runs out beyond the scale: it fades, and an arrow points on."""
+        look, line = self.look, self.line()
+        far = x + way * look.px(24)
+        fading = QLinearGradient(x, 0, far, 0)
+        fading.setColorAt(0, look.colour("band"))
+        fading.setColorAt(1, look.colour("ground"))
+        painter.fillRect(QRectF(min(x, far), line.top(), abs(far - x), line.height()), fading)
+        size = look.px(7)
+        painter.setPen(QPen(look.colour("edge"), look.px(2)))
+        painter.drawLine(QPointF(x, line.bottom()), QPointF(far, line.bottom()))
+        painter.drawPolyline(
+            QPolygonF(
+                [
+                    QPointF(far - way * size, line.bottom() - size),
+                    QPointF(far, line.bottom()),
+                    QPointF(far - way * size, line.bottom() + size),
+                ]
+            )
+        )
 
     def _paint_labels(self, painter: QPainter) -> None:
         look, line = self.look, self.line()
@@ -294,8 +368,7 @@ class ToleranceRuler(Painted):
                 ]
             )
         )
-        decimals = 1 if abs(value_si) >= 10e-6 else 2
-        text = number_text(value_si * 1e6, decimals, decimal_sign=look.decimal_sign)
+        text = self._short(value_si)
         metrics = QFontMetricsF(look.bold(look.body))
         width = metrics.horizontalAdvance(text)
         start = tip + turn * (3 * size)
@@ -303,6 +376,14 @@ class ToleranceRuler(Painted):
         painter.drawText(
             QPointF(start - width if right else start, y + metrics.capHeight() / 2), text
         )
+
+    def _short(self, value_si: float) -> str:
+        """Three digits in the section's unit."""
+        unit = UNITS[self._check.section.unit if self._check is not None else "µF"]
+        value = value_si / float(unit.scale) - float(unit.zero)
+        size = abs(value)
+        decimals = next((d for d, least in ((0, 100), (1, 10), (2, 0.1)) if size >= least), 3)
+        return number_text(value, decimals, decimal_sign=self.look.decimal_sign)
 
     def _on_scale(self, value_si: float) -> bool:
         line = self.line()

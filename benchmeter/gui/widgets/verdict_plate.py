@@ -14,25 +14,42 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.verdict import PartVerdict, SectionVerdict
+from benchmeter.conformity.part_kind import PartKind
+from benchmeter.conformity.verdict import Conclusion, PartVerdict, SectionVerdict
 from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import Look, Palette
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
 from benchmeter.reporting.numbers import with_sign
 from benchmeter.reporting.shapes import VERDICT_TONE
+from benchmeter.reporting.wording_steps import step_text
 from benchmeter.reporting.wording_verdict import (
-    microfarad,
+    limits_text,
     part_why,
     probability_words,
     reading_words,
-    step_text,
     verdict_in_words,
     verdict_word,
 )
 
-__all__ = ["PlateText", "VerdictPlate", "paint_plate", "plate_height", "plate_text"]
+__all__ = [
+    "ConclusionText",
+    "PlateText",
+    "VerdictPlate",
+    "paint_plate",
+    "plate_height",
+    "plate_text",
+]
 
 _REPORT_WIDTH = 640  # of a report's plate at zoom 1
+
+
+@dataclass(frozen=True, slots=True)
+class ConclusionText:
+    """A line about what several sections say together: shape, tone, words."""
+
+    icon: str
+    tone: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +62,41 @@ class PlateText:
     sentence: str
     numbers: tuple[str, ...] = ()
     judged: bool = True
+    conclusions: tuple[ConclusionText, ...] = ()
 
 
-def plate_text(verdict: PartVerdict, decimal_sign: str = ".") -> PlateText:
-    """The words and figures of a judged part."""
+def plate_text(
+    verdict: PartVerdict, decimal_sign: str = ".", kind: PartKind | None = None
+) -> PlateText:
+    """The words and figures of a judged part; `kind`: None for a capacitor by its label alone."""
     word = verdict_word(verdict.verdict)
     return PlateText(
         verdict_icon(verdict.verdict),
         VERDICT_TONE[verdict.verdict],
         word[:1].upper() + word[1:],
-        with_sign(f"{verdict_in_words(verdict.verdict)} {part_why(verdict)}", decimal_sign),
+        with_sign(f"{verdict_in_words(verdict.verdict)} {part_why(verdict, kind)}", decimal_sign),
         tuple(with_sign(_figures(section), decimal_sign) for section in verdict.sections),
+        conclusions=tuple(
+            ConclusionText(
+                verdict_icon(found.word),
+                VERDICT_TONE[found.word],
+                with_sign(_concluded(found, kind), decimal_sign),
+            )
+            for found in verdict.conclusions
+        ),
     )
+
+
+def _concluded(conclusion: Conclusion, kind: PartKind | None) -> str:
+    from benchmeter.reporting.wording_conclusions import conclusion_value, conclusion_why
+
+    rules = kind.conclusions if kind is not None else ()
+    rule = next((r for r in rules if r.name == conclusion.name), None)
+    parts = [conclusion_value(conclusion)]
+    if rule is not None:
+        parts.append(conclusion_why(conclusion, rule))
+    words = ". ".join(filter(None, parts)) or verdict_word(conclusion.word)
+    return f"{conclusion.name}: {words}"
 
 
 def _figures(verdict: SectionVerdict) -> str:
@@ -65,10 +105,10 @@ def _figures(verdict: SectionVerdict) -> str:
     reading = verdict_word(verdict.verdict)
     if verdict.reading_si is not None:
         reading = reading_words(verdict)
-    limits = QCoreApplication.translate("VerdictPlate", "limits {low} to {high} µF").format(
-        low=microfarad(section.low_si), high=microfarad(section.high_si)
-    )
-    parts = [reading, limits]
+    parts = [reading]
+    if limits := limits_text(section):
+        shown = QCoreApplication.translate("VerdictPlate", "limits {limits}")
+        parts.append(shown.format(limits=limits))
     if verdict.conformance_probability is not None:
         chance = QCoreApplication.translate("VerdictPlate", "{percent} chance inside")
         parts.append(chance.format(percent=probability_words(verdict.conformance_probability)))
@@ -93,7 +133,12 @@ class _Layout:
             (WrappedText(text.sentence, look.body, column), "ink"),
             *((WrappedText(line, look.small, column), "ink") for line in text.numbers),
         ]
-        body = sum(t.height for t, _ in self._texts) + look.px(8) * 2 + look.px(20)
+        self._shape = look.px(22)
+        self._concluded = [
+            (WrappedText(c.words, look.body, column - self._shape - look.px(8)), c)
+            for c in text.conclusions
+        ]
+        body = self._words_height() + look.px(8) + look.px(20)
         self.height = max(body, block) if beside else body + block
 
     def paint(self, painter: QPainter, rect: QRectF) -> None:
@@ -122,10 +167,22 @@ class _Layout:
         for i, (block_text, colour) in enumerate(self._texts):
             y = block_text.draw(painter, rect.x() + self._x, y, look.colour(colour))
             y += look.px(8) if i == 1 else 0
+            if i == 1:
+                y = self._paint_conclusions(painter, rect.x() + self._x, y)
         painter.restore()
 
+    def _paint_conclusions(self, painter: QPainter, x: float, y: float) -> float:
+        look, side = self._look, self._shape
+        for words, text in self._concluded:
+            square = QRectF(x, y + look.px(1), side, side)
+            paint_icon(painter, text.icon, square, look.colour(text.tone))
+            y = words.draw(painter, x + side + look.px(8), y, look.colour("ink")) + look.px(4)
+        return y
+
     def _words_height(self) -> float:
-        return sum(t.height for t, _ in self._texts) + self._look.px(8)
+        look = self._look
+        concluded = sum(t.height + look.px(4) for t, _ in self._concluded)
+        return sum(t.height for t, _ in self._texts) + concluded + look.px(8)
 
 
 def _word_font(look: Look, judged: bool) -> QFont:
@@ -149,10 +206,10 @@ class VerdictPlate(Painted):
         if check is None:
             self._show(self._empty())
         elif check.verdict is not None:
-            self.show_part(check.verdict)
+            self.show_part(check.verdict, check.kind)
         else:
             taken = sum(1 for section in check.sections if section.finished)
-            progress = self.tr("{taken} of {all} sections measured.").format(
+            progress = self.tr("{taken} of {all} measured.").format(
                 taken=taken, all=len(check.sections)
             )
             numbers = (progress,) if len(check.sections) > 1 else ()
@@ -168,9 +225,9 @@ class VerdictPlate(Painted):
                 )
             )
 
-    def show_part(self, verdict: PartVerdict) -> None:
+    def show_part(self, verdict: PartVerdict, kind: PartKind | None = None) -> None:
         """Show a verdict; a screen reader says it at once."""
-        text = plate_text(verdict, self.look.decimal_sign)
+        text = plate_text(verdict, self.look.decimal_sign, kind)
         if self._show(text) and QAccessible.isActive():
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, self._spoken()))
 
@@ -192,7 +249,12 @@ class VerdictPlate(Painted):
 
     def _spoken(self) -> str:
         return " ".join(
-            (f"{self._text.word}.", self._text.sentence, *(f"{n}." for n in self._text.numbers))
+            (
+                f"{self._text.word}.",
+                self._text.sentence,
+                *(f"{c.words}." for c in self._text.conclusions),
+                *(f"{n}." for n in self._text.numbers),
+            )
         )
 
     def heightForWidth(self, width: int) -> int:
@@ -214,13 +276,21 @@ class VerdictPlate(Painted):
         painter.end()
 
 
-def plate_height(width: float, verdict: PartVerdict, palette: Palette) -> float:
+def plate_height(
+    width: float, verdict: PartVerdict, palette: Palette, kind: PartKind | None = None
+) -> float:
     """Height that a plate of that width needs; needs a QGuiApplication with the fonts loaded."""
     look = Look(palette, width / _REPORT_WIDTH)
-    return _Layout(plate_text(verdict), look, width).height
+    return _Layout(plate_text(verdict, kind=kind), look, width).height
 
 
-def paint_plate(painter: QPainter, rect: QRectF, verdict: PartVerdict, palette: Palette) -> None:
+def paint_plate(
+    painter: QPainter,
+    rect: QRectF,
+    verdict: PartVerdict,
+    palette: Palette,
+    kind: PartKind | None = None,
+) -> None:
     """Draw the plate for a report or a tag; type grows with the width of `rect`."""
     look = Look(palette, rect.width() / _REPORT_WIDTH)
-    _Layout(plate_text(verdict), look, rect.width()).paint(painter, rect)
+    _Layout(plate_text(verdict, kind=kind), look, rect.width()).paint(painter, rect)
