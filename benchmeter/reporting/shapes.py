@@ -14,6 +14,7 @@ VERDICT_TONE: dict[Word, str] = {
     Word.CONDITIONAL_FAIL: "caution",
     Word.FAIL: "bad",
     Word.UNDECIDABLE: "undecided",
+    Word.MEASURED: "ink",
     Word.OPEN: "bad",
     Word.SHORTED: "bad",
     Word.NO_READING: "undecided",
