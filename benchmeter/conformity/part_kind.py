@@ -253,3 +253,9 @@ class PartKind(_Table, frozen=True, kw_only=True):
     givens: tuple[Given, ...] = ()
     measures: tuple[Measure, ...]
     conclusions: tuple[Rule, ...] = ()
+
+    def measure_of(self, section: str) -> Measure | None:
+        """The measurement that a section of the rating comes from, by the section's name."""
+        by_name = (m for m in self.measures if m.name == section)
+        of_label = (m for m in self.measures if isinstance(m.limits, InLabel))
+        return next(by_name, next(of_label, None))

@@ -1,29 +1,45 @@
-"""A reading of a capacitor as a person reads it off the meter: "44.1 uF", "OL", "open"."""
+"""A reading as a person reads it off the meter: "44.1 uF", "12 ohm", "OL", "open"."""
 
 from dataclasses import dataclass
 from decimal import Decimal
 
-from benchmeter.conformity.verdict import Reason
+from benchmeter.conformity.verdict import Reason, Section, Word
 from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.units import find_unit, split_value
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import Unit, find_unit, kind_of, split_value
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
 
 SHORTED_BELOW_OHM = Decimal(10)
-"""Less resistance than this between the terminals is a shorted section (common practice)."""
+"""Less resistance than this between the terminals is a shorted capacitor (common practice)."""
 
 _LARGEST_F = Decimal("0.1")
+_LARGEST_SI = {  # beyond what any meter of the trade shows
+    "resistance": Decimal("1e13"),
+    "voltage": Decimal("1e5"),
+    "current": Decimal("1e4"),
+    "temperature": Decimal("3000"),
+    "frequency": Decimal("1e9"),
+    "ratio": Decimal(10),
+    "pressure": Decimal("1e9"),
+}
 
+_OPEN, _SHORTED = Reason.NO_CAPACITANCE, Reason.NO_RESISTANCE
 _WORDS = {
     **dict.fromkeys(("ol", "0l", "o.l", "o.l.", ".ol", "0.l", "overload", "over"), Reason.OVERLOAD),
-    **dict.fromkeys(("open", "open circuit"), Reason.NO_CAPACITANCE),
-    **dict.fromkeys(("short", "shorted", "short circuit"), Reason.NO_RESISTANCE),
+    **dict.fromkeys(("open", "open circuit"), _OPEN),
+    **dict.fromkeys(("short", "shorted", "short circuit"), _SHORTED),
     **dict.fromkeys(
         ("none", "no reading", "nothing", "-", "--", "---", "----"), Reason.NOT_MEASURED
     ),
 }
+_CURRENT_SIGNS = {  # what a unit may say beside itself
+    "dc": {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC, Quantity.DIODE},
+    "ac": {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC},
+}
+_BY_OHMS = {Quantity.RESISTANCE, Quantity.CONTINUITY, Quantity.DIODE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +47,8 @@ class TypedReading:
     """Either a value or the reason why there is none.
 
     Attributes:
-        value_si: farad, exact.
-        resolution_si: worth of the last digit that was typed.
+        value_si: exact.
+        resolution_si: worth of the last digit that was typed; of a temperature a difference.
         reason: None with a value.
     """
 
@@ -41,36 +57,96 @@ class TypedReading:
     reason: Reason | None
 
 
-def parse_typed(text: str) -> TypedReading:
-    """What a person typed as the reading of a section; a number without unit is in µF.
+def parse_typed(text: str, section: Section | None = None) -> TypedReading:
+    """What a person typed as the reading of a section; a number without unit is in its unit.
 
-    A resistance is a finding too: shorted below 10 Ω, otherwise the meter's wrong function.
+    A value of another quantity is a finding too: the meter's wrong function. A capacitor that
+    reads less than 10 Ω is shorted.
+
+    Args:
+        section: whose reading it is; None: a capacitance, in µF.
 
     Raises:
-        InputError: neither a number nor a word for none, or an absurd value.
+        InputError: neither a number nor a word that tells something of this section, or an
+            absurd value.
     """
     word = " ".join(text.split()).lower()
     if word in _WORDS:
-        return TypedReading(None, None, _WORDS[word])
+        reason = _WORDS[word] if section is None else _of_word(word, section)
+        return TypedReading(None, None, reason)
+    if section is None or section.quantity is Quantity.CAPACITANCE:
+        return _capacitance(text, "µF" if section is None else section.unit)
+    return _value(text, section)
+
+
+def _capacitance(text: str, default_unit: str) -> TypedReading:
     written, name = split_value(text)
     if not written:
         raise InputError(
             f"“{clip(text.strip())}” is no reading.", "Type it like 44.1 µF, OL, open or shorted."
         )
-    number, unit = parse_number(written), find_unit(name or "µF")
+    number, unit = parse_number(written), find_unit(name or default_unit)
     if unit.kind == "resistance":
-        return TypedReading(None, None, _of_resistance(number, unit.scale))
+        shorted = abs(number * unit.scale) < SHORTED_BELOW_OHM
+        return TypedReading(None, None, _SHORTED if shorted else Reason.WRONG_FUNCTION)
     if unit.kind != "capacitance":
         raise InputError(f"“{clip(text.strip())}” is no capacitance.", "Type it like 44.1 µF.")
-    value_si = EXACTLY.multiply(number, unit.scale)
-    if abs(value_si) > _LARGEST_F:
+    if abs(EXACTLY.multiply(number, unit.scale)) > _LARGEST_F:
         raise InputError(
             f"“{clip(text.strip())}” is more than any motor capacitor has.", "Type it in µF."
         )
+    return _found(number, unit)
+
+
+def _value(text: str, section: Section) -> TypedReading:
+    written, name = split_value(text)
+    kind = kind_of(section.quantity)
+    like = f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none."
+    if not written:
+        raise InputError(f"“{clip(text.strip())}” is no reading.", like)
+    number = parse_number(written)
+    unit = find_unit(name or section.unit, kind if name in ("F", "f") else "")
+    if unit.kind not in {kind_of(q) for q in Quantity}:
+        raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
+    if unit.kind != kind or _of_other_current(name, section.quantity):
+        return TypedReading(None, None, Reason.WRONG_FUNCTION)
+    found = _found(number, unit)
+    value_si = found.value_si or Decimal(0)
+    if kind == "temperature" and value_si < 0:
+        raise InputError(f"“{clip(text.strip())}” lies below absolute zero.", like)
+    if abs(value_si) > _LARGEST_SI[kind]:
+        raise InputError(f"“{clip(text.strip())}” is more than any meter shows.", like)
+    return found
+
+
+def _of_word(word: str, section: Section) -> Reason:
+    """What a word says of this section: an open contact may be good, an open coil is not."""
+    reason = _WORDS[word]
+    if section.quantity is Quantity.CAPACITANCE or reason not in (_OPEN, _SHORTED):
+        return reason
+    if section.quantity not in _BY_OHMS:
+        raise InputError(
+            f"“{word}” says nothing of {section.quantity.value}.",
+            f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none.",
+        )
+    if reason is _SHORTED:
+        if section.shorted_below_si is None:  # a closed contact is good, an insulation is not
+            raise InputError(
+                f"“{word}” is not enough here: it is judged by its value.",
+                "Type what the meter shows, like 0.2 Ω.",
+            )
+        return reason
+    endless = section.overload is None and section.high_si is None and section.low_si is not None
+    return Reason.OVERLOAD if endless or section.overload is Word.PASS else reason
+
+
+def _of_other_current(name: str, quantity: Quantity) -> bool:
+    """Whether the unit says DC where AC is measured, or AC where DC is."""
+    said = name.lower().replace(" ", "")[-2:]
+    return said in _CURRENT_SIGNS and quantity not in _CURRENT_SIGNS[said]
+
+
+def _found(number: Decimal, unit: Unit) -> TypedReading:
+    value_si = EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
     last = Decimal(1).scaleb(int(number.as_tuple().exponent))
     return TypedReading(value_si, EXACTLY.multiply(last, unit.scale), None)
-
-
-def _of_resistance(number: Decimal, scale: Decimal) -> Reason:
-    shorted = abs(number * scale) < SHORTED_BELOW_OHM
-    return Reason.NO_RESISTANCE if shorted else Reason.WRONG_FUNCTION

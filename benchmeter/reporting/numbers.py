@@ -22,8 +22,11 @@ __all__ = [
     "capacitance_text",
     "difference_text",
     "duration_text",
+    "exact_text",
+    "in_unit",
     "number_text",
     "reading_text",
+    "span_in_unit",
     "temperature_text",
     "with_sign",
 ]
@@ -48,10 +51,11 @@ _LADDER: dict[str, tuple[tuple[float, str], ...]] = {
     "current": ((0.1, "A"), (1e-9, "mA"), (0, "A")),
     "frequency": ((1e6, "MHz"), (1e3, "kHz"), (0, "Hz")),
     "ratio": ((0, "%"),),
+    "pressure": ((0, "kPa"),),
 }
 
 
-def _in_unit(si: Decimal, symbol: str) -> Decimal:
+def in_unit(si: Decimal, symbol: str) -> Decimal:
     """From SI to a unit of the list.
 
     Five ninths have no end as a decimal: the digits where that shows are rounded away, so that
@@ -59,6 +63,21 @@ def _in_unit(si: Decimal, symbol: str) -> Decimal:
     """
     unit = UNITS[symbol]
     return _EXACT.subtract(_EXACT.plus(_DIVIDING.divide(si, unit.scale)), unit.zero)
+
+
+def span_in_unit(si: Decimal, symbol: str) -> Decimal:
+    """A width in SI, such as an uncertainty, in a unit of the list: without its zero point."""
+    return _EXACT.plus(_DIVIDING.divide(si, UNITS[symbol].scale))
+
+
+def exact_text(value_si: Decimal, symbol: str) -> str:
+    """Every digit of an exact value in a unit of the list.
+
+    >>> exact_text(Decimal("0.0000423"), "µF"), exact_text(Decimal("298.15"), "°C")
+    ('42.3', '25')
+    """
+    number = in_unit(value_si, symbol).normalize()
+    return f"{number if number else abs(number):f}"
 
 
 def number_text(value: float | Decimal, decimals: int, *, decimal_sign: str = ".") -> str:
@@ -96,7 +115,7 @@ def temperature_text(
         uncertainty_k: expanded uncertainty or half of an interval, a difference.
         most_decimals: never more; an uncertainty that would vanish stands as one of the last digit.
     """
-    value = _in_unit(_decimal(kelvin), unit)
+    value = in_unit(_decimal(kelvin), unit)
     spread = _degrees(uncertainty_k, unit)
     return _with_uncertainty(value, unit, spread, decimals, decimal_sign, most_decimals)
 
@@ -110,7 +129,7 @@ def difference_text(
     decimal_sign: str = ".",
 ) -> str:
     """A difference of temperatures, in degrees of the person's scale: 10 K is "18.0 °F"."""
-    value = _in_unit(_decimal(kelvin), f"Δ{unit}")
+    value = in_unit(_decimal(kelvin), f"Δ{unit}")
     return _with_uncertainty(value, unit, _degrees(uncertainty_k, unit), decimals, decimal_sign)
 
 
@@ -126,11 +145,11 @@ def capacitance_text(
     The meter's digits, if `resolution_f` is told; else those that the uncertainty supports; else
     four.
     """
-    value = _in_unit(_decimal(farad), "µF")
-    spread = None if uncertainty_f is None else _in_unit(_decimal(uncertainty_f), "µF")
+    value = in_unit(_decimal(farad), "µF")
+    spread = None if uncertainty_f is None else in_unit(_decimal(uncertainty_f), "µF")
     decimals = None
     if resolution_f is not None:
-        decimals = _decimals_of(_in_unit(_decimal(resolution_f), "µF"))
+        decimals = _decimals_of(in_unit(_decimal(resolution_f), "µF"))
     elif spread is None or spread <= 0:
         decimals = _significant(value)
     return _with_uncertainty(value, "µF", spread, decimals, decimal_sign)
@@ -201,14 +220,14 @@ def reading_text(
         decimals = max(-exponent, 0) if isinstance(exponent, int) else 0
         return number_text(number, decimals, decimal_sign=decimal_sign), symbol
     if kind == "temperature":
-        value = _in_unit(_decimal(reading.value), temperature_unit)
+        value = in_unit(_decimal(reading.value), temperature_unit)
         decimals = _temperature_decimals(reading.resolution, temperature_unit)
         return number_text(value, decimals, decimal_sign=decimal_sign), temperature_unit
     size = abs(reading.value)
     symbol = next(name for least, name in _LADDER[kind] if size >= least)
-    value = _in_unit(_decimal(reading.value), symbol)
+    value = in_unit(_decimal(reading.value), symbol)
     if reading.resolution is not None and reading.resolution > 0:
-        decimals = _decimals_of(_in_unit(_decimal(reading.resolution), symbol))
+        decimals = _decimals_of(in_unit(_decimal(reading.resolution), symbol))
     else:
         decimals = _significant(value)
     return number_text(value, decimals, decimal_sign=decimal_sign), symbol
@@ -235,7 +254,7 @@ def _decimal(value: float | Decimal) -> Decimal:
 def _degrees(kelvin: float | None, unit: str) -> Decimal | None:
     if kelvin is None:
         return None
-    return _in_unit(_decimal(kelvin), f"Δ{unit}")
+    return in_unit(_decimal(kelvin), f"Δ{unit}")
 
 
 def _with_uncertainty(

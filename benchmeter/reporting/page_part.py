@@ -6,11 +6,11 @@ from html import escape
 
 from benchmeter.conformity.part_check import PartCheck, SectionCheck
 from benchmeter.conformity.verdict import Rule, SectionVerdict, Word
-from benchmeter.reporting.numbers import with_sign
+from benchmeter.reporting.numbers import exact_text, with_sign
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.shapes import tone_colour, verdict_svg
 from benchmeter.reporting.wording_verdict import (
-    microfarad,
+    limits_text,
     part_why,
     probability_words,
     reading_words,
@@ -44,7 +44,9 @@ def part_block(check: PartCheck, record: Record, sign: str) -> str:
     if verdict is None:
         return ""
     tone = tone_colour(verdict.verdict)
-    sentence = with_sign(f"{verdict_in_words(verdict.verdict)} {part_why(verdict)}", sign)
+    sentence = with_sign(
+        f"{verdict_in_words(verdict.verdict)} {part_why(verdict, check.kind)}", sign
+    )
     plate = (
         "<table class='plate' role='presentation' width='100%' cellspacing='0'><tr>"
         f"<td class='shape' bgcolor='{tone}' width='68' align='center' valign='middle'>"
@@ -71,8 +73,10 @@ def _row(verdict: SectionVerdict, taking: SectionCheck | None, record: Record, s
         taken = f"{record.clock(last.time_ns):%H:%M:%S}" + (", by hand" if last.by_hand else "")
     cells = (
         "both terminals" if section.name == "single" else section.name,
-        f"{microfarad(section.rated_si)} µF" if section.rated_si is not None else "range",
-        f"{microfarad(section.low_si)} to {microfarad(section.high_si)} µF",
+        f"{exact_text(section.rated_si, section.unit)} {section.unit}"
+        if section.rated_si is not None
+        else "range",
+        limits_text(section) or "–",
         reading_words(verdict),
         probability_words(chance) if chance is not None else "–",
     )
@@ -94,7 +98,7 @@ def _notes(check: PartCheck, sign: str) -> list[str]:
     notes.append(f"Accuracy of the meter: {meter}. U: expanded uncertainty, k = 2.")
     notes.append(f"Decision rule: {_RULE[check.rule]}.")
     if check.lead_offset_si:
-        offset = with_sign(microfarad(check.lead_offset_si), sign)
+        offset = with_sign(exact_text(check.lead_offset_si, "µF"), sign)
         notes.append(f"The open leads read {offset} µF, which was taken off.")
     decided = check.verdict.verdict if check.verdict is not None else None
     for one in check.verdict.sections if check.verdict is not None else ():

@@ -9,7 +9,7 @@ from benchmeter.readings.events import EventKind
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.tag_code import tag_code
 from benchmeter.reporting.wording_verdict import (
-    microfarad,
+    limits_text,
     part_why,
     reading_words,
     verdict_in_words,
@@ -26,7 +26,7 @@ class TagRow:
     Attributes:
         name: "HERM"; "" where the part has one section only.
         reading: "44.10 ±0.63 µF", or the verdict's word where nothing was read.
-        limits: "42.3 to 47.7", in µF.
+        limits: "42.3 to 47.7 µF", "at least 1 MΩ"; "" without any.
     """
 
     verdict: Word
@@ -102,7 +102,7 @@ def _tag(record: Record, check: PartCheck) -> Tag:
         number=check.number,
         verdict=verdict.verdict,
         word=word[:1].upper() + word[1:],
-        sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict)}",
+        sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict, check.kind)}",
         part=_one_line(check.part),
         label=_one_line(rating.text) + added,
         rows=tuple(_row(s, len(verdict.sections)) for s in verdict.sections),
@@ -122,7 +122,7 @@ def _row(section: SectionVerdict, of: int) -> TagRow:
         section.verdict,
         section.section.name if of > 1 else "",
         reading,
-        f"{microfarad(section.section.low_si)} to {microfarad(section.section.high_si)}",
+        limits_text(section.section),
     )
 
 

@@ -233,7 +233,7 @@ class _Layout:
         before = shape + names + max(bold.horizontalAdvance(r.reading) for r in rows) + gap
         widths = {
             form: before + max(plain.horizontalAdvance(form.format(r.limits)) for r in rows)
-            for form in ("limits {} µF", "({})", "…")
+            for form in ("limits {}", "({})", "…")
         }
         if widths["({})"] > self.code.left() - self.room.left():
             self.y = max(self.y, self.code.bottom() - self.room.top())

@@ -1,22 +1,32 @@
-"""Verdicts in words: the word, what it means, why, and what to do next. Decimal point, µF."""
+"""Verdicts in words: the word, what it means, and why. Decimal point, the unit of the section."""
 
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
+from typing import TYPE_CHECKING
 
-from benchmeter.conformity.judge import expected_si
-from benchmeter.conformity.part_check import PartCheck, Step
+from benchmeter.conformity.judge import expected_si, low_limit_si
 from benchmeter.conformity.typed import SHORTED_BELOW_OHM
 from benchmeter.conformity.verdict import PartVerdict, Reason, Section, SectionVerdict, Word
+from benchmeter.readings.quantities import Quantity
+from benchmeter.reporting.numbers import exact_text, in_unit, span_in_unit
+
+if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line that is felt
+    from benchmeter.conformity.part_kind import PartKind
 
 __all__ = [
-    "microfarad",
+    "BAD",
+    "limits_text",
     "part_why",
     "probability_words",
     "reading_words",
-    "step_text",
+    "set_to",
     "verdict_in_words",
     "verdict_word",
     "why",
+    "with_unit",
 ]
+
+BAD = {Word.FAIL, Word.OPEN, Word.SHORTED}
+"""The part is bad beyond the meter's doubt."""
 
 _IN_WORDS = {
     Word.PASS: "Good.",
@@ -24,15 +34,28 @@ _IN_WORDS = {
     Word.CONDITIONAL_FAIL: "Bad, but closer than this meter can tell.",
     Word.FAIL: "Bad.",
     Word.UNDECIDABLE: "This meter cannot decide.",
+    Word.MEASURED: "Measured; judged with the others.",
     Word.OPEN: "Bad: open inside.",
     Word.SHORTED: "Bad: shorted inside.",
     Word.NO_READING: "Not measured.",
 }
 
+_SET_TO = {
+    Quantity.CAPACITANCE: "capacitance",
+    Quantity.RESISTANCE: "ohms",
+    Quantity.VOLTAGE_DC: "DC volts",
+    Quantity.VOLTAGE_AC: "AC volts",
+    Quantity.CURRENT_DC: "DC amps",
+    Quantity.CURRENT_AC: "AC amps",
+    Quantity.TEMPERATURE: "temperature",
+    Quantity.FREQUENCY: "hertz",
+    Quantity.DIODE: "diode test",
+    Quantity.CONTINUITY: "continuity",
+    Quantity.DUTY: "duty cycle",
+    Quantity.PRESSURE: "pressure",
+}
+
 _NO_VALUE = {
-    Reason.NO_RESISTANCE: f"Less than {SHORTED_BELOW_OHM} Ω between the terminals: shorted.",
-    Reason.OVERLOAD: "The meter showed overload: too high for its range, or the part is shorted.",
-    Reason.WRONG_FUNCTION: "The meter was not set to capacitance.",
     Reason.NO_CONTACT: "The leads had no contact.",
     Reason.NO_VALUE: "The meter showed no value.",
     Reason.STILL_MOVING: "The reading was still moving.",
@@ -55,66 +78,99 @@ def verdict_in_words(word: Word) -> str:
     return _IN_WORDS[word]
 
 
+def set_to(quantity: Quantity) -> str:
+    """What the meter's knob must point at: "ohms", "AC volts"."""
+    return _SET_TO[quantity]
+
+
 def why(verdict: SectionVerdict) -> str:
     """The reason in one sentence, with its numbers."""
     if verdict.reading_si is None:
-        if verdict.reason is Reason.NO_CAPACITANCE:
-            return "No capacitance between the terminals: open."
-        return _NO_VALUE.get(verdict.reason, _NO_VALUE[Reason.NOT_MEASURED])
+        return _why_no_value(verdict)
     section = verdict.section
-    low, high = microfarad(section.low_si), microfarad(section.high_si)
-    near = low if _nearer_low(section, verdict.reading_si) else high
-    is_ = f"{reading_words(verdict)} is"
-    plain = f"{_digits(verdict)} µF is"
-    u = "" if verdict.expanded_uncertainty_si is None else f"±{_uncertainty(verdict)} µF"
+    reading = reading_words(verdict)
+    plain = with_unit(_digits(verdict), section.unit)
+    u = "" if verdict.expanded_uncertainty_si is None else f"±{_uncertainty(verdict)}"
+    meters = f"the meter's {with_unit(u, section.unit)}"
+    unknown = "the meter's accuracy is not known"
+    limits, inside, outside = limits_text(section), _inside(section), _outside(verdict)
+    low, high, near = _limit(section, low=True), _limit(section, low=False), _nearer(verdict)
     match verdict.reason:
         case Reason.INSIDE:
-            return f"{is_} inside {low} to {high} µF."
+            return f"{reading} is {inside}."
         case Reason.INSIDE_SIMPLE:
-            return f"{plain} inside {low} to {high} µF; the rule leaves the meter's {u} aside."
+            return f"{plain} is {inside}; the rule leaves {meters} aside."
         case Reason.INSIDE_ACCURACY_UNKNOWN:
-            return f"{plain} inside {low} to {high} µF; the meter's accuracy is not known."
+            return f"{plain} is {inside}; {unknown}."
         case Reason.NEAR_LIMIT_INSIDE:
-            return f"{plain} inside {low} to {high} µF, but within the meter's {u} of {near} µF."
+            return f"{plain} is {inside}, but within {meters} of {near}."
         case Reason.NEAR_LIMIT_OUTSIDE:
-            return f"{plain} outside {low} to {high} µF, but by no more than the meter's {u}."
+            return f"{plain} is {outside}, but by no more than {meters}."
         case Reason.BELOW:
-            return f"{is_} below the limit of {low} µF."
+            return f"{reading} is below the limit of {low}."
         case Reason.ABOVE:
-            return f"{is_} above the limit of {high} µF."
+            return f"{reading} is above the limit of {high}."
         case Reason.BELOW_ACCURACY_UNKNOWN:
-            return f"{plain} below the limit of {low} µF; the meter's accuracy is not known."
+            return f"{plain} is below the limit of {low}; {unknown}."
         case Reason.ABOVE_ACCURACY_UNKNOWN:
-            return f"{plain} above the limit of {high} µF; the meter's accuracy is not known."
+            return f"{plain} is above the limit of {high}; {unknown}."
+        case Reason.WITHOUT_LIMITS:
+            return f"{reading}; judged with the others."
         case Reason.METER_TOO_COARSE:
-            close = f"the limits {low} to {high} µF are closer together than that"
-            return f"{reading_words(verdict)}: {close}; {_what_could(verdict)}"
+            close = f"the limits {limits} are closer together than that"
+            return f"{reading}: {close}; {_what_could(verdict)}"
         case Reason.COUNT_UNKNOWN:
             return (
                 "The accuracy counts digits, but what one is worth is not known: write it like "
-                "2 x 0.1 µF."
+                f"{with_unit('2 x 0.1', section.unit)}."
             )
+        case Reason.NO_RESISTANCE:
+            most = exact_text(section.shorted_below_si or Decimal(0), section.unit)
+            return f"{plain} is no more than {with_unit(most, section.unit)}: shorted."
         case _:
-            rated = microfarad(expected_si(section))
-            return f"{plain} no more than 1 % of {rated} µF: open."
+            rated = exact_text(expected_si(section) or Decimal(0), section.unit)
+            return f"{plain} is no more than 1 % of {with_unit(rated, section.unit)}: open."
 
 
-def part_why(verdict: PartVerdict) -> str:
-    """The reason of the section that decides, named where there are two."""
+def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
+    """The reason of the section or conclusion that decides, and what it means if it is bad.
+
+    A section is named where there are several.
+    """
     decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
+    if decisive is None or decisive.verdict is Word.MEASURED:
+        concluded = _concluded(verdict, kind)
+        if concluded:
+            return concluded
     if decisive is None:
         return _NO_VALUE[Reason.NOT_MEASURED]
     name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
-    return name + why(decisive)
+    failure = ""
+    if kind is not None and decisive.verdict in BAD:
+        measure = kind.measure_of(decisive.section.name)
+        failure = measure.failure if measure is not None else ""
+    return f"{name}{why(decisive)} {failure}".strip()
 
 
 def reading_words(verdict: SectionVerdict) -> str:
     """What was judged, to the digits that its uncertainty supports: "44.10 ±0.84 µF"."""
     if verdict.reading_si is None:
         return "no value"
+    digits, unit = _digits(verdict), verdict.section.unit
     if verdict.expanded_uncertainty_si is None:
-        return f"{_digits(verdict)} µF"
-    return f"{_digits(verdict)} ±{_uncertainty(verdict)} µF"
+        return with_unit(digits, unit)
+    return with_unit(f"{digits} ±{_uncertainty(verdict)}", unit)
+
+
+def limits_text(section: Section) -> str:
+    """The limits with their unit: "42.3 to 47.7 µF", "at least 1 MΩ"; "" without any."""
+    low_si, high_si = low_limit_si(section), section.high_si
+    low, high = _limit(section, low=True), _limit(section, low=False)
+    if low_si is not None and high_si is not None:
+        return f"{exact_text(low_si, section.unit)} to {high}"
+    if section.low_si is not None:
+        return f"at least {low}"
+    return f"no more than {high}" if high else ""
 
 
 def probability_words(probability: float) -> str:
@@ -124,75 +180,108 @@ def probability_words(probability: float) -> str:
     return "< 0.1 %" if probability < 0.001 else f"{probability * 100:.1f} %"
 
 
-def microfarad(farad: Decimal) -> str:
-    """Every digit of an exact value, in µF: "42.3"."""
-    return f"{(farad * 10**6).normalize():f}"
+def with_unit(digits: str, unit: str) -> str:
+    """A number and its unit, a space between."""
+    return f"{digits} {unit}".strip()
 
 
-def step_text(check: PartCheck) -> str:
-    """What to do next; one line."""
-    where = _where(check)
-    match check.step:
-        case Step.CLIP_ON:
-            return f"Put the leads on {where}."
-        case Step.HOLD:
-            return "Still moving, hold on."
-        case Step.LIFT_LEADS:
-            return f"Lift the leads, then put them on {where}."
-        case Step.NOTHING_BETWEEN_LEADS:
-            return f"Nothing between the leads. Put them on {where}; if they are, take it as open."
-        case Step.LOOKS_LIKE_OTHER_SECTION:
-            return f"This looks like {_other(check)}. Put the leads on {where}, or take it by hand."
-        case Step.UNLIKELY:
-            return "An unlikely value. Check the leads; if it stays, take it by hand."
-        case Step.SET_FUNCTION:
-            return "Set the meter to capacitance."
-        case Step.OVERLOAD:
-            return "Overload. Choose a higher range; if it stays, check in ohms for a short."
-        case Step.METER_SILENT:
-            return "The meter is silent. Switch it on and let it send, or type the reading."
-        case Step.DONE:
-            return "Done. Begin the next part, or repeat a section."
+def _concluded(verdict: PartVerdict, kind: "PartKind | None") -> str:
+    decisive = next((c for c in verdict.conclusions if c.word is verdict.verdict), None)
+    rules = kind.conclusions if kind is not None else ()
+    rule = next((r for r in rules if decisive is not None and r.name == decisive.name), None)
+    if decisive is None or rule is None:
+        return ""
+    from benchmeter.reporting.wording_conclusions import conclusion_why
+
+    return conclusion_why(decisive, rule)
 
 
-def _where(check: PartCheck) -> str:
-    if len(check.sections) == 1 or check.expected is None:
-        return "the part's two terminals"
-    return f"C and {check.expected}"
+def _why_no_value(verdict: SectionVerdict) -> str:
+    quantity, overload = verdict.section.quantity, verdict.section.overload
+    capacitance = quantity is Quantity.CAPACITANCE
+    match verdict.reason:
+        case Reason.NO_CAPACITANCE:
+            what = "capacitance" if capacitance else "continuity"
+            return f"No {what} between the terminals: open."
+        case Reason.NO_RESISTANCE:
+            if capacitance:
+                return f"Less than {SHORTED_BELOW_OHM} Ω between the terminals: shorted."
+            return "No resistance between the terminals: shorted."
+        case Reason.OVERLOAD if overload is Word.OPEN:
+            return "The meter showed overload: open."
+        case Reason.OVERLOAD if overload is Word.PASS:
+            needed = limits_text(verdict.section)
+            if not needed:
+                return "The meter showed overload, as it should."
+            return f"The meter showed overload: beyond its range, where {needed} is needed."
+        case Reason.OVERLOAD if capacitance:
+            return "The meter showed overload: too high for its range, or the part is shorted."
+        case Reason.OVERLOAD:
+            return "The meter showed overload: too high for its range."
+        case Reason.WRONG_FUNCTION:
+            return f"The meter was not set to {set_to(quantity)}."
+        case Reason.BELOW_ZERO:
+            return f"The reading is below zero: no {quantity.value} reads so. Check the leads."
+        case _:
+            return _NO_VALUE.get(verdict.reason, _NO_VALUE[Reason.NOT_MEASURED])
 
 
-def _other(check: PartCheck) -> str:
-    names = (s.section.name for s in check.sections if s.section.name != check.expected)
-    return next(names, "another section")
+def _limit(section: Section, *, low: bool) -> str:
+    limit_si = low_limit_si(section) if low else section.high_si
+    return "" if limit_si is None else with_unit(exact_text(limit_si, section.unit), section.unit)
+
+
+def _inside(section: Section) -> str:
+    limits = limits_text(section)
+    both = low_limit_si(section) is not None and section.high_si is not None
+    return f"inside {limits}" if both else limits
+
+
+def _outside(verdict: SectionVerdict) -> str:
+    section = verdict.section
+    if low_limit_si(section) is None:
+        return f"above {_limit(section, low=False)}"
+    if section.high_si is None:
+        return f"below {_limit(section, low=True)}"
+    return f"outside {limits_text(section)}"
+
+
+def _nearer(verdict: SectionVerdict) -> str:
+    """The limit that is nearer to the reading."""
+    section, reading_si = verdict.section, verdict.reading_si or Decimal(0)
+    low_si, high_si = low_limit_si(section), section.high_si
+    if low_si is None or high_si is None:
+        return _limit(section, low=high_si is None)
+    return _limit(section, low=reading_si - low_si <= high_si - reading_si)
 
 
 def _what_could(verdict: SectionVerdict) -> str:
     if verdict.needed_half_width_si is None:
         return "the readings scatter too much: measure again."
-    exact = Decimal(verdict.needed_half_width_si * 1e6)
+    unit = verdict.section.unit
+    exact = span_in_unit(Decimal(verdict.needed_half_width_si), unit)
     last = exact.adjusted() - 1
     # Rounded down: what is promised must be enough.
     needed = exact.quantize(Decimal(1).scaleb(last), ROUND_FLOOR, _WIDE)
-    return f"a meter good for ±{needed:f} µF or better could decide."
-
-
-def _nearer_low(section: Section, reading_si: Decimal) -> bool:
-    return reading_si - section.low_si <= section.high_si - reading_si
+    return f"a meter good for {with_unit(f'±{needed:f}', unit)} or better could decide."
 
 
 def _uncertainty(verdict: SectionVerdict) -> str:
     """Two significant digits (JCGM 100 cl. 7.2.6)."""
-    return f"{_two_digits(verdict.expanded_uncertainty_si or 0.0):f}"
+    return f"{_two_digits(verdict):f}"
 
 
-def _two_digits(farad: float) -> Decimal:
-    return Decimal(f"{farad * 1e6:.1e}")
+def _two_digits(verdict: SectionVerdict) -> Decimal:
+    expanded_si = Decimal(verdict.expanded_uncertainty_si or 0.0)
+    return Decimal(f"{span_in_unit(expanded_si, verdict.section.unit):.1e}")
 
 
 def _digits(verdict: SectionVerdict) -> str:
-    """The reading in µF; more digits where fewer would put it on the other side of a limit."""
-    reading = (verdict.reading_si or Decimal(0)) * 10**6
-    limits = [verdict.section.low_si * 10**6, verdict.section.high_si * 10**6]
+    """The reading in its unit; more digits where fewer would put it beyond a limit."""
+    section = verdict.section
+    reading = in_unit(verdict.reading_si or Decimal(0), section.unit)
+    known = (low_limit_si(section), section.high_si)
+    limits = [in_unit(limit, section.unit) for limit in known if limit is not None]
     decimals = _decimals(verdict)
     while decimals < _MOST_DECIMALS:
         rounded = _rounded(reading, decimals)
@@ -207,10 +296,16 @@ def _rounded(number: Decimal, decimals: int) -> Decimal:
 
 
 def _decimals(verdict: SectionVerdict) -> int:
+    unit = verdict.section.unit
     if verdict.expanded_uncertainty_si:
-        last = _two_digits(verdict.expanded_uncertainty_si)
+        last = _two_digits(verdict)
     elif verdict.resolution_si:
-        last = (verdict.resolution_si * 10**6).normalize()
+        last = span_in_unit(verdict.resolution_si, unit).normalize()
     else:
-        last = ((verdict.reading_si or Decimal(0)) * 10**6).normalize()
+        last = in_unit(verdict.reading_si or Decimal(0), unit).normalize()
     return min(max(0, -int(last.as_tuple().exponent)), _MOST_DECIMALS)
+
+
+def microfarad(farad: Decimal) -> str:
+    """Every digit of an exact value, in µF: "42.3"."""
+    return exact_text(farad, "µF")

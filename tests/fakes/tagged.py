@@ -19,7 +19,8 @@ def eight_checks() -> tuple[PartCheck, ...]:
         judged_check(fan, number, f"part number {number}")
         for number, fan in enumerate(FINDINGS.values(), 1)
     )
-    assert {c.verdict.verdict for c in checks if c.verdict} == set(Word)
+    words = set(Word) - {Word.MEASURED}  # no word of a capacitor
+    assert {c.verdict.verdict for c in checks if c.verdict} == words
     return checks
 
 

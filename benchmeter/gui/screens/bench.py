@@ -285,7 +285,7 @@ class BenchPlace(Place):
         self.done.setVisible(len(lines) > 1)
 
     def _show_next(self) -> None:
-        from benchmeter.reporting.wording_verdict import step_text
+        from benchmeter.reporting.wording_steps import step_text
 
         view = self.workplace.view
         if view is None:
