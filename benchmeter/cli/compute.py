@@ -7,6 +7,7 @@ from benchmeter.cli.computations import (
     capacitors,
     gauge,
     meter,
+    replacement,
     sensors,
     step_fit,
     supply,
@@ -26,5 +27,5 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
         "--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document"
     )
     what = parser.add_subparsers(metavar="WHAT", required=True, parser_class=type(parser))
-    for subject in (capacitors, step_fit, supply, windings, sensors, gauge, meter):
+    for subject in (capacitors, step_fit, supply, windings, sensors, gauge, meter, replacement):
         subject.add_computations(what, common)

@@ -1,6 +1,6 @@
 """The record of one data folder: begins sessions and gives them back."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,12 +11,13 @@ import uuid6
 from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 
 from benchmeter import __version__
+from benchmeter.conformity.part_check import PartCheck
 from benchmeter.errors import NoSuchRecord, StoreDamaged
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event
 from benchmeter.readings.inputs import Input
 from benchmeter.settings.folders import Folders
-from benchmeter.storage import reading
+from benchmeter.storage import across, reading
 from benchmeter.storage.blocks import Samples
 from benchmeter.storage.engines import reading_engine
 from benchmeter.storage.faults import damaged, telling
@@ -294,6 +295,11 @@ class Store:
         found = self._id(session)
         with self._reading() as connection, self._sound():
             return reading.verdicts_of(connection, found)
+
+    def checks_of_parts(self, names: Iterable[str]) -> tuple[PartCheck, ...]:
+        """Every verdict on parts of these names in all sessions, oldest first."""
+        with self._reading() as connection, self._sound():
+            return across.checks_of_parts(connection, names)
 
     def revisions(self, session: str) -> tuple[Revision, ...]:
         """Every name and remark that the session has had since its beginning."""
