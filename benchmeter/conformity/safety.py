@@ -2,10 +2,34 @@
 
 from dataclasses import dataclass
 
-__all__ = ["SAFE_BELOW_V", "MadeSafe", "ResidualVolts"]
+from benchmeter.conformity.computations import Discharge, discharge
+from benchmeter.conformity.judge import expected_si
+from benchmeter.conformity.verdict import Rating
+from benchmeter.errors import InputError
+from benchmeter.readings.quantities import Quantity
+
+__all__ = ["RESISTOR_OHM", "SAFE_BELOW_V", "MadeSafe", "ResidualVolts", "rated_discharge"]
 
 SAFE_BELOW_V = 5.0
 """A residual DC voltage below this may be touched (common practice, no source)."""
+
+RESISTOR_OHM = 20_000.0
+"""The slower end of the usual discharge resistor, 15-20 kΩ (common practice, no source)."""
+
+
+def rated_discharge(rating: Rating) -> Discharge | None:
+    """From the crest of the highest voltage on the label to `SAFE_BELOW_V` through `RESISTOR_OHM`.
+
+    Of the largest section. None where the label gives no capacitance or no voltage.
+    """
+    sections = [s for s in rating.sections if s.quantity is Quantity.CAPACITANCE]
+    values = [float(v) for s in sections if (v := s.high_si or expected_si(s)) is not None]
+    if not values or not rating.voltages_v:
+        return None
+    try:
+        return discharge(max(values), max(rating.voltages_v), RESISTOR_OHM, SAFE_BELOW_V)
+    except InputError:  # a label may carry what no supply has
+        return None
 
 
 @dataclass(frozen=True, slots=True)
