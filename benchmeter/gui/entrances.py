@@ -18,11 +18,13 @@ from benchmeter.settings.resources import STANDARD_SCENARIO
 if TYPE_CHECKING:
     from benchmeter.chain.outcome import Outcome
     from benchmeter.chain.running import RunningSession
+    from benchmeter.conformity.part_kind import PartKind
     from benchmeter.instruments.discovery import PortFound
     from benchmeter.instruments.profile import Profile
+    from benchmeter.reporting.label_stock import LabelStock
     from benchmeter.storage.store import Store
 
-__all__ = ["Entrances", "LinksFound", "Story"]
+__all__ = ["Entrances", "LinksFound", "PartKindsFound", "Story"]
 
 _OURS = "benchmeter"
 _REPORT_S = 120
@@ -36,6 +38,14 @@ class LinksFound:
 
     ports: "tuple[PortFound, ...]"
     profiles: "tuple[Profile, ...]"
+    broken: tuple[WorldError, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PartKindsFound:
+    """Kinds of parts, and what is wrong with the files that cannot be used."""
+
+    kinds: "tuple[PartKind, ...]"
     broken: tuple[WorldError, ...] = ()
 
 
@@ -90,17 +100,41 @@ class Entrances:
         found = [Story(name, load_scenario(name, self.folders).title) for name in scenarios()]
         return tuple(sorted(found, key=lambda s: (s.scenario != STANDARD_SCENARIO, s.title)))
 
+    def part_kinds(self) -> "PartKindsFound":
+        from benchmeter.conformity.part_kinds import all_part_kinds
+
+        return PartKindsFound(*all_part_kinds(self.folders))
+
+    def label_stocks(self) -> "tuple[LabelStock, ...]":
+        from benchmeter.reporting.label_stock import shipped_stock
+
+        return tuple(shipped_stock())
+
+    def write_tags(
+        self, session_id: str, path: Path, *, stock: "LabelStock", check: int | None
+    ) -> None:
+        """Let the command line write the tags of a session, or of one check.
+
+        Raises:
+            InputError, WorldError: in the words of the command.
+        """
+        size = ["--size" if stock.sheet is None else "--sheet", stock.name]
+        only = [] if check is None else ["--check", str(check)]
+        self._command("tag", session_id, "--to", str(path), *size, *only)
+
     def write_report(self, session_id: str, path: Path, *, fahrenheit: bool) -> None:
         """Let the command line write the report: its pages and plot take more than a frame.
 
         Raises:
             InputError, WorldError: in the words of the command.
         """
+        american = ["--fahrenheit", "--letter"] if fahrenheit else []
+        self._command("report", session_id, "--to", str(path), *american)
+
+    def _command(self, *words: str) -> None:
         own = [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", _OURS]
-        command = [*own, "report", session_id, "--to", str(path), "--data"]
-        command += [str(self.folders.data), *(["--fahrenheit", "--letter"] if fahrenheit else [])]
         done = subprocess.run(
-            command,
+            [*own, *words, "--data", str(self.folders.data)],
             env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
             capture_output=True,
             text=True,
@@ -110,7 +144,7 @@ class Entrances:
         if done.returncode == 0:
             return
         said = done.stderr.strip().splitlines()
-        text = said[-1].removeprefix(f"{_OURS}: ") if said else "The report could not be written."
+        text = said[-1].removeprefix(f"{_OURS}: ") if said else "The file could not be written."
         kind = InputError if done.returncode == 2 else WorldError
         raise kind(text, "", done.stderr)
 

@@ -67,12 +67,20 @@ class SafetyRow(QWidget):
         self.words = ""
         self._compact = False
         self._shown: tuple[MadeSafe | None, bool, bool] = (None, False, False)
+        self._discharge = ""
         self.show_residual(None, can_take=False, can_type=False)
 
     def set_compact(self, on: bool) -> None:
         """Whether there is room for few words and one button only."""
         if on != self._compact:
             self._compact = on
+            made_safe, can_take, can_type = self._shown
+            self.show_residual(made_safe, can_take=can_take, can_type=can_type)
+
+    def show_discharge(self, words: str) -> None:
+        """How long the part in hand takes to be discharged; "" if its label does not tell."""
+        if words != self._discharge:
+            self._discharge = words
             made_safe, can_take, can_type = self._shown
             self.show_residual(made_safe, can_take=can_take, can_type=can_type)
 
@@ -87,6 +95,9 @@ class SafetyRow(QWidget):
         self.words = residual_words(made_safe)
         if self._compact and (made_safe is None or made_safe.residual_v is None):
             self.words = _short_words()
+        unsafe = made_safe is None or not made_safe.safe
+        if unsafe and self._discharge:
+            self.words = f"{self.words} {self._discharge}"
         safe = made_safe is not None and made_safe.safe
         self.caution.show_lines(() if safe else (self.words,))
         self.plain.setText(self.words if safe else "")

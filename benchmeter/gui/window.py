@@ -411,7 +411,7 @@ class Window(QMainWindow):
     @Slot(object)
     def _folded(self, changes: "Changes") -> None:
         self._show_pulses()
-        if changes.made_safe or changes.restarted:
+        if changes.made_safe or changes.restarted or changes.check:
             self._show_safety()
         self.replay.refresh()
         self._sound(changes)
@@ -447,6 +447,8 @@ class Window(QMainWindow):
         view, session = self.workplace.view, self.workplace.session
         near_live_parts = self.stage.shown() in (self._places[_BENCH], self._places[_UNIT])
         self.safety.setVisible(near_live_parts and not self.workplace.replaying)
+        check = view.check if view is not None and self.stage.shown() is self.bench else None
+        self.safety.show_discharge(_discharge_words(check))
         from benchmeter.instruments.setup import Role
 
         recording = session is not None and not self.workplace.replaying
@@ -595,6 +597,12 @@ class Window(QMainWindow):
         settings.sync()
         self.workplace.shut()
         super().closeEvent(event)
+
+
+def _discharge_words(check: "PartCheck | None") -> str:
+    from benchmeter.reporting.wording_safety import discharge_words
+
+    return "" if check is None or check.verdict is not None else discharge_words(check.rating)
 
 
 def _import_beside() -> None:

@@ -41,6 +41,7 @@ class Preferences(msgspec.Struct, frozen=True, kw_only=True):
         sound: whether verdicts and notices are heard.
         accuracy: accuracy line of the capacitance meter; "" if not known.
         labels: rating labels typed last, newest first.
+        tag_stock: name of the label that tags are printed on.
         decision_rule: agreed before the measurement.
     """
 
@@ -51,6 +52,7 @@ class Preferences(msgspec.Struct, frozen=True, kw_only=True):
     sound: bool = True
     accuracy: str = ""
     labels: tuple[str, ...] = ()
+    tag_stock: str = "62x29"
     decision_rule: RuleName = "guarded"
 
     def with_label(self, label: str) -> "Preferences":
