@@ -1,6 +1,7 @@
 """What all painted widgets share: the look, wrapped text that is never cut off, spoken text."""
 
 import re
+from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QSize
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QTextLayout, QTextOption
@@ -51,29 +52,35 @@ class WrappedText:
     """A text broken into lines of at most `width`; its height is known before it is drawn."""
 
     def __init__(self, text: str, font: QFont, width: float) -> None:
-        self._layout = QTextLayout(_BELONGS.sub("\u00a0", text), font)
-        option = QTextOption()
-        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
-        self._layout.setTextOption(option)
-        self.height = 0.0
-        self.width = 0.0
-        spacing = QFontMetricsF(font).lineSpacing()
-        self._layout.beginLayout()
-        while text:
-            line = self._layout.createLine()
-            if not line.isValid():
-                break
-            line.setLineWidth(max(width, 1.0))
-            line.setPosition(QPointF(0, self.height))
-            self.height += spacing
-            self.width = max(self.width, line.naturalTextWidth())
-        self._layout.endLayout()
+        self._layout, self.height, self.width = _broken(text, font, width)
 
     def draw(self, painter: QPainter, x: float, y: float, colour: QColor) -> float:
         """Draw with the upper left corner at x, y; the y below it."""
         painter.setPen(colour)
         self._layout.draw(painter, QPointF(x, y))
         return y + self.height
+
+
+@lru_cache(maxsize=512)
+def _broken(text: str, font: QFont, width: float) -> tuple[QTextLayout, float, float]:
+    """The text in lines, its height and its width; a layout asks for them again and again."""
+    layout = QTextLayout(_BELONGS.sub("\u00a0", text), font)
+    option = QTextOption()
+    option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+    layout.setTextOption(option)
+    height = widest = 0.0
+    spacing = QFontMetricsF(font).lineSpacing()
+    layout.beginLayout()
+    while text:
+        line = layout.createLine()
+        if not line.isValid():
+            break
+        line.setLineWidth(max(width, 1.0))
+        line.setPosition(QPointF(0, height))
+        height += spacing
+        widest = max(widest, line.naturalTextWidth())
+    layout.endLayout()
+    return layout, height, widest
 
 
 def longest_word(text: str, font: QFont) -> float:
