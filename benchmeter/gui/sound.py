@@ -6,17 +6,21 @@ from itertools import pairwise
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtWidgets import QApplication
 
-from benchmeter.conformity.check import PartCheck, Step
+from benchmeter.conformity.part_check import PartCheck, Step
+from benchmeter.conformity.safety import MadeSafe
 from benchmeter.conformity.verdict import Word
 
-__all__ = ["Rhythm", "Sound", "needs_hands", "rhythm_of"]
+__all__ = ["Rhythm", "Sound", "needs_hands", "rhythm_of", "still_charged"]
 
 _HANDS = (
+    Step.MAKE_SAFE,
+    Step.LIFT_LEADS,
     Step.LOOKS_LIKE_OTHER_SECTION,
     Step.UNLIKELY,
     Step.SET_FUNCTION,
     Step.OVERLOAD,
     Step.METER_SILENT,
+    Step.TYPE_IT,
 )
 
 
@@ -32,7 +36,7 @@ def rhythm_of(word: Word) -> Rhythm:
     """How a verdict sounds."""
     if word in (Word.PASS, Word.CONDITIONAL_PASS):
         return Rhythm.GOOD
-    if word in (Word.UNDECIDABLE, Word.NO_READING):
+    if word in (Word.UNDECIDABLE, Word.MEASURED, Word.NO_READING):
         return Rhythm.LOOK
     return Rhythm.BAD
 
@@ -49,6 +53,13 @@ def needs_hands(before: PartCheck | None, after: PartCheck) -> bool:
     if taken:
         return after.verdict is None
     return after.step is not before.step and after.step in _HANDS
+
+
+def still_charged(before: MadeSafe | None, after: MadeSafe | None) -> bool:
+    """Whether volts have just been found at the part that must not be touched."""
+    if after is None or after.residual_v is None or after.safe:
+        return False
+    return before is None or before.residual_v is None or before.safe
 
 
 class Sound(QObject):

@@ -8,7 +8,9 @@ from pytestqt.qtbot import QtBot
 from benchmeter.acquisition.pulse import PulseState
 from benchmeter.chain.outcome import Notice, Outcome, Severity
 from benchmeter.conformity.check import Step
-from benchmeter.gui.sound import Rhythm
+from benchmeter.conformity.safety import MadeSafe
+from benchmeter.conformity.verdict import Word
+from benchmeter.gui.sound import Rhythm, rhythm_of, still_charged
 from benchmeter.gui.window import Window
 from tests.fakes import bench_states as made
 from tests.fakes.window_acts import live, publish, rest
@@ -44,6 +46,28 @@ def test_each_verdict_has_its_rhythm(
     assert heard == [rhythm]
 
 
+def test_the_rhythms_differ_by_their_beat_and_not_by_its_speed_alone() -> None:
+    beats = {len(rhythm.value) for rhythm in Rhythm}
+    assert len(beats) == len(Rhythm) == 3
+
+
+def test_what_is_only_measured_is_no_bad_part() -> None:
+    assert rhythm_of(Word.MEASURED) is Rhythm.LOOK
+    assert {rhythm_of(word) for word in Word} == set(Rhythm)
+
+
+def test_a_charge_is_told_once_until_it_has_gone() -> None:
+    """Below 5 V it may be touched (common practice, no source)."""
+    high, higher, low = (MadeSafe(0, volts, typed=False) for volts in (212.0, -212.0, 1.0))
+    gone = MadeSafe(0, None, typed=False)
+    assert still_charged(None, high)
+    assert not still_charged(high, higher)
+    assert not still_charged(high, low)
+    assert still_charged(low, high)
+    assert still_charged(gone, high)
+    assert not still_charged(low, gone)
+
+
 def test_a_lost_link_asks_to_look(qtbot: QtBot, window: Window, heard: list[Rhythm]) -> None:
     lost = Notice(Severity.ERROR, "The meter has stopped sending.", "Check the plug.")
     info = Notice(Severity.INFO, "The meter is connected.")
@@ -71,6 +95,9 @@ def test_a_section_taken_asks_to_move_the_leads(
         (Step.LOOKS_LIKE_OTHER_SECTION, [Rhythm.LOOK]),
         (Step.UNLIKELY, [Rhythm.LOOK]),
         (Step.METER_SILENT, [Rhythm.LOOK]),
+        (Step.MAKE_SAFE, [Rhythm.LOOK]),
+        (Step.LIFT_LEADS, [Rhythm.LOOK]),
+        (Step.TYPE_IT, [Rhythm.LOOK]),
     ],
 )
 def test_what_hands_must_mend_is_heard_once(

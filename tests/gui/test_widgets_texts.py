@@ -11,6 +11,7 @@ from benchmeter.conformity.verdict import Reason, Word
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.widgets import verdict_plate
 from benchmeter.gui.widgets.caution import CautionLines
+from benchmeter.gui.widgets.lead_drawing import LeadDrawing, LeadPlan
 from benchmeter.gui.widgets.notice_bar import NoticeBar
 from benchmeter.gui.widgets.painted import WrappedText
 from benchmeter.gui.widgets.pulse_strip import PulseStrip
@@ -98,11 +99,18 @@ def strip():
     return made
 
 
+def leads():
+    made = LeadDrawing()
+    names = ("A1", "A2", "L1", "T1", "L2", "T2")
+    made.show_leads(LeadPlan("Contactor", names, 0, 5, Quantity.RESISTANCE, "All wires off."))
+    return made
+
+
 def caution():
     return CautionLines(["Stored charge can kill: discharge it, then measure the volts."])
 
 
-@pytest.mark.parametrize("make", [reading_view, ruler, plate, strip, caution])
+@pytest.mark.parametrize("make", [reading_view, ruler, plate, strip, leads, caution])
 @pytest.mark.parametrize("factor", [1.0, 1.3, 2.5])
 def test_all_that_is_drawn_lies_within_the_widget(qtbot, language, zoom, make, factor, monkeypatch):
     """Every wrapped text, with its place and its size, against the widget's rectangle."""

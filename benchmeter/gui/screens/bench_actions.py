@@ -1,6 +1,6 @@
 """What can be done with the reading and the part, as buttons with their keys."""
 
-from PySide6.QtGui import QUndoStack
+from PySide6.QtGui import QKeySequence, QShortcut, QUndoStack
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.check import PartCheck
@@ -10,6 +10,9 @@ from benchmeter.gui.palette import current_look
 
 __all__ = ["BenchActions"]
 
+_FOOT = "PgDown"
+"""Most foot switches type a key, this one or Space as they come (common practice, no source)."""
+
 
 class BenchActions(QWidget):
     """The buttons of the bench; what cannot be done now is dashed."""
@@ -17,6 +20,9 @@ class BenchActions(QWidget):
     def __init__(self, undo: QUndoStack, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.take = KeyButton(self.tr("Take the reading"), "Space", self, primary=True)
+        foot = QShortcut(QKeySequence(_FOOT), self.take)
+        foot.setAutoRepeat(False)
+        foot.activated.connect(self.take.click)
         self.part = KeyButton(self.tr("Next part"), "N", self)
         self.undo = KeyButton(self.tr("Undo"), "U", self)
         self.undo.setEnabled(undo.canUndo())

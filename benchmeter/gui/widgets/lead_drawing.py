@@ -1,0 +1,303 @@
+"""Which lead goes where: the part with its terminals, two leads, and what the meter is set to."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtWidgets import QWidget
+
+from benchmeter.conformity.part_check import PartCheck
+from benchmeter.conformity.part_kind import InLabel, PartKind
+from benchmeter.conformity.verdict import Section
+from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
+from benchmeter.readings.quantities import Quantity
+from benchmeter.reporting.wording_verdict import set_to
+
+__all__ = ["LeadDrawing", "LeadPlan", "lead_plan"]
+
+_COMMON = "C"
+_RED = "#c4122f"  # what such a lead looks like; the word beside it says it too
+_BLACK = "#111111"
+
+
+@dataclass(frozen=True, slots=True)
+class LeadPlan:
+    """What is to be drawn.
+
+    Attributes:
+        part: what the part is.
+        terminals: all of them, as marked on the part, in the order of drawing; a part whose
+            terminals bear no marks has two that are empty texts.
+        red, black: places in `terminals`; None: no lead goes there.
+        quantity: what the meter must be set to; None: no meter, the value is typed.
+        how: what to do before and while measuring; may be empty.
+    """
+
+    part: str
+    terminals: tuple[str, ...]
+    red: int | None
+    black: int | None
+    quantity: Quantity | None
+    how: str = ""
+
+
+def lead_plan(check: PartCheck, section: Section | None = None) -> LeadPlan | None:
+    """What to draw for a section of a check, by default for the one that is measured next.
+
+    Returns:
+        None where nothing is left to be measured.
+    """
+    wanted = section or check.section
+    if wanted is None:
+        return None
+    measure = check.measure(wanted)
+    if measure is None or isinstance(measure.limits, InLabel):
+        title = check.kind.title if check.kind is not None else check.rating.kind
+        how = measure.how if measure is not None else ""
+        names = [s.section.name for s in check.sections if check.measure(s.section) is measure]
+        if len(names) < 2:
+            return LeadPlan(title, ("", ""), 0, 1, wanted.quantity, how)
+        return LeadPlan(
+            title, (_COMMON, *names), 1 + names.index(wanted.name), 0, wanted.quantity, how
+        )
+    assert check.kind is not None
+    terminals = _terminals(check.kind)
+    red, black = (terminals.index(lead) if lead else None for lead in measure.leads)
+    quantity = None if measure.typed else measure.quantity
+    return LeadPlan(check.kind.title, terminals, red, black, quantity, measure.how)
+
+
+def _terminals(kind: PartKind) -> tuple[str, ...]:
+    """Every terminal that a lead goes to, in the order in which they are needed."""
+    return tuple(dict.fromkeys(lead for m in kind.measures for lead in m.leads if lead))
+
+
+class LeadDrawing(Painted):
+    """The meter with its setting above, the part with its terminals below, the leads between.
+
+    The terminals in use are filled and large, the others hollow. The red lead is a solid line,
+    the black one a double line; each bears its name.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(self.tr("Leads"))
+        self._plan: LeadPlan | None = None
+        self.renew(self._spoken())
+
+    def show_leads(self, plan: LeadPlan | None) -> None:
+        """Show where the leads go; None: nothing is to be measured."""
+        if plan != self._plan:
+            self._plan = plan
+            self.renew(self._spoken())
+
+    # --- words ---------------------------------------------------------------------------------
+
+    def _knob(self, plan: LeadPlan) -> str:
+        if plan.quantity is None:
+            return self.tr("No meter: type what you read")
+        if plan.quantity is Quantity.CAPACITANCE:
+            return self.tr("Meter on capacitance, µF")
+        return self.tr("Meter on {function}").format(function=set_to(plan.quantity))
+
+    def _spoken(self) -> str:
+        plan = self._plan
+        if plan is None:
+            return self.tr("Nothing to clip on.")
+        texts = [f"{plan.part}. {self._knob(plan)}."]
+        unmarked = not any(plan.terminals)
+        if unmarked and plan.red is not None:
+            texts.append(self.tr("Leads on the two terminals, either way round."))
+        else:
+            for words, place in (
+                (self.tr("Red lead on {terminal}."), plan.red),
+                (self.tr("Black lead on {terminal}."), plan.black),
+            ):
+                if place is not None:
+                    texts.append(words.format(terminal=plan.terminals[place]))
+        return " ".join((*texts, plan.how)).strip()
+
+    # --- geometry ------------------------------------------------------------------------------
+
+    def _blocks(self, width: float) -> tuple[WrappedText, WrappedText]:
+        """What the meter is set to, and what to do."""
+        look = self.look
+        room = width - 2 * look.gap
+        plan = self._plan
+        if plan is None:
+            nothing = self.tr("Where the leads go is drawn here.")
+            return WrappedText(nothing, look.body, room), WrappedText("", look.body, room)
+        how = plan.how
+        if not any(plan.terminals) and plan.red is not None:
+            either = self.tr("The two terminals, either way round.")
+            how = f"{either} {how}".strip()
+        return WrappedText(self._knob(plan), self._knob_font(), room), WrappedText(
+            how, look.body, room
+        )
+
+    def _knob_font(self) -> QFont:
+        font = self.look.title
+        font.setPixelSize(self.look.px(22))
+        return font
+
+    def _meter_height(self, width: float) -> float:
+        return self._blocks(width)[0].height + self.look.px(12)
+
+    def _names(self, width: float) -> list[WrappedText]:
+        """The terminals' names, each as wide as its place."""
+        look, plan = self.look, self._plan
+        if plan is None:
+            return []
+        slot = (width - 2 * look.px(8)) / max(len(plan.terminals), 1) - look.px(6)
+        used = (plan.red, plan.black)
+        return [
+            WrappedText(name, self._name_font(name, slot, strong=place in used), max(slot, 1.0))
+            for place, name in enumerate(plan.terminals)
+        ]
+
+    def _name_font(self, name: str, slot: float, *, strong: bool) -> QFont:
+        """The largest of our sizes in which no word is broken."""
+        look = self.look
+        sizes = (look.title, look.bold(look.body), look.bold(look.small))
+        fonts = sizes if strong else (look.body, look.small)
+        return next((font for font in fonts if longest_word(name, font) <= slot), fonts[-1])
+
+    def _part_height(self, width: float) -> float:
+        names = max((name.height for name in self._names(width)), default=0.0)
+        return names + self._title(width).height + self.look.px(18)
+
+    def _title(self, width: float) -> WrappedText:
+        title = self._plan.part if self._plan is not None else ""
+        return WrappedText(title, self.look.small, width - 2 * self.look.gap)
+
+    def _between(self) -> int:
+        """Room for the leads."""
+        return self.look.px(124)
+
+    def heightForWidth(self, width: int) -> int:
+        knob, how = self._blocks(width)
+        if self._plan is None:
+            return int(knob.height) + 1
+        below = how.height + self.look.px(6) if how.height else 0.0
+        high = self._meter_height(width) + self._between() + self._part_height(width)
+        return int(high + below) + 1
+
+    def sizeHint(self) -> QSize:
+        width = self.look.px(460)
+        return QSize(width, self.heightForWidth(width))
+
+    def minimumSizeHint(self) -> QSize:
+        width = self.look.px(300)
+        return QSize(width, self.heightForWidth(width))
+
+    def terminal_at(self, place: int) -> QPointF:
+        """Where the lead of that terminal is clipped on; widget coordinates."""
+        look, plan = self.look, self._plan
+        if plan is None:
+            raise ValueError("nothing is shown")
+        slot = (self.width() - 2 * look.px(8)) / max(len(plan.terminals), 1)
+        top = self._meter_height(self.width()) + self._between()
+        return QPointF(look.px(8) + slot * (place + 0.5), top - look.px(8))
+
+    # --- painting ------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = self.painter()
+        look, plan, width = self.look, self._plan, self.width()
+        knob, how = self._blocks(width)
+        if plan is None:
+            knob.draw(painter, look.gap, 0, look.colour("faint_ink"))
+            painter.end()
+            return
+        meter = QRectF(look.px(1), look.px(1), width - look.px(2), self._meter_height(width))
+        self._box(painter, meter)
+        knob.draw(painter, (width - knob.width) / 2, meter.top() + look.px(6), look.colour("ink"))
+        self._paint_part(painter, plan)
+        for place, red in ((plan.black, False), (plan.red, True)):
+            if place is not None:
+                self._paint_lead(painter, place, meter.bottom(), red=red)
+        bottom = self._meter_height(width) + self._between() + self._part_height(width)
+        how.draw(painter, look.gap, bottom + look.px(6), look.colour("ink"))
+        painter.end()
+
+    def _box(self, painter: QPainter, rect: QRectF) -> None:
+        look = self.look
+        painter.setPen(QPen(look.colour("edge"), look.px(2)))
+        painter.setBrush(look.colour("panel"))
+        painter.drawRoundedRect(rect, look.px(6), look.px(6))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def _paint_part(self, painter: QPainter, plan: LeadPlan) -> None:
+        look, width = self.look, self.width()
+        top = self._meter_height(width) + self._between()
+        self._box(
+            painter,
+            QRectF(look.px(1), top, width - look.px(2), self._part_height(width) - look.px(1)),
+        )
+        names = self._names(width)
+        for place, name in enumerate(names):
+            at, used = self.terminal_at(place), place in (plan.red, plan.black)
+            # A blade that stands out of the part.
+            half, high = look.px(8 if used else 6), look.px(14 if used else 10)
+            blade = QRectF(at.x() - half, top - high, 2 * half, high)
+            tone = look.colour("ink" if used else "faint_ink")
+            painter.setPen(QPen(tone, look.px(2)))
+            painter.setBrush(tone if used else look.colour("ground"))
+            painter.drawRect(blade)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            name.draw(painter, at.x() - name.width / 2, top + look.px(4), tone)
+        title = self._title(width)
+        y = top + self._part_height(width) - look.px(6) - title.height
+        title.draw(painter, (width - title.width) / 2, y, look.colour("ink"))
+
+    def _paint_lead(self, painter: QPainter, place: int, top: float, *, red: bool) -> None:
+        """From the meter straight down to the terminal: cable, clip, name."""
+        look = self.look
+        end = self.terminal_at(place) - QPointF(0, look.px(40))
+        cable = QPainterPath(QPointF(end.x(), top))
+        cable.lineTo(end)
+        colour = QColor(_RED if red else _BLACK)
+        self._stroke(painter, cable, look.px(11), look.colour("panel"))
+        self._stroke(painter, cable, look.px(9), look.colour("ink"))
+        self._stroke(painter, cable, look.px(6), colour)
+        if not red:
+            self._stroke(painter, cable, look.px(2), QColor("#ffffff"))
+        self._paint_clip(painter, end, colour)
+        self._paint_name(painter, end.x(), top, red=red)
+
+    def _stroke(self, painter: QPainter, path: QPainterPath, width: int, colour: QColor) -> None:
+        pen = QPen(colour, width)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        painter.strokePath(path, pen)
+
+    def _paint_clip(self, painter: QPainter, at: QPointF, colour: QColor) -> None:
+        """Two jaws that hold the blade, opened a little above it."""
+        look = self.look
+        wide, high, gap = look.px(13), look.px(34), look.px(2)
+        painter.setPen(QPen(look.colour("ink"), look.px(2)))
+        painter.setBrush(colour)
+        for way in (-1, 1):
+            jaw = QPainterPath(at + QPointF(way * gap, 0))
+            jaw.lineTo(at + QPointF(way * look.px(7), 0))
+            jaw.lineTo(at + QPointF(way * wide, high * 0.45))
+            jaw.lineTo(at + QPointF(way * look.px(5), high))
+            jaw.lineTo(at + QPointF(way * gap, high * 0.8))
+            jaw.closeSubpath()
+            painter.drawPath(jaw)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def _paint_name(self, painter: QPainter, x: float, top: float, *, red: bool) -> None:
+        """The word on a tab round the cable; that of the black lead hangs lower."""
+        look = self.look
+        text = self.tr("RED") if red else self.tr("BLACK")
+        font = look.bold(look.body)
+        metrics = QFontMetricsF(font)
+        wide, high = metrics.horizontalAdvance(text) + look.px(16), metrics.height() + look.px(4)
+        left = min(max(x - wide / 2, look.px(2)), self.width() - wide - look.px(2))
+        tab = QRectF(left, top + look.px(8) + (0 if red else high + look.px(4)), wide, high)
+        painter.setPen(QPen(look.colour("ink"), look.px(2)))
+        painter.setBrush(QColor(_RED if red else _BLACK))
+        painter.drawRect(tab)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QColor("#ffffff"))
+        centred(painter, font, tab.center().x(), tab.center().y() + metrics.capHeight() / 2, text)

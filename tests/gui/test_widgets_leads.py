@@ -1,0 +1,157 @@
+"""The drawing of the leads: the terminals that the part has, the two in use strong and named."""
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtGui import QColor
+
+from benchmeter.conformity.part_kind import Between, InLabel, Measure, PartKind
+from benchmeter.conformity.verdict import Section
+from benchmeter.gui import palette as palettes
+from benchmeter.gui.widgets.lead_drawing import LeadDrawing, LeadPlan, lead_plan
+from benchmeter.readings.quantities import Quantity
+from tests.fakes import bench_states as made
+
+pytestmark = pytest.mark.gui
+
+OHM = Quantity.RESISTANCE
+
+
+def measure(name, red, black, **more):
+    given = {"quantity": OHM, "unit": "Ω", "failure": "", "source": "invented", **more}
+    return Measure(name=name, title=name, leads=(red, black), **given)
+
+
+CONTACTOR = PartKind(
+    name="contactor",
+    title="Contactor",
+    about="",
+    example="",
+    measures=(
+        measure("coil", "A1", "A2", limits=Between(low="9 ohm", high="14 ohm")),
+        measure("pole 1", "L1", "T1", quantity=Quantity.VOLTAGE_AC, unit="mV", how="Under load."),
+        measure("heat", "", "", quantity=Quantity.TEMPERATURE, unit="°C", typed=True),
+    ),
+)
+
+
+def check_of(kind, *names, expected):
+    sections = tuple(made.SectionCheck(Section(n, None, None, None, OHM, "Ω")) for n in names)
+    check = made.new_check()
+    return replace(check, kind=kind, sections=sections, expected=expected)
+
+
+def test_a_dual_capacitor_has_its_common_and_its_sections():
+    """C, HERM, FAN stand on such a part (common practice, no source); red on the section."""
+    plan = lead_plan(made.half_check())
+    assert plan.terminals == ("C", "HERM", "FAN")
+    assert (plan.terminals[plan.red], plan.terminals[plan.black]) == ("FAN", "C")
+    assert plan.quantity is Quantity.CAPACITANCE
+
+
+def test_a_capacitor_of_one_section_has_two_terminals_without_names():
+    single = replace(made.HERM, name="single")
+    check = replace(made.new_check(), sections=(made.SectionCheck(single),), expected="single")
+    plan = lead_plan(check)
+    assert plan.terminals == ("", "")
+    assert {plan.red, plan.black} == {0, 1}
+
+
+def test_further_measurements_are_no_terminals_of_the_capacitor():
+    kind = PartKind(
+        name="run",
+        title="Run capacitor",
+        about="",
+        label="capacitor",
+        example="",
+        measures=(
+            measure("µF", "HERM", "C", quantity=Quantity.CAPACITANCE, unit="µF", limits=InLabel()),
+            measure("bleed", "HERM", "C"),
+        ),
+    )
+    check = made.new_check()
+    bleed = made.SectionCheck(Section("bleed", None, None, None, OHM, "Ω"))
+    check = replace(check, kind=kind, sections=(*check.sections, bleed))
+    assert lead_plan(check).terminals == ("C", "HERM", "FAN")
+    plan = lead_plan(replace(check, expected="bleed"))
+    assert (plan.terminals, plan.quantity) == (("HERM", "C"), OHM)
+
+
+def test_every_terminal_of_a_kind_is_drawn_and_those_of_the_measurement_are_used():
+    check = check_of(CONTACTOR, "coil", "pole 1", "heat", expected="pole 1")
+    plan = lead_plan(check)
+    assert plan.terminals == ("A1", "A2", "L1", "T1")
+    assert (plan.red, plan.black) == (2, 3)
+    assert plan.quantity is Quantity.VOLTAGE_AC
+    assert plan.how == "Under load."
+
+
+def test_what_is_typed_needs_no_meter_and_no_lead():
+    plan = lead_plan(check_of(CONTACTOR, "coil", "pole 1", "heat", expected="heat"))
+    assert (plan.red, plan.black, plan.quantity) == (None, None, None)
+
+
+def test_nothing_is_drawn_when_all_is_measured():
+    assert lead_plan(made.judged_check(made.FAN_GOOD)) is None
+
+
+@pytest.fixture
+def drawing(qtbot, qapp):
+    palettes.apply(qapp, palettes.palette("day"))
+    widget = LeadDrawing()
+    qtbot.addWidget(widget)
+    widget.show_leads(LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), 1, 2, OHM))
+    widget.resize(460, widget.heightForWidth(460))
+    return widget
+
+
+def test_it_is_said_in_words(drawing):
+    spoken = drawing.accessibleDescription()
+    assert "Red lead on A2." in spoken
+    assert "Black lead on L1." in spoken
+    assert "Meter on ohms" in spoken
+
+
+def test_each_lead_ends_at_its_terminal(drawing):
+    picture = drawing.grab().toImage()
+
+    def reddish(colour):
+        return colour.red() > 150 and colour.green() < 90 and colour.blue() < 110
+
+    for place in range(4):
+        at = drawing.terminal_at(place)
+        column = [QColor(picture.pixel(round(at.x()) + 4, y)) for y in range(round(at.y()))]
+        assert any(map(reddish, column[60:])) is (place == 1)
+        assert any(c.lightness() < 30 for c in column[60:]) is (place in (1, 2))
+
+
+@pytest.mark.parametrize("name", palettes.NAMES)
+@pytest.mark.parametrize("zoom", [1.0, 2.0])
+def test_the_used_terminals_differ_from_the_others_by_more_than_colour(qtbot, qapp, name, zoom):
+    """Filled against hollow: the middle of the blade is ink there, ground here."""
+    look = palettes.apply(qapp, palettes.palette(name), zoom)
+    widget = LeadDrawing()
+    qtbot.addWidget(widget)
+    widget.show_leads(LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), 0, 1, OHM))
+    width = widget.sizeHint().width()
+    widget.resize(width, widget.heightForWidth(width))
+    picture = widget.grab().toImage()
+    for place, tone in ((0, "ink"), (1, "ink"), (2, "ground"), (3, "ground")):
+        at = widget.terminal_at(place).toPoint()
+        shown = picture.pixelColor(at.x(), at.y() + look.px(3))
+        assert shown == look.colour(tone)
+    palettes.apply(qapp, palettes.palette("day"))
+
+
+def test_no_word_of_a_terminal_is_broken(drawing):
+    plan = LeadPlan(
+        "Transformer", ("primary 1", "primary 2", "secondary 1", "secondary 2"), 2, 3, OHM
+    )
+    drawing.show_leads(plan)
+    assert all(name._layout.lineCount() <= 2 for name in drawing._names(300))
+
+
+def test_an_empty_drawing_says_so(drawing):
+    drawing.show_leads(None)
+    assert "Nothing" in drawing.accessibleDescription()
+    drawing.grab()
