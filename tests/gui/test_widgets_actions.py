@@ -7,7 +7,7 @@ from PySide6.QtGui import QUndoStack
 from benchmeter.gui.screens.bench_actions import BenchActions
 from tests.fakes import bench_states as made
 
-pytestmark = pytest.mark.gui
+pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_PageDown])
@@ -20,6 +20,8 @@ def test_a_key_of_the_foot_switch_takes_the_reading_once(qtbot, key):
     with qtbot.waitExposed(actions):
         actions.show()
     actions.activateWindow()
+    actions.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    actions.setFocus()
     actions.show_check(made.judged_check(made.FAN_GOOD), story=False)
     qtbot.keyClick(actions, key)
     assert pressed == []  # nothing is waited for
