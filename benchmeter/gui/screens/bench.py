@@ -312,6 +312,7 @@ class BenchPlace(Place):
 
     def offer_stories(self, stories: Sequence[Story]) -> None:
         self.first_steps.offer_stories(stories)
+        self.ways.offer_stories(stories)
 
     # --- doing ---------------------------------------------------------------------------------
 

@@ -11,7 +11,6 @@ from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.ways_to_begin import WaysToBegin
 from benchmeter.gui.text import label
-from benchmeter.settings.resources import STANDARD_SCENARIO
 
 __all__ = ["FirstSteps"]
 
@@ -63,7 +62,6 @@ class FirstSteps(QWidget):
         self.ways.simulate.connect(self.simulate)
         self.ways.connect_meter.connect(self.connect_meter)
         self.ways.type_only.connect(self.type_only)
-        rows.addWidget(self.ways)
         rows.addWidget(
             label(
                 self.tr(
@@ -73,41 +71,12 @@ class FirstSteps(QWidget):
                 tone="faint",
             )
         )
-        rows.addWidget(self._make_stories())
+        rows.addWidget(self.ways)
         rows.addStretch(2)
-
-    def _make_stories(self) -> QWidget:
-        self.stories = QWidget(self)
-        rows = QVBoxLayout(self.stories)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(current_look().px(4))
-        rows.addWidget(label(self.tr("It can play other stories, too:"), tone="faint"))
-        self._stories_flow = FlowLayout(spacing=current_look().px(8))
-        rows.addLayout(self._stories_flow)
-        self.story_buttons: list[KeyButton] = []
-        self.stories.hide()
-        return self.stories
 
     def offer_stories(self, stories: Sequence[Story]) -> None:
         """Offer what the simulated bench can play beside the standard story."""
-        for button in self.story_buttons:
-            self._stories_flow.removeWidget(button)
-            button.deleteLater()
-        self.story_buttons = []
-        others = [story for story in stories if story.scenario != STANDARD_SCENARIO]
-        for number, story in enumerate(others, 1):
-            button = KeyButton(story.title, str(number) if number < 10 else "", self.stories)
-            button.setObjectName(story.scenario)
-            button.clicked.connect(self._story_chosen)
-            self.story_buttons.append(button)
-            self._stories_flow.addWidget(button)
-        self.stories.setVisible(bool(others))
-
-    @Slot()
-    def _story_chosen(self) -> None:
-        button = self.sender()
-        assert isinstance(button, KeyButton)
-        self.simulate.emit(button.objectName())
+        self.ways.offer_stories(stories)
 
     def _make_cut_off(self) -> QWidget:
         self._cut_off_id = ""

@@ -1,18 +1,22 @@
 """The three ways to begin: the simulated bench, a meter, readings typed in."""
 
-from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QWidget
+from collections.abc import Sequence
 
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from benchmeter.gui.entrances import Story
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
+from benchmeter.gui.text import label
 from benchmeter.settings.resources import STANDARD_SCENARIO
 
 __all__ = ["WaysToBegin"]
 
 
 class WaysToBegin(QWidget):
-    """A row of buttons, wherever nothing is being recorded.
+    """Buttons wherever nothing is being recorded: the three ways, and other stories to be played.
 
     Signals:
         simulate: the simulated bench is wanted; name of its scenario.
@@ -26,7 +30,11 @@ class WaysToBegin(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        flow = FlowLayout(self, spacing=current_look().gap)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().gap)
+        flow = FlowLayout(spacing=current_look().gap)
+        rows.addLayout(flow)
         self.simulate_button = KeyButton(
             self.tr("Try the simulated bench"), "B", self, primary=True
         )
@@ -37,6 +45,42 @@ class WaysToBegin(QWidget):
         self.type_button.clicked.connect(self.type_only)
         for button in (self.simulate_button, self.connect_button, self.type_button):
             flow.addWidget(button)
+        rows.addWidget(self._make_stories())
+
+    def _make_stories(self) -> QWidget:
+        self.stories = QWidget(self)
+        rows = QVBoxLayout(self.stories)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(current_look().px(4))
+        rows.addWidget(
+            label(self.tr("The simulated bench can play other stories, too:"), tone="faint")
+        )
+        self._stories_flow = FlowLayout(spacing=current_look().px(8))
+        rows.addLayout(self._stories_flow)
+        self.story_buttons: list[KeyButton] = []
+        self.stories.hide()
+        return self.stories
+
+    def offer_stories(self, stories: Sequence[Story]) -> None:
+        """Offer what the simulated bench can play beside the standard story."""
+        for button in self.story_buttons:
+            self._stories_flow.removeWidget(button)
+            button.deleteLater()
+        self.story_buttons = []
+        others = [story for story in stories if story.scenario != STANDARD_SCENARIO]
+        for number, story in enumerate(others, 1):
+            button = KeyButton(story.title, str(number) if number < 10 else "", self.stories)
+            button.setObjectName(story.scenario)
+            button.clicked.connect(self._story_chosen)
+            self.story_buttons.append(button)
+            self._stories_flow.addWidget(button)
+        self.stories.setVisible(bool(others))
+
+    @Slot()
+    def _story_chosen(self) -> None:
+        button = self.sender()
+        assert isinstance(button, KeyButton)
+        self.simulate.emit(button.objectName())
 
     @Slot()
     def _simulate(self) -> None:
