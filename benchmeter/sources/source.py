@@ -58,10 +58,11 @@ class HandChoice:
 
     Attributes:
         name: what `Hands.do` takes.
-        group: choices of a group exclude each other: "leads", "part", "unit".
+        group: choices of a group exclude each other: "leads", "part", "knob", "unit".
         title: for people: "C and HERM".
         active: whether it is done now.
-        label: of a part: the text of its rating label; else "".
+        label: of a part: the text of its rating label, or what its data sheet gives; else "".
+        kind: of a part: the name of its kind; "" for a capacitor by its label.
     """
 
     name: str
@@ -69,6 +70,7 @@ class HandChoice:
     title: str
     active: bool
     label: str = ""
+    kind: str = ""
 
 
 class Hands(Protocol):

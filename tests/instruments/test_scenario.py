@@ -124,9 +124,9 @@ def test_every_scenario_loads_and_its_labels_and_accuracies_can_be_read(
 
 @pytest.mark.parametrize("name", scenarios())
 def test_every_story_can_be_done_by_hands_at_its_times(name: str, folders: Folders) -> None:
-    plan = load_scenario(name, folders).plan
-    world = world_of(plan)
-    for step in plan.story:
+    scenario = load_scenario(name, folders)
+    world = world_of(scenario)
+    for step in scenario.plan.story:
         act = getattr(step, "act", "")
         if act:
             world.do(act, round(step.at_s * 1e9))  # raises what cannot be done

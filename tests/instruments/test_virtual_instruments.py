@@ -30,10 +30,11 @@ from benchmeter.instruments.virtual.measuring import (
     VoltageMeasuring,
 )
 from benchmeter.instruments.virtual.modbus_probes import ModbusProbes
+from benchmeter.instruments.virtual.parts import Part, Truth
 from benchmeter.instruments.virtual.probes import AirProbe
 from benchmeter.instruments.virtual.scpi_meter import ScpiMeter, nr3
 from benchmeter.instruments.virtual.text_probes import TextProbes
-from benchmeter.instruments.virtual.world import Part, SectionTruth, Unit, World
+from benchmeter.instruments.virtual.world import Unit, World
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Indication, Status
 from benchmeter.settings.folders import Folders
@@ -42,14 +43,14 @@ from benchmeter.sources.simulated_line import VirtualInstrument
 SECOND = 1_000_000_000
 
 
-def world_with(section: SectionTruth) -> World:
+def world_with(section: Truth) -> World:
     unit = Unit(Air(20.0, 0.0), 0.0, 0.0, 100.0, 100.0, 12.0, 60.0, 20e-6, 18e3)
     return World([Part("part", "", {"single": section})], unit)
 
 
 def on_part(capacitance_f: float = 0.0, *, open: bool = False, shorted: bool = False) -> World:
     """A world whose leads have been on the part for long."""
-    world = world_with(SectionTruth(capacitance_f, open, shorted))
+    world = world_with(Truth(capacitance_f, open, shorted))
     world.do("leads: single", 0)
     return world
 
@@ -158,7 +159,7 @@ def test_a_settled_reading_is_true_within_noise_and_resolution(true_uf: float) -
 
 
 def test_the_first_reading_comes_late_and_creeps_up_to_the_true_value() -> None:
-    world = world_with(SectionTruth(55.83e-6))
+    world = world_with(Truth(55.83e-6))
     meter = scpi(world)
     for at_s in range(3):
         ask(meter, "READ?", at_s * SECOND)
@@ -171,7 +172,7 @@ def test_the_first_reading_comes_late_and_creeps_up_to_the_true_value() -> None:
 
 
 def test_leads_that_move_while_a_reading_is_made_delay_it() -> None:
-    world = world_with(SectionTruth(55.83e-6))
+    world = world_with(Truth(55.83e-6))
     meter = scpi(world)
     meter.hear(b"READ?\n", SECOND)
     assert meter.wake_ns() == SECOND + 90_000_000
@@ -183,7 +184,7 @@ def test_leads_that_move_while_a_reading_is_made_delay_it() -> None:
 
 @pytest.mark.parametrize("open_part", [False, True])
 def test_leads_in_the_air_and_an_open_part_both_show_stray_picofarads(open_part: bool) -> None:
-    world = on_part(open=True) if open_part else world_with(SectionTruth(1e-6))
+    world = on_part(open=True) if open_part else world_with(Truth(1e-6))
     text, _ = ask(scpi(world), "READ?", 10 * SECOND)
     assert abs(float(text)) < 0.1e-9
 
@@ -237,7 +238,7 @@ def test_questions_may_come_in_pieces_and_in_a_heap() -> None:
 
 
 def test_the_voltmeter_shows_volts_only_at_the_terminals() -> None:
-    world = world_with(SectionTruth(1e-6))
+    world = world_with(Truth(1e-6))
     meter = ScpiMeter(VoltageMeasuring(world, "seed"), "")
     assert abs(float(ask(meter, "READ?", SECOND)[0])) < 0.02
     world.do("leads: terminals", 2 * SECOND)
@@ -367,7 +368,7 @@ def during(kind: FaultKind, field: str = "") -> list[Span]:
 
 
 def test_a_stuck_meter_shows_the_same_digits_and_then_goes_on() -> None:
-    world = world_with(SectionTruth(55e-6))
+    world = world_with(Truth(55e-6))
     meter = TroubledMeter(
         CapacitanceMeasuring(world, "seed"), ResistanceMeasuring(world), during(FaultKind.STUCK)
     )

@@ -33,10 +33,11 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no pt
 def test_a_virtual_instrument_on_a_pty_is_read_through_the_serial_source(
     scenario: str, index: int, quantity: Quantity, low: float, high: float, folders: Folders
 ) -> None:
-    plan = load_scenario(scenario, folders).plan
+    loaded = load_scenario(scenario, folders)
+    plan = loaded.plan
     instrument = plan.instruments[index]
     profile = load_profile(instrument.profile, folders)
-    world = world_of(plan)
+    world = world_of(loaded)
     if quantity is Quantity.CAPACITANCE:
         world.do("leads: single", 0)
     virtual = virtual_instrument(plan, instrument, profile, world)

@@ -6,14 +6,15 @@ import pytest
 
 from benchmeter.errors import InputError
 from benchmeter.instruments.virtual.air import Air, RiseSegment, first_order, rise_at
-from benchmeter.instruments.virtual.world import Lead, Part, SectionTruth, Unit, World
+from benchmeter.instruments.virtual.parts import Part, Truth
+from benchmeter.instruments.virtual.world import Lead, Unit, World
 
 SECOND = 1_000_000_000
 
 PARTS = [
-    Part("old", "60 µF ±5 % 440 VAC", {"single": SectionTruth(60e-6, open=True)}),
-    Part("new", "50/7 µF ±5 % 440 VAC", {"HERM": SectionTruth(50e-6), "FAN": SectionTruth(7e-6)}),
-    Part("dead", "50 µF ±5 % 440 VAC", {"single": SectionTruth(0.0, shorted=True)}),
+    Part("old", "60 µF ±5 % 440 VAC", {"single": Truth(60e-6, open=True)}),
+    Part("new", "50/7 µF ±5 % 440 VAC", {"HERM": Truth(50e-6), "FAN": Truth(7e-6)}),
+    Part("dead", "50 µF ±5 % 440 VAC", {"single": Truth(0.0, shorted=True)}),
 ]
 
 
@@ -107,14 +108,15 @@ def test_what_is_between_the_leads_follows_the_hands() -> None:
     it = world()
     assert it.contact().lead is Lead.AIR
     it.do("leads: single", SECOND)
-    assert (it.contact().lead, it.contact().since_ns) == (Lead.OPEN, SECOND)
+    assert (it.contact().lead, it.contact().between.open) == (Lead.PART, True)
+    assert it.contact().since_ns == SECOND
     it.do("part: new", 2 * SECOND)
     assert (it.contact().lead, it.contact().since_ns) == (Lead.AIR, 2 * SECOND)
     it.do("leads: FAN", 3 * SECOND)
-    assert (it.contact().lead, it.contact().capacitance_f) == (Lead.CAPACITOR, 7e-6)
+    assert (it.contact().lead, it.contact().between) == (Lead.PART, Truth(7e-6))
     it.do("part: dead", 4 * SECOND)
     it.do("leads: single", 5 * SECOND)
-    assert it.contact().lead is Lead.SHORT
+    assert it.contact().between.shorted
 
 
 def test_doing_what_is_done_changes_nothing() -> None:

@@ -1,5 +1,6 @@
 """Putting a simulated bench together from a scenario."""
 
+from benchmeter.conformity.part_kinds import kind_text
 from benchmeter.instruments.building import conversation_for
 from benchmeter.instruments.profile import LineSettings, ModbusFormat, Profile
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
@@ -15,6 +16,7 @@ from benchmeter.instruments.virtual.lcd_meter import LcdMeter
 from benchmeter.instruments.virtual.measuring import (
     CapacitanceMeasuring,
     Measuring,
+    Multimeter,
     ResistanceMeasuring,
     VoltageMeasuring,
 )
@@ -28,12 +30,15 @@ from benchmeter.instruments.virtual.scenario_plan import (
     ScenarioPlan,
     ScpiMeterPlan,
     TextProbesPlan,
+    UnitPlan,
 )
 from benchmeter.instruments.virtual.scpi_meter import ScpiMeter
+from benchmeter.instruments.virtual.shelf import part_of
 from benchmeter.instruments.virtual.story import BeginCheckStep, Step, taken_in
 from benchmeter.instruments.virtual.text_probes import TextProbes
-from benchmeter.instruments.virtual.world import Part, SectionTruth, Unit, World
-from benchmeter.readings.inputs import Command
+from benchmeter.instruments.virtual.world import Unit, World
+from benchmeter.readings.inputs import BeginCheck, Command
+from benchmeter.readings.quantities import Quantity
 from benchmeter.sources.simulated import HandStep, SimulatedSource
 from benchmeter.sources.simulated_line import SimulatedLine, Unplugged, VirtualInstrument
 
@@ -42,6 +47,7 @@ __all__ = ["byte_ns", "open_scenario", "setup_of", "virtual_instrument", "world_
 _IDENTITIES = {
     "capacitance": "BENCHMETER,VIRTUAL-CAPACITANCE,0,1",
     "residual voltage": "BENCHMETER,VIRTUAL-VOLTMETER,0,1",
+    "any function": "BENCHMETER,VIRTUAL-MULTIMETER,0,1",
 }
 _ROLES = {role.value: role for role in Role}
 
@@ -56,7 +62,7 @@ def open_scenario(
         story: whether the scenario acts by itself; else all is for the user's hands to do.
     """
     plan = scenario.plan
-    world = world_of(plan)
+    world = world_of(scenario)
     lines = []
     for instrument in plan.instruments:
         profile = scenario.profiles[instrument.profile]
@@ -77,7 +83,7 @@ def open_scenario(
     source = SimulatedSource(
         lines,
         world,
-        [_step(plan, step) for step in plan.story] if story else None,
+        [_step(scenario, step) for step in plan.story] if story else None,
         length_ns=_ns(plan.length_s),
         start_utc_us=round(plan.start.timestamp() * 1e6),
         seed=plan.seed,
@@ -111,33 +117,14 @@ def setup_of(scenario: Scenario) -> BenchSetup:
     return BenchSetup(origin="simulated", links=tuple(links), channels=tuple(channels))
 
 
-def world_of(plan: ScenarioPlan) -> World:
+def world_of(scenario: Scenario) -> World:
     """The world of a scenario, at its start."""
-    parts = [
-        Part(
-            part.name,
-            part.label,
-            {
-                name: SectionTruth(section.true_uf * 1e-6, section.open, section.shorted)
-                for name, section in part.sections.items()
-            },
-        )
-        for part in plan.parts
-    ]
-    unit = plan.unit
+    plan = scenario.plan
     return World(
-        parts,
-        Unit(
-            air=Air(unit.outdoor_c, unit.outdoor_drift_k_per_h),
-            restart_delay_s=unit.restart_delay_s,
-            dead_time_s=unit.dead_time_s,
-            time_constant_s=unit.time_constant_s,
-            cool_down_s=unit.cool_down_s,
-            rise_k=unit.rise_k,
-            stored_v=unit.stored_v,
-            stored_f=unit.stored_uf * 1e-6,
-            resistor_ohm=unit.resistor_ohm,
-        ),
+        [part_of(part, scenario.kinds.get(part.kind)) for part in plan.parts],
+        None if plan.unit is None else _unit(plan.unit),
+        knob=_knob(plan),
+        room_c=plan.room_c,
     )
 
 
@@ -173,17 +160,20 @@ def _measuring(
     virtual: ScpiMeterPlan | HandheldPlan, spans: tuple[Span, ...], world: World, seed: str
 ) -> Measuring:
     measuring: Measuring
-    if virtual.measures == "capacitance":
-        measuring = CapacitanceMeasuring(world, seed, virtual.gain, virtual.noise_counts)
-    else:
-        measuring = VoltageMeasuring(world, seed, virtual.noise_counts)
+    match virtual.measures:
+        case "capacitance":
+            measuring = CapacitanceMeasuring(world, seed, virtual.gain, virtual.noise_counts)
+        case "residual voltage":
+            measuring = VoltageMeasuring(world, seed, virtual.noise_counts)
+        case "any function":
+            measuring = Multimeter(world, seed, virtual.gain, virtual.noise_counts)
     return TroubledMeter(measuring, ResistanceMeasuring(world), spans)
 
 
 def _probes(
     plans: dict[str, ProbePlan], spans: tuple[Span, ...], world: World, seed: str
 ) -> dict[str, Probe]:
-    air = {"discharge": world.discharge_k, "outdoor": world.outdoor_k}
+    air = {"discharge": world.discharge_k, "outdoor": world.outdoor_k, "part": world.part_k}
     return {
         field: TroubledProbe(
             AirProbe(air[plan.air], f"{seed} {field}", plan.lag_s, plan.noise_k, plan.offset_k),
@@ -201,17 +191,46 @@ def _spans(plan: ScenarioPlan, instrument: InstrumentPlan) -> tuple[Span, ...]:
     )
 
 
-def _step(plan: ScenarioPlan, step: Step) -> HandStep | Command:
-    if not isinstance(step, BeginCheckStep):
-        return taken_in(step, "", "", "")
-    part = next(part for part in plan.parts if part.name == step.part)
-    accuracy = next(
-        channel.accuracy
-        for instrument in plan.instruments
-        for channel in instrument.channels
-        if channel.name == step.channel
+def _unit(plan: UnitPlan) -> Unit:
+    return Unit(
+        air=Air(plan.outdoor_c, plan.outdoor_drift_k_per_h),
+        restart_delay_s=plan.restart_delay_s,
+        dead_time_s=plan.dead_time_s,
+        time_constant_s=plan.time_constant_s,
+        cool_down_s=plan.cool_down_s,
+        rise_k=plan.rise_k,
+        stored_v=plan.stored_v,
+        stored_f=plan.stored_uf * 1e-6,
+        resistor_ohm=plan.resistor_ohm,
     )
-    return taken_in(step, part.label, part.tolerance, accuracy)
+
+
+def _knob(plan: ScenarioPlan) -> Quantity | None:
+    """Where the multimeter's knob stands at the start; None where there is none."""
+    for instrument in plan.instruments:
+        virtual = instrument.virtual
+        if isinstance(virtual, ScpiMeterPlan | HandheldPlan) and virtual.measures == "any function":
+            return virtual.knob
+    return None
+
+
+def _step(scenario: Scenario, step: Step) -> HandStep | Command:
+    if not isinstance(step, BeginCheckStep):
+        return taken_in(step)
+    plan = scenario.plan
+    part = next(part for part in plan.parts if part.name == step.part)
+    channels = {c.name: c for instrument in plan.instruments for c in instrument.channels}
+    channel = channels[step.channel or scenario.checking_channel()]
+    return BeginCheck(
+        time_ns=_ns(step.at_s),
+        part=part.name,
+        label=part.label,
+        kind=kind_text(scenario.kinds[part.kind]) if part.kind else "",
+        tolerance=part.tolerance,
+        accuracy=channel.accuracy if step.accuracy is None else step.accuracy,
+        rule=step.rule,
+        channel=channel.name,
+    )
 
 
 def _ns(seconds: float) -> int:

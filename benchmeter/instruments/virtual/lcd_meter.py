@@ -13,12 +13,19 @@ __all__ = ["LcdMeter", "lcd_frame"]
 _DIGITS = dict(
     zip("0123456789L ", b"\x7d\x05\x5b\x1f\x27\x3e\x7e\x15\x7f\x3f\x68\x00", strict=True)
 )
-_DC, _AUTO, _RS232 = 4, 2, 1  # nibble 1
+_AUTO, _RS232 = 2, 1  # nibble 1, with one of the next line
+_CURRENTS = {
+    Quantity.VOLTAGE_AC: 8,
+    Quantity.CURRENT_AC: 8,
+    Quantity.VOLTAGE_DC: 4,
+}
 _PREFIXES = {-9: (4, 0), -6: (8, 0), -3: (0, 8), 0: (0, 0), 3: (2, 0), 6: (0, 2)}  # 10, 11
 _UNITS = {
     Quantity.CAPACITANCE: (8, 0),
     Quantity.RESISTANCE: (4, 0),
     Quantity.VOLTAGE_DC: (0, 4),
+    Quantity.VOLTAGE_AC: (0, 4),
+    Quantity.CURRENT_AC: (0, 8),
 }  # nibbles 12, 13
 _PERIOD_NS = 310_000_000
 
@@ -35,7 +42,7 @@ def lcd_frame(display: Display) -> bytes:
     else:
         digits = f"{abs(display.counts):04d}"
         minus, point = display.counts < 0, 4 - decimals
-    nibbles = [_AUTO | _RS232 | (_DC if display.quantity is Quantity.VOLTAGE_DC else 0)]
+    nibbles = [_AUTO | _RS232 | _CURRENTS.get(display.quantity, 0)]
     for place, digit in enumerate(digits):
         extra = minus if place == 0 else place == point
         nibbles += [_DIGITS[digit] >> 4 | (8 if extra else 0), _DIGITS[digit] & 0x0F]

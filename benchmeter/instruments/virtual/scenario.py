@@ -2,12 +2,15 @@
 
 import re
 import tomllib
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
 
+from benchmeter.conformity.part_kind import PartKind
+from benchmeter.conformity.part_kinds import load_part_kind
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.instruments.profile import (
     LcdFormat,
@@ -17,16 +20,21 @@ from benchmeter.instruments.profile import (
     TextFormat,
 )
 from benchmeter.instruments.profiles import load_profile
+from benchmeter.instruments.setup import Role
 from benchmeter.instruments.virtual.faults import FaultKind
 from benchmeter.instruments.virtual.scenario_plan import (
     HandheldPlan,
     InstrumentPlan,
     ModbusProbesPlan,
+    PartPlan,
     ScenarioPlan,
     ScpiMeterPlan,
     TextProbesPlan,
+    TruthPlan,
 )
+from benchmeter.instruments.virtual.shelf import parts_in, places_of
 from benchmeter.instruments.virtual.story import BeginCheckStep, HandsStep
+from benchmeter.instruments.virtual.world import KNOB, Lead
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import demo_session, demo_sessions
 
@@ -39,8 +47,10 @@ _FORMATS: dict[type, type] = {
     ModbusProbesPlan: ModbusFormat,
 }
 _PROBE_FAULTS = {FaultKind.POWER_UP_VALUE, FaultKind.OPEN_PROBE}
-_BENCH_ACTS = {"leads: air", "leads: terminals", "resistor: on", "resistor: off"}
-_ACTS = _BENCH_ACTS | {"power: on", "power: off"}
+_RESISTOR_ACTS = {"resistor: on", "resistor: off"}
+_UNIT_ACTS = {"leads: terminals", "power: on", "power: off"}
+_KNOB_ACTS = {"leads: together", *(f"knob: {quantity.value}" for quantity in KNOB)}
+_PART_ACTS = {"next", "previous"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +61,23 @@ class Scenario:
         name: file name without ending.
         plan: what the file says.
         profiles: of the instruments, by the profile's name.
+        kinds: of the parts, by the kind's name.
     """
 
     name: str
     plan: ScenarioPlan
     profiles: Mapping[str, Profile]
+    kinds: Mapping[str, PartKind]
 
     @property
     def title(self) -> str:
         """For people."""
         return self.plan.title
+
+    def checking_channel(self) -> str:
+        """The channel that parts are checked with unless the story names another."""
+        channels = {c.name for instrument in self.plan.instruments for c in instrument.channels}
+        return Role.METER if Role.METER in channels else Role.CAPACITOR
 
 
 def scenarios() -> tuple[str, ...]:
@@ -72,7 +89,7 @@ def load_scenario(name_or_path: str, folders: Folders) -> Scenario:
     """A scenario of the program by its name, or any other by the path of its file.
 
     Args:
-        folders: where the user's own profiles are.
+        folders: where the user's own profiles and kinds of parts are.
 
     Raises:
         InputError: there is no such scenario.
@@ -108,16 +125,19 @@ class _Reading:
             raise self._broken("", f"it is not valid TOML ({why})") from why
         except msgspec.ValidationError as why:
             raise self._broken(*_plainly(str(why))) from why
-        self._check_parts(plan)
+        plan = self._unpacked(plan)
+        kinds = self._kinds(plan, folders)
+        self._check_parts(plan, kinds)
         profiles: dict[str, Profile] = {}
         for i, instrument in enumerate(plan.instruments):
             profile = self._profile(i, instrument, folders)
             profiles[instrument.profile] = profile
-            self._check_instrument(i, instrument, profile)
+            self._check_instrument(i, instrument, profile, plan)
         self._check_names(plan)
         self._check_faults(plan)
-        self._check_story(plan)
-        return Scenario(self._path.stem, plan, profiles)
+        scenario = Scenario(self._path.stem, plan, profiles, kinds)
+        self._check_story(scenario)
+        return scenario
 
     def _broken(self, field: str, what: str) -> DataFileError:
         where = f", field {field}" if field else ""
@@ -126,17 +146,76 @@ class _Reading:
             "Mend the file, or choose another scenario.",
         )
 
-    def _check_parts(self, plan: ScenarioPlan) -> None:
-        names = [part.name for part in plan.parts]
+    def _unpacked(self, plan: ScenarioPlan) -> ScenarioPlan:
+        """The plan with the parts of its cartons behind the others."""
+        parts = list(plan.parts)
+        for i, carton in enumerate(plan.cartons):
+            for j, row in enumerate(carton.rows):
+                if len(row) != len(carton.sections):
+                    raise self._broken(
+                        f"cartons[{i}].rows[{j}]",
+                        f"it must have {len(carton.sections)} values, one for each section",
+                    )
+            parts += parts_in(carton)
+        if not parts:
+            raise self._broken("parts", "there must be at least one part")
+        return msgspec.structs.replace(plan, parts=tuple(parts), cartons=())
+
+    def _kinds(self, plan: ScenarioPlan, folders: Folders) -> dict[str, PartKind]:
+        kinds: dict[str, PartKind] = {}
         for i, part in enumerate(plan.parts):
-            if names.count(part.name) > 1:
+            if part.kind and part.kind not in kinds:
+                try:
+                    kinds[part.kind] = load_part_kind(part.kind, folders)
+                except InputError as why:
+                    raise self._broken(f"parts[{i}].kind", _clause(why.user_text())) from why
+        return kinds
+
+    def _check_parts(self, plan: ScenarioPlan, kinds: Mapping[str, PartKind]) -> None:
+        names = Counter(part.name for part in plan.parts)
+        for i, part in enumerate(plan.parts):
+            if names[part.name] > 1:
                 raise self._broken(f"parts[{i}].name", f"two parts are called “{part.name}”")
+            if part.name in _PART_ACTS:
+                raise self._broken(f"parts[{i}].name", f"no part can be called “{part.name}”")
             for name, section in part.sections.items():
+                where = f"parts[{i}].sections.{name}"
                 if (section.true_uf > 0) + section.open + section.shorted != 1:
                     raise self._broken(
-                        f"parts[{i}].sections.{name}",
-                        "say one of true_uf above 0, open = true, shorted = true",
+                        where, "say one of true_uf above 0, open = true, shorted = true"
                     )
+                if section.stored_v and not section.true_uf:
+                    raise self._broken(f"{where}.stored_v", "only a capacitor stores a charge")
+            for name, truth in part.truths.items():
+                self._check_truth(f"parts[{i}].truths.{name}", truth, part)
+            self._check_places(i, part, kinds.get(part.kind))
+
+    def _check_truth(self, where: str, truth: TruthPlan, part: PartPlan) -> None:
+        plain = msgspec.structs.replace(truth, open=False, shorted=False, same_as="")
+        said = truth.open + truth.shorted + bool(truth.same_as) + (plain != TruthPlan())
+        if said != 1:
+            raise self._broken(where, "say either open, shorted, same_as, or values")
+        if truth.stored_v and not truth.uf:
+            raise self._broken(f"{where}.stored_v", "only a capacitor stores a charge")
+        others = {n for n, other in part.truths.items() if not other.same_as} | set(part.sections)
+        if truth.same_as and truth.same_as not in others:
+            raise self._broken(f"{where}.same_as", f"there is no place “{truth.same_as}”")
+
+    def _check_places(self, i: int, part: PartPlan, kind: PartKind | None) -> None:
+        places = places_of(part, kind)
+        given = {*part.sections, *part.truths}
+        for name in places:
+            if name in tuple(Lead):
+                raise self._broken(f"parts[{i}]", f"no place of a part can be called “{name}”")
+            if name not in given:
+                raise self._broken(f"parts[{i}].truths", f"the truth of “{name}” is missing")
+        for name in given:
+            if name not in places:
+                raise self._broken(
+                    f"parts[{i}].truths.{name}", "a meter measures nothing of that name on it"
+                )
+        if not places:
+            raise self._broken(f"parts[{i}].sections", "there must be at least one")
 
     def _profile(self, i: int, instrument: InstrumentPlan, folders: Folders) -> Profile:
         try:
@@ -144,7 +223,9 @@ class _Reading:
         except InputError as why:
             raise self._broken(f"instruments[{i}].profile", _clause(why.user_text())) from why
 
-    def _check_instrument(self, i: int, instrument: InstrumentPlan, profile: Profile) -> None:
+    def _check_instrument(
+        self, i: int, instrument: InstrumentPlan, profile: Profile, plan: ScenarioPlan
+    ) -> None:
         virtual = instrument.virtual
         if not isinstance(profile.format, _FORMATS[type(virtual)]):
             raise self._broken(
@@ -158,7 +239,16 @@ class _Reading:
                     f"instruments[{i}].channels[{j}].field",
                     f"the profile “{instrument.profile}” has no field “{channel.field}”",
                 )
+        if isinstance(virtual, ScpiMeterPlan | HandheldPlan) and virtual.knob not in KNOB:
+            raise self._broken(
+                f"instruments[{i}].virtual.knob", f"it has no position “{virtual.knob.value}”"
+            )
         if isinstance(virtual, TextProbesPlan | ModbusProbesPlan):
+            for name, probe in virtual.probes.items():
+                if probe.air != "part" and plan.unit is None:
+                    raise self._broken(
+                        f"instruments[{i}].virtual.probes.{name}.air", "there is no unit"
+                    )
             for field in units:
                 if field not in virtual.probes:
                     raise self._broken(
@@ -170,6 +260,8 @@ class _Reading:
                     )
 
     def _check_names(self, plan: ScenarioPlan) -> None:
+        if sum(map(_turns, plan.instruments)) > 1:
+            raise self._broken("instruments", "hands have one knob only: one meter of any function")
         links: set[str] = set()
         channels: set[str] = set()
         for i, instrument in enumerate(plan.instruments):
@@ -211,10 +303,12 @@ class _Reading:
                     )
                 unplugged_until[fault.instrument] = fault.until_s
 
-    def _check_story(self, plan: ScenarioPlan) -> None:
+    def _check_story(self, scenario: Scenario) -> None:
+        plan = scenario.plan
         parts = {part.name: part for part in plan.parts}
+        places = {part.name: places_of(part, scenario.kinds.get(part.kind)) for part in plan.parts}
         channels = {c.name for instrument in plan.instruments for c in instrument.channels}
-        in_hand = plan.parts[0]
+        in_hand = plan.parts[0].name
         before_s = 0.0
         for i, step in enumerate(plan.story):
             if not before_s <= step.at_s <= plan.length_s:
@@ -225,16 +319,35 @@ class _Reading:
             if isinstance(step, BeginCheckStep):
                 if step.part not in parts:
                     raise self._broken(f"story[{i}].part", f"there is no part “{step.part}”")
-                if step.channel not in channels:
-                    raise self._broken(
-                        f"story[{i}].channel", f"there is no channel “{step.channel}”"
-                    )
+                channel = step.channel or scenario.checking_channel()
+                if channel not in channels:
+                    raise self._broken(f"story[{i}].channel", f"there is no channel “{channel}”")
             if isinstance(step, HandsStep):
                 named = step.act.removeprefix("part: ")
                 if step.act.startswith("part: ") and named in parts:
-                    in_hand = parts[named]
-                elif step.act not in _ACTS | {f"leads: {s}" for s in in_hand.sections}:
+                    in_hand = named
+                elif step.act not in _acts(plan) | {f"leads: {p}" for p in places[in_hand]}:
                     raise self._broken(f"story[{i}].act", f"hands cannot do “{step.act}” here")
+
+
+def _turns(instrument: InstrumentPlan) -> bool:
+    match instrument.virtual:
+        case ScpiMeterPlan(measures="any function") | HandheldPlan(measures="any function"):
+            return True
+        case _:
+            return False
+
+
+def _acts(plan: ScenarioPlan) -> set[str]:
+    """What hands can do beside changing the part and touching it with the leads."""
+    stored = [s.stored_v for part in plan.parts for s in part.sections.values()]
+    stored += [t.stored_v for part in plan.parts for t in part.truths.values()]
+    return {
+        "leads: air",
+        *(_UNIT_ACTS if plan.unit is not None else ()),
+        *(_RESISTOR_ACTS if any(stored) or plan.unit is not None else ()),
+        *(_KNOB_ACTS if any(map(_turns, plan.instruments)) else ()),
+    }
 
 
 _TYPES = {"int": "a whole number", "float": "a number", "str": "text", "bool": "true or false"}

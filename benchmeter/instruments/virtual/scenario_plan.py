@@ -11,8 +11,10 @@ import msgspec
 
 from benchmeter.instruments.virtual.faults import FaultKind
 from benchmeter.instruments.virtual.story import Step
+from benchmeter.readings.quantities import Quantity
 
 __all__ = [
+    "CartonPlan",
     "ChannelPlan",
     "FaultPlan",
     "HandheldPlan",
@@ -24,6 +26,7 @@ __all__ = [
     "ScpiMeterPlan",
     "SectionPlan",
     "TextProbesPlan",
+    "TruthPlan",
     "UnitPlan",
 ]
 
@@ -38,26 +41,84 @@ class _Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
 
 
 class SectionPlan(_Table, frozen=True, kw_only=True):
-    """What a section really is: `true_uf`, or open, or shorted."""
+    """What a section really is: `true_uf`, or open, or shorted; `stored_v`: charge left on it."""
 
     true_uf: _NotNegative = 0.0
     open: bool = False
     shorted: bool = False
+    stored_v: _NotNegative = 0.0
+
+
+class TruthPlan(_Table, frozen=True, kw_only=True):
+    """What is between the terminals of a measurement.
+
+    Attributes:
+        open, shorted: nothing else is given then.
+        ohm: of a resistance; beside `uf` the one in parallel, beside volts the one inside.
+        uf, stored_v: of a capacitor, and the charge left on it.
+        volts_ac, volts_dc: of a live circuit, or of a thermocouple.
+        amps_ac: that flow through.
+        same_as: the place that has the same two terminals.
+    """
+
+    open: bool = False
+    shorted: bool = False
+    ohm: _NotNegative | None = None
+    uf: _Positive | None = None
+    stored_v: _NotNegative = 0.0
+    volts_ac: _NotNegative = 0.0
+    volts_dc: float = 0.0
+    amps_ac: _NotNegative = 0.0
+    same_as: str = ""
 
 
 class PartPlan(_Table, frozen=True, kw_only=True):
-    """A part. `label`: text of its rating label; sections: "HERM" and "FAN", or "single"."""
+    """A part.
+
+    Attributes:
+        kind: name of a part kind; "" for a capacitor by its label.
+        label: text of its label, or what its data sheet gives.
+        sections: of a capacitor's label: "HERM" and "FAN", or "single".
+        truths: of the measurements of its kind, by their names.
+        celsius: its temperature; absent: that of the room.
+    """
 
     name: _Name
+    kind: str = ""
     label: str
     tolerance: str = ""
-    sections: Annotated[dict[str, SectionPlan], msgspec.Meta(min_length=1)]
+    sections: dict[str, SectionPlan] = {}
+    truths: dict[str, TruthPlan] = {}
+    celsius: float | None = None
+
+
+class CartonPlan(_Table, frozen=True, kw_only=True):
+    """Capacitors of one label, called by their numbers.
+
+    Attributes:
+        sections: heads of the columns.
+        rows: a part each, from `first` on: its true µF, "open" or "shorted" for each section.
+    """
+
+    label: str
+    tolerance: str = ""
+    first: Annotated[int, msgspec.Meta(ge=0, le=99_999)] = 1
+    sections: Annotated[tuple[str, ...], msgspec.Meta(min_length=1)]
+    rows: Annotated[
+        tuple[tuple[_Positive | Literal["open", "shorted"], ...], ...],
+        msgspec.Meta(min_length=1, max_length=500),
+    ]
 
 
 class ScpiMeterPlan(_Table, frozen=True, tag="scpi meter", tag_field="kind", kw_only=True):
-    """A meter that is asked in SCPI. `gain`: indicated over true value."""
+    """A meter that is asked in SCPI.
 
-    measures: Literal["capacitance", "residual voltage"]
+    `gain`: indicated over true capacitance; `knob`: where it stands at the start, where the meter
+    measures any function.
+    """
+
+    measures: Literal["capacitance", "residual voltage", "any function"]
+    knob: Quantity = Quantity.CAPACITANCE
     gain: _Positive = 1.0
     noise_counts: _NotNegative = 0.25
 
@@ -65,15 +126,16 @@ class ScpiMeterPlan(_Table, frozen=True, tag="scpi meter", tag_field="kind", kw_
 class HandheldPlan(_Table, frozen=True, tag="handheld", tag_field="kind", kw_only=True):
     """A handheld that sends the segments of its display."""
 
-    measures: Literal["capacitance", "residual voltage"] = "capacitance"
+    measures: Literal["capacitance", "residual voltage", "any function"] = "capacitance"
+    knob: Quantity = Quantity.CAPACITANCE
     gain: _Positive = 1.0
     noise_counts: _NotNegative = 0.25
 
 
 class ProbePlan(_Table, frozen=True, kw_only=True):
-    """A probe: in which air, how late, how noisy, how far off."""
+    """A probe: in which air or beside the part, how late, how noisy, how far off."""
 
-    air: Literal["discharge", "outdoor"]
+    air: Literal["discharge", "outdoor", "part"]
     lag_s: _Positive = 4.0
     noise_k: _NotNegative = 0.06
     offset_k: float = 0.0
@@ -135,7 +197,7 @@ class FaultPlan(_Table, frozen=True, kw_only=True):
 
 
 class ScenarioPlan(_Table, frozen=True, kw_only=True):
-    """A scenario file."""
+    """A scenario file: parts, those of cartons behind the others; `unit` absent: only a bench."""
 
     title: str
     about: str
@@ -143,8 +205,10 @@ class ScenarioPlan(_Table, frozen=True, kw_only=True):
     seed: int
     length_s: Annotated[float, msgspec.Meta(gt=0, le=86_400)]
     start: Annotated[datetime, msgspec.Meta(tz=True)]
-    parts: Annotated[tuple[PartPlan, ...], msgspec.Meta(min_length=1)]
+    parts: tuple[PartPlan, ...] = ()
+    cartons: tuple[CartonPlan, ...] = ()
     instruments: Annotated[tuple[InstrumentPlan, ...], msgspec.Meta(min_length=1)]
-    unit: UnitPlan
+    unit: UnitPlan | None = None
+    room_c: float = 22.0
     faults: tuple[FaultPlan, ...] = ()
     story: tuple[Step, ...] = ()

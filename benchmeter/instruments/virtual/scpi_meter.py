@@ -15,6 +15,8 @@ _TALK_NS = 4_000_000  # from a question to the answer that needs no measuring
 _NAMES = {
     Quantity.CAPACITANCE: "CAP",
     Quantity.VOLTAGE_DC: "VOLT",
+    Quantity.VOLTAGE_AC: "VOLT:AC",
+    Quantity.CURRENT_AC: "CURR:AC",
     Quantity.RESISTANCE: "RES",
 }  # SCPI-1999 vol. 2 cl. 18, short forms
 _OVERLOAD = "+9.90000000E+37"  # SCPI-1999 vol. 1 cl. 7.2.1.4

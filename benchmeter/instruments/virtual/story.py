@@ -9,7 +9,6 @@ import msgspec
 
 from benchmeter.readings.inputs import (
     Annotate,
-    BeginCheck,
     Command,
     Mark,
     NullLeads,
@@ -21,7 +20,7 @@ from benchmeter.readings.inputs import (
 )
 from benchmeter.sources.simulated import HandStep
 
-__all__ = ["BeginCheckStep", "HandsStep", "Step", "taken_in"]
+__all__ = ["BeginCheckStep", "HandsStep", "PlainStep", "Step", "taken_in"]
 
 _Text = Annotated[str, msgspec.Meta(min_length=1, max_length=1000)]
 
@@ -31,18 +30,21 @@ class _Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
 
 
 class HandsStep(_Step, frozen=True, kw_only=True, tag_field="do", tag="hands"):
-    """`act`: "leads: HERM", "leads: air", "part: NAME", "resistor: on", "power: on"."""
+    """`act`: "leads: HERM", "part: NAME", "knob: resistance", "resistor: on", "power: on"."""
 
     act: _Text
 
 
 class BeginCheckStep(_Step, frozen=True, kw_only=True, tag_field="do", tag="begin check"):
-    """`part`: of the scenario, its label is taken; `accuracy`: of the channel if not given."""
+    """`part`: of the scenario, its label is taken; `accuracy`: of the channel if not given.
+
+    `channel` absent: "meter" where there is one, else "capacitor".
+    """
 
     part: _Text
     accuracy: str | None = None
     rule: Literal["guarded", "simple"] = "guarded"
-    channel: str = "capacitor"
+    channel: str = ""
 
 
 class _TakeReading(_Step, frozen=True, kw_only=True, tag_field="do", tag="take reading"):
@@ -78,9 +80,8 @@ class _Annotate(_Step, frozen=True, kw_only=True, tag_field="do", tag="annotate"
     text: _Text
 
 
-Step = (
+PlainStep = (
     HandsStep
-    | BeginCheckStep
     | _TakeReading
     | _SelectSection
     | _RepeatSection
@@ -90,28 +91,17 @@ Step = (
     | _Mark
     | _Annotate
 )
+"""A step that says all by itself."""
+
+Step = PlainStep | BeginCheckStep
 
 
-def taken_in(step: Step, label: str, tolerance: str, accuracy: str) -> HandStep | Command:
-    """The step as the source takes it.
-
-    Args:
-        label, tolerance, accuracy: for a check that begins: of the part and of the channel.
-    """
+def taken_in(step: PlainStep) -> HandStep | Command:
+    """The step as the source takes it."""
     time_ns = round(step.at_s * 1e9)
     match step:
         case HandsStep(act=act):
             return HandStep(time_ns, act)
-        case BeginCheckStep():
-            return BeginCheck(
-                time_ns=time_ns,
-                part=step.part,
-                label=label,
-                tolerance=tolerance,
-                accuracy=accuracy if step.accuracy is None else step.accuracy,
-                rule=step.rule,
-                channel=step.channel,
-            )
         case _TakeReading():
             return TakeReading(time_ns=time_ns)
         case _SelectSection(section=section):
