@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pyqtgraph as pg
 from numpy.typing import ArrayLike, NDArray
-from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QEvent, QPoint, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QAccessible, QImage, QKeyEvent, QPainter, QRegion, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -30,6 +30,7 @@ __all__ = ["RecoveryPlot"]
 Floats = NDArray[np.float64]
 
 _USUAL = {"discharge": 0, "outdoor": 1}  # numbers of the channels that every session has
+_FRAME_MS = 40  # from one frame to the next, at least: readings may come at any pace
 _SPOKEN_S = 10.0  # the spoken table is renewed no more often
 
 
@@ -56,6 +57,8 @@ class RecoveryPlot(QWidget):
         self._new = True
         self._ratio = 1.0  # pixels of the screen to a pixel
         self._spoken: object = None  # what the spoken table was made from
+        self._frame = QTimer(self, interval=_FRAME_MS, singleShot=True)
+        self._frame.timeout.connect(self.tick)
 
         self._axis = ElapsedAxis()
         self._plot = pg.PlotWidget(axisItems={"bottom": self._axis, "left": DegreeAxis()})
@@ -150,9 +153,14 @@ class RecoveryPlot(QWidget):
         self._view = View()
         self._set_mode("everything")
 
+    def tick_soon(self) -> None:
+        """Draw what is new with the next frame; there are at most 25 a second."""
+        if not self._frame.isActive():
+            self._frame.start()
+
     @Slot()
     def tick(self) -> None:
-        """Draw what is new; called by the window's frame timer."""
+        """Draw what is new now."""
         moved = self._ratio != self._plot.devicePixelRatioF()  # to another screen
         if (self._new or moved) and self.isVisible():
             self._redraw()

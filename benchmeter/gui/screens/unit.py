@@ -171,7 +171,7 @@ class UnitPlace(Place):
                 plot.mark(event.time_ns / 1e9, event.text)
         if view.recovery is not None:
             plot.show_recovery(view.recovery)
-        plot.tick()
+        plot.tick_soon()
 
     def _show_words(self) -> None:
         view = self.workplace.view
