@@ -6,12 +6,12 @@ from decimal import Decimal
 from typing import Any
 
 from benchmeter.cli.judged import Terms, in_microfarad, section_document
-from benchmeter.cli.lot_words import statistics_lines
 from benchmeter.conformity.intervals import Estimate
 from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.conformity.lot_statistics import FEWEST, LotStatistics, Spread
 from benchmeter.conformity.verdict import PartVerdict, SectionVerdict, Word
 from benchmeter.conformity.writing import clip
+from benchmeter.reporting.wording_lot import statistics_lines
 from benchmeter.reporting.wording_verdict import microfarad, part_why, verdict_word, why
 from benchmeter.storage.table_file import one_line
 
