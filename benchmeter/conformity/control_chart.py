@@ -21,7 +21,7 @@ class ChartPoint:
 
     Attributes:
         name: by which it is named when it stands out: a date, a part, or both.
-        difference_si: farad.
+        difference_si: in SI.
         out_of_control: beyond the limits of the chart.
         jumped: farther from the point before than chance allows.
     """
@@ -34,13 +34,13 @@ class ChartPoint:
 
 @dataclass(frozen=True, slots=True)
 class ControlChart:
-    """Individuals and moving ranges. It tells about the meter; nothing is corrected by it.
+    """Individuals and moving ranges. It tells about the meter, in SI; nothing is corrected by it.
 
     Attributes:
         points: in the order of time.
-        centre_si: mean difference, farad.
-        low_si, high_si: control limits, farad; None with fewer than `FEWEST_POINTS` points.
-        largest_range_si: limit of a moving range, farad; None likewise.
+        centre_si: mean difference.
+        low_si, high_si: control limits; None with fewer than `FEWEST_POINTS` points.
+        largest_range_si: limit of a moving range; None likewise.
     """
 
     points: tuple[ChartPoint, ...]
@@ -64,7 +64,7 @@ def control_chart(
     two values).
 
     Args:
-        differences: name and difference (reading less reference), farad, in the order of time;
+        differences: name and difference (reading less reference), SI, in the order of time;
             at least one.
         resolution_si: worth of the meter's last digit. A single count is never out of control:
             a meter that shows the same digits for a year leaves no range to judge by.

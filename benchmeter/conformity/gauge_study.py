@@ -15,7 +15,7 @@ _Table = dict[str, dict[str, list[float]]]
 
 @dataclass(frozen=True, slots=True)
 class GaugeReading:
-    """One reading of the study, farad."""
+    """One reading of the study; all are of one quantity."""
 
     part: str
     operator: str
@@ -24,15 +24,15 @@ class GaugeReading:
 
 @dataclass(frozen=True, slots=True)
 class MeanSquare:
-    """A line of the analysis of variance: farad squared and degrees of freedom."""
+    """A line of the analysis of variance: mean square in SI squared, degrees of freedom."""
 
-    mean_square_f2: float
+    mean_square_si2: float
     freedom: int
 
 
 @dataclass(frozen=True, slots=True)
 class GaugeStudy:
-    """The parts of the spread, as standard deviations in farad.
+    """The parts of the spread, as standard deviations in SI.
 
     Attributes:
         parts, operators, repeats: of the study.
@@ -105,7 +105,7 @@ def gauge_study(readings: Iterable[GaugeReading]) -> GaugeStudy:
 
 def _of_one(p: int, r: int, parts: MeanSquare, within: MeanSquare) -> GaugeStudy:
     repeatability = _deviation(within)
-    part = _root((parts.mean_square_f2 - within.mean_square_f2) / r)
+    part = _root((parts.mean_square_si2 - within.mean_square_si2) / r)
     share, low, high = _share_of_one(r, parts, within)
     return GaugeStudy(
         parts=p,
@@ -134,10 +134,10 @@ def _of_several(
     within: MeanSquare,
 ) -> GaugeStudy:
     p, o, r = sizes
-    operator2 = max(0.0, (operators.mean_square_f2 - both.mean_square_f2) / (p * r))
-    both2 = max(0.0, (both.mean_square_f2 - within.mean_square_f2) / r)
-    meter2 = within.mean_square_f2 + operator2 + both2
-    part = _root((parts.mean_square_f2 - both.mean_square_f2) / (o * r))
+    operator2 = max(0.0, (operators.mean_square_si2 - both.mean_square_si2) / (p * r))
+    both2 = max(0.0, (both.mean_square_si2 - within.mean_square_si2) / r)
+    meter2 = within.mean_square_si2 + operator2 + both2
+    part = _root((parts.mean_square_si2 - both.mean_square_si2) / (o * r))
     low, high = _sum_limits(
         [(1 / (p * r), operators), ((p - 1) / (p * r), both), ((r - 1) / r, within)]
     )
@@ -200,17 +200,17 @@ def _line(squares: float, freedom: int) -> MeanSquare:
 
 def _deviation(line: MeanSquare) -> Estimate:
     low, high = scale_factors(line.freedom)
-    value = math.sqrt(line.mean_square_f2)
+    value = math.sqrt(line.mean_square_si2)
     return Estimate(value, value * math.sqrt(low), value * math.sqrt(high))
 
 
 def _sum_limits(terms: list[tuple[float, MeanSquare]]) -> tuple[float, float]:
     """Limits of Σ weight · mean square, weights above zero (Graybill and Wang)."""
-    middle = math.fsum(w * line.mean_square_f2 for w, line in terms)
+    middle = math.fsum(w * line.mean_square_si2 for w, line in terms)
     below = above = 0.0
     for weight, line in terms:
         low, high = scale_factors(line.freedom)
-        square = (weight * line.mean_square_f2) ** 2
+        square = (weight * line.mean_square_si2) ** 2
         below += (1 - low) ** 2 * square
         above += (high - 1) ** 2 * square
     return max(0.0, middle - math.sqrt(below)), middle + math.sqrt(above)
@@ -222,9 +222,9 @@ def _share_of_one(
     """One less the intraclass correlation, with limits by the F distribution (exact)."""
     from scipy.special import fdtri
 
-    if within.mean_square_f2 == 0:
-        return (0.0, 0.0, 0.0) if parts.mean_square_f2 else (None, None, None)
-    ratio = parts.mean_square_f2 / within.mean_square_f2
+    if within.mean_square_si2 == 0:
+        return (0.0, 0.0, 0.0) if parts.mean_square_si2 else (None, None, None)
+    ratio = parts.mean_square_si2 / within.mean_square_si2
     tail = (1 - CONFIDENCE) / 2
     most, least = (
         float(fdtri(parts.freedom, within.freedom, quantile)) for quantile in (1 - tail, tail)

@@ -7,17 +7,20 @@ from decimal import Decimal
 
 from benchmeter.conformity.control_chart import FEWEST_POINTS, ControlChart, control_chart
 from benchmeter.conformity.intervals import Estimate, mean_and_deviation, mean_estimate
-from benchmeter.conformity.reference_part import Agreement
+from benchmeter.conformity.reference_part import Agreement, ReferencePart
+from benchmeter.readings.quantities import Quantity
 
 __all__ = ["BIAS_OF", "Bias", "Comparison", "ReferenceHistory", "meter_history"]
 
 BIAS_OF = FEWEST_POINTS
 """How many of the latest readings the present bias is taken from, at most."""
 
+_NONE = Decimal(0)
+
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """A reading of a reference part. `resolution_si`: worth of its last digit, farad."""
+    """A reading of a reference part. `resolution_si`: worth of its last digit; 0 if unknown."""
 
     agreement: Agreement
     resolution_si: Decimal
@@ -25,7 +28,7 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True)
 class Bias:
-    """What the meter reads too much, farad. No reading is ever corrected by it.
+    """What the meter reads too much at this value, SI. By itself it corrects no reading.
 
     Attributes:
         interval: 95 %; None from a single reading.
@@ -49,22 +52,29 @@ class ReferenceHistory:
     chart: ControlChart
     bias: Bias
 
+    @property
+    def reference(self) -> ReferencePart:
+        """The part as it was at its last reading."""
+        return self.comparisons[-1].agreement.reference
+
 
 def meter_history(comparisons: Iterable[Comparison]) -> tuple[ReferenceHistory, ...]:
     """One history for each reference part, by the date of reading.
 
     Each part has a chart of its own: its error is the same in all its points, and an error of
     the meter grows with the value. Readings of one day stay in the order given. The resolution is
-    the finest that was written, since spreadsheets drop zeros.
+    the finest that was written, since spreadsheets drop zeros. A name that was given to a part of
+    another quantity begins another history.
     """
-    by_name: dict[str, list[Comparison]] = {}
+    by_part: dict[tuple[str, Quantity], list[Comparison]] = {}
     for comparison in sorted(comparisons, key=lambda c: c.agreement.read_on):
-        by_name.setdefault(comparison.agreement.reference.name, []).append(comparison)
-    return tuple(_history(name, found) for name, found in by_name.items())
+        reference = comparison.agreement.reference
+        by_part.setdefault((reference.name, reference.quantity), []).append(comparison)
+    return tuple(_history(name, found) for (name, _), found in by_part.items())
 
 
 def _history(name: str, comparisons: Sequence[Comparison]) -> ReferenceHistory:
-    resolution_si = min(c.resolution_si for c in comparisons)
+    resolution_si = min((c.resolution_si for c in comparisons if c.resolution_si), default=_NONE)
     chart = control_chart(
         [(c.agreement.read_on.isoformat(), float(c.agreement.difference_si)) for c in comparisons],
         float(resolution_si),

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from benchmeter.conformity.meter_bias import MeterBias
 from benchmeter.conformity.part_kind import InLabel, Measure, PartKind
+from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.conformity.verdict import (
     Accuracy,
@@ -88,6 +90,8 @@ class PartCheck:
         kind: of the part; None: a capacitor by its label alone.
         lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
         lot: name of the carton that it belongs to; "" none.
+        reference: the part's known value, where it is the meter that is asked; None else.
+        biases: of the meter, accepted; taken off where they hold.
         residual: volts left on the part, as last seen on it; None: not measured.
         verdict: as soon as each section has been taken.
         held_si: reading at which the leads are still held since the last taking.
@@ -110,6 +114,8 @@ class PartCheck:
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
     residual: MadeSafe | None = None
+    reference: ReferencePart | None = None
+    biases: tuple[MeterBias, ...] = ()
     held_si: Decimal | None = None
     moved: bool = True
     lifted: bool = True

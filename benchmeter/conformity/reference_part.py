@@ -16,8 +16,16 @@ from benchmeter.conformity.uncertainty import (
 )
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
+from benchmeter.readings.quantities import Quantity
 
-__all__ = ["Agreement", "MeterReason", "MeterWord", "ReferencePart", "compare_with_reference"]
+__all__ = [
+    "Agreement",
+    "MeterReason",
+    "MeterWord",
+    "ReferencePart",
+    "agreement",
+    "compare_with_reference",
+]
 
 
 class MeterWord(StrEnum):
@@ -42,9 +50,13 @@ class ReferencePart:
     """A part whose value is known better than the meter knows it.
 
     Attributes:
-        value_si: farad.
-        expanded_uncertainty_si: U with k = 2, farad, above zero; drift since `valued_on` included.
+        value_si: exact.
+        expanded_uncertainty_si: U with k = 2, above zero; drift since `valued_on` included.
         valued_on: when its value was determined; None if nobody wrote it down.
+        quantity: what the meter must be set to.
+        unit: in which it is written, a symbol of `readings.units`.
+        valued_by: who determined it, and by what paper; "" if nobody wrote it down.
+        due: when it is to be determined again; None if nobody said.
 
     Raises:
         InputError: a value or an uncertainty that is not above zero.
@@ -54,6 +66,10 @@ class ReferencePart:
     value_si: Decimal
     expanded_uncertainty_si: Decimal
     valued_on: date | None
+    quantity: Quantity = Quantity.CAPACITANCE
+    unit: str = "µF"
+    valued_by: str = ""
+    due: date | None = None
 
     def __post_init__(self) -> None:
         if not (self.value_si > 0 and self.expanded_uncertainty_si > 0):
@@ -69,9 +85,9 @@ class Agreement:
 
     Attributes:
         read_on: date of the reading.
-        reading_si: mean of the repeated readings less the lead offset, farad.
-        difference_si: reading less reference, farad.
-        expanded_uncertainty_si: of the difference, k = 2, farad; None if the accuracy is unknown.
+        reading_si: mean of the repeated readings less the lead offset.
+        difference_si: reading less reference.
+        expanded_uncertainty_si: of the difference, k = 2; None if the accuracy is unknown.
         en_number: difference over its uncertainty; None likewise.
     """
 
@@ -101,8 +117,9 @@ def compare_with_reference(
     agrees would say nothing, so it is "cannot tell" (common practice, no source).
 
     Args:
-        readings_si: repeated readings as shown, farad, at least one.
-        resolution_si: worth of the last digit, farad; None if unknown.
+        readings_si: repeated readings as shown, at least one.
+        resolution_si: worth of the last digit; None if unknown.
+        accuracy: the meter's lines.
 
     Raises:
         InputError: the reading is older than the value of the reference.
@@ -114,14 +131,28 @@ def compare_with_reference(
             "Mend one of the dates.",
         )
     shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
-    reading_si = shown_si - lead_offset_si
+    line = None if accuracy is None else accuracy.line_for(reference.quantity, shown_si)
+    a = None if line is None else half_width(shown_si, line, resolution_si)
+    own = (
+        None
+        if a is None
+        else COVERAGE_FACTOR * standard_uncertainty(a, mean_deviation(readings_si))
+    )
+    return agreement(reference, shown_si - lead_offset_si, own, read_on)
+
+
+def agreement(
+    reference: ReferencePart,
+    reading_si: Decimal,
+    expanded_uncertainty_si: float | None,
+    read_on: date,
+) -> Agreement:
+    """The same for a reading whose expanded uncertainty U is known already; None: it is not."""
     difference_si = reading_si - reference.value_si
-    a = None if accuracy is None else half_width(shown_si, accuracy, resolution_si)
     expanded = en = None
     word, reason = MeterWord.CANNOT_TELL, MeterReason.ACCURACY_UNKNOWN
-    if a is not None:
-        own = COVERAGE_FACTOR * standard_uncertainty(a, mean_deviation(readings_si))
-        theirs = float(reference.expanded_uncertainty_si)
+    if expanded_uncertainty_si is not None:
+        own, theirs = expanded_uncertainty_si, float(reference.expanded_uncertainty_si)
         expanded = math.hypot(own, theirs)
         en = float(difference_si) / expanded
         if not at_least(1.0, abs(en)):

@@ -22,6 +22,7 @@ class EventKind(StrEnum):
     MARK = "mark"
     REMARK = "remark"
     LEADS_NULLED = "leads nulled"
+    BIAS_ACCEPTED = "bias accepted"  # taken off from now on; `number` in SI
 
 
 @dataclass(frozen=True, slots=True)

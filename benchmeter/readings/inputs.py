@@ -4,9 +4,12 @@ A session is this stream: live, simulated and replayed sessions differ in who ma
 everything that is shown, judged and stored follows from it alone.
 """
 
+from decimal import Decimal
+
 import msgspec
 
 __all__ = [
+    "AcceptBias",
     "Annotate",
     "BeginCheck",
     "Chunk",
@@ -79,6 +82,8 @@ class BeginCheck(_Input, frozen=True, tag=True):
         accuracy: the meter's accuracy line; "" if not known.
         rule: "guarded" or "simple".
         channel: the channel whose readings are judged.
+        reference: JSON of the `ReferencePart`, whole, as it was on that day: the meter is asked,
+            and no part; "" else.
     """
 
     part: str
@@ -89,6 +94,7 @@ class BeginCheck(_Input, frozen=True, tag=True):
     accuracy: str = ""
     rule: str = "guarded"
     channel: str = "capacitor"
+    reference: str = ""
 
 
 class TakeReading(_Input, frozen=True, tag=True):
@@ -109,6 +115,23 @@ class RepeatSection(_Input, frozen=True, tag=True):
 
 class NullLeads(_Input, frozen=True, tag=True):
     """Take what the meter shows now as the offset of the open leads."""
+
+
+class AcceptBias(_Input, frozen=True, tag=True):
+    """From the next check on, take the meter's bias off its readings; 0: no longer.
+
+    Attributes:
+        channel: whose readings.
+        bias_si, uncertainty_si: what it reads too much, and U of that, k = 2.
+        reference: JSON of the `ReferencePart` by which it was found.
+        text: the technician's words.
+    """
+
+    channel: str
+    bias_si: Decimal
+    uncertainty_si: Decimal
+    reference: str
+    text: str = ""
 
 
 class TypeReading(_Input, frozen=True, tag=True):
@@ -144,6 +167,7 @@ Command = (
     | SelectSection
     | RepeatSection
     | NullLeads
+    | AcceptBias
     | TypeReading
     | TakeVolts
     | PowerRestored

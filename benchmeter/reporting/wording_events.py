@@ -39,6 +39,8 @@ def event_words(event: Event) -> str:
             return "Discharge air has settled."
         case EventKind.LEADS_NULLED:
             return f"Open leads taken as zero: {event.text}."
+        case EventKind.BIAS_ACCEPTED:
+            return f"{subject}: {event.text}"
         case EventKind.MARK | EventKind.REMARK:
             return event.text
 

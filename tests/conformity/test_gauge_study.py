@@ -67,7 +67,12 @@ def test_the_table_of_the_handbook():
     """Printed: 9.81799 (9), 1.58363 (2), 0.01994 (18), 0.04598 (60)."""
     found = gauge_study(aiag())
     lines = [found.between_parts, found.between_operators, found.interaction, found.within]
-    assert [round(line.mean_square_f2, 5) for line in lines] == [9.81799, 1.58363, 0.01994, 0.04598]
+    assert [round(line.mean_square_si2, 5) for line in lines] == [
+        9.81799,
+        1.58363,
+        0.01994,
+        0.04598,
+    ]
     assert [line.freedom for line in lines] == [9, 2, 18, 60]
     assert (found.parts, found.operators, found.repeats) == (10, 3, 3)
 
@@ -122,7 +127,7 @@ def test_against_a_reference_library(sizes):
         ("C(part):C(who)", found.interaction),
         ("Residual", found.within),
     ):
-        assert ours.mean_square_f2 == pytest.approx(expected["mean_sq"][line], rel=1e-8)
+        assert ours.mean_square_si2 == pytest.approx(expected["mean_sq"][line], rel=1e-8)
         assert ours.freedom == expected["df"][line]
 
 
@@ -130,8 +135,8 @@ def test_one_person_alone():
     """One-way; the meter's share is one less the intraclass correlation, limits by F."""
     readings = [GaugeReading(str(i), "me", float(v)) for i, row in enumerate(RATINGS) for v in row]
     found = gauge_study(readings)
-    assert round(found.between_parts.mean_square_f2, 2) == 11.24
-    assert round(found.within.mean_square_f2, 2) == 6.26
+    assert round(found.between_parts.mean_square_si2, 2) == 11.24
+    assert round(found.within.mean_square_si2, 2) == 6.26
     assert round(1 - found.meter_share, 2) == 0.17
     assert round(1 - found.meter_share_low, 2) == 0.72
     assert found.meter_share_high == 1  # the lower limit of the correlation is below zero

@@ -1,0 +1,144 @@
+"""The user's parts of known value: a TOML file of the data folder.
+
+[[part]]
+name = "R45"
+value = "45.02 µF"
+uncertainty = "0.09 µF"   # U with k = 2, its drift included; or "0.2 %"
+date = 2026-01-10         # when the value was determined
+from = "certificate 4711 of the calibration laboratory"
+due = 2027-01-10
+"""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import msgspec
+
+from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.conformity.writing import EXACTLY, clip
+from benchmeter.errors import DataFileError, InputError
+from benchmeter.readings.numbers import parse_number
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import Unit, find_unit, split_value
+from benchmeter.settings.folders import Folders
+from benchmeter.settings.toml_files import read_toml
+
+__all__ = ["all_reference_parts", "read_reference_parts"]
+
+_ADVICE = "Correct the file; until then this part cannot be used."
+_QUANTITY = {
+    "capacitance": Quantity.CAPACITANCE,
+    "resistance": Quantity.RESISTANCE,
+    "voltage": Quantity.VOLTAGE_DC,
+}
+
+
+_NAMES = {"valued_on": "date", "valued_by": "from"}  # one is a type here, one a word of Python
+
+
+class _Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename=_NAMES):
+    name: str
+    value: str
+    uncertainty: str
+    valued_on: date
+    valued_by: str = ""
+    due: date | None = None
+
+
+class _File(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    part: tuple[_Entry, ...] = ()
+
+
+def all_reference_parts(
+    folders: Folders,
+) -> tuple[tuple[ReferencePart, ...], tuple[DataFileError, ...]]:
+    """Every reference part of the data folder, and what is wrong with those that cannot be used."""
+    path = folders.reference_parts
+    if not path.exists():
+        return (), ()
+    try:
+        return read_reference_parts(path)
+    except DataFileError as error:
+        return (), (error,)
+
+
+def read_reference_parts(
+    path: Path,
+) -> tuple[tuple[ReferencePart, ...], tuple[DataFileError, ...]]:
+    """The parts in a file, in its order; trouble in one leaves the others alone.
+
+    Raises:
+        DataFileError: the file cannot be read, or a field in it is wrong.
+    """
+    entries = read_toml(path, _File, "a reference part", _ADVICE).part
+    parts: list[ReferencePart] = []
+    errors: list[DataFileError] = []
+    names: set[str] = set()
+    for number, entry in enumerate(entries, 1):
+        name = " ".join(entry.name.split())
+        try:
+            if not name:
+                raise InputError("name: it is empty.")
+            if name.casefold() in names:
+                raise InputError("name: it stands there twice.")
+            names.add(name.casefold())
+            parts.append(_part(name, entry))
+        except InputError as error:
+            where = f"part {number}" + (f" (“{clip(name)}”)" if name else "")
+            said = f"{path}, {where}, {error.user_text()}"
+            errors.append(DataFileError(said, error.advice() or _ADVICE))
+    return tuple(parts), tuple(errors)
+
+
+def _part(name: str, entry: _Entry) -> ReferencePart:
+    value_si, unit = _value(entry.value)
+    if entry.due is not None and entry.due < entry.valued_on:
+        raise InputError("due: it lies before the date of the value.")
+    return ReferencePart(
+        name=name,
+        value_si=value_si,
+        expanded_uncertainty_si=_uncertainty(entry.uncertainty, value_si, unit),
+        valued_on=entry.valued_on,
+        quantity=_QUANTITY[unit.kind],
+        unit=unit.symbol,
+        valued_by=" ".join(entry.valued_by.split()),
+        due=entry.due,
+    )
+
+
+def _value(text: str) -> tuple[Decimal, Unit]:
+    number, name = _split("value", text)
+    unit = _unit("value", name)
+    if unit.kind not in _QUANTITY:
+        raise InputError(
+            f"value: “{clip(text)}” is a {unit.kind}.", "Write a capacitance, Ω or volts DC."
+        )
+    return EXACTLY.multiply(number, unit.scale), unit
+
+
+def _uncertainty(text: str, value_si: Decimal, unit: Unit) -> Decimal:
+    number, name = _split("uncertainty", text)
+    if name == "%":
+        return EXACTLY.multiply(EXACTLY.multiply(number, value_si), Decimal("0.01"))
+    own = _unit("uncertainty", name)
+    if own.kind != unit.kind:
+        raise InputError(f"uncertainty: “{clip(text)}” is a {own.kind}, the value a {unit.kind}.")
+    return EXACTLY.multiply(number, own.scale)
+
+
+def _split(field: str, text: str) -> tuple[Decimal, str]:
+    written, name = split_value(text.strip().removeprefix("±").strip())
+    if not name:
+        raise InputError(f"{field}: “{clip(text)}” has no unit.", "Write it like 45.02 µF.")
+    try:
+        return parse_number(written), name
+    except InputError as error:
+        raise InputError(f"{field}: {error.user_text()}", error.advice()) from None
+
+
+def _unit(field: str, name: str) -> Unit:
+    try:
+        return find_unit(name, "capacitance" if name in ("F", "f") else "")
+    except InputError as error:
+        raise InputError(f"{field}: {error.user_text()}", error.advice()) from None
