@@ -40,17 +40,21 @@ class Given(_Table, frozen=True, kw_only=True):
 
     Attributes:
         name: as it is typed before the value where the unit alone does not tell: "coil 14 ohm".
+        also: other words for it; two givens may share one if their units tell them apart.
         title: for people.
         unit: that it is usually written in, a symbol of `readings.units`; "" for a word of
             `choices`.
-        range: may be written as low-high.
-        needed: the part cannot be judged without it.
+        range: may be written as low-high, or as 14 ±2.
+        needed: the part cannot be judged without it. Where one that is not needed is absent,
+            limits that hang on it are left out; a measurement with `shorted_below` is then good
+            if it is neither open nor shorted.
         choices: the words that it can be: names of sensors, classes.
         default: taken where the label gives none, as it would be typed; shown as taken.
         source: of the default.
     """
 
     name: str
+    also: tuple[str, ...] = ()
     title: str
     unit: str = ""
     range: bool = False
@@ -68,7 +72,11 @@ class Between(_Table, frozen=True, tag="between", tag_field="by", kw_only=True):
 
 
 class OfGiven(_Table, frozen=True, tag="of given", tag_field="by", kw_only=True):
-    """A given value with its tolerance: "10 %", or the name of a given ratio."""
+    """A given value with its tolerance, or the range that is given in its place.
+
+    Attributes:
+        tolerance: "10 %", "-10/+5 %", an amount such as "5 psi", or the name of such a given.
+    """
 
     given: str
     tolerance: str
@@ -93,7 +101,8 @@ class FromPower(_Table, frozen=True, tag="from power", tag_field="by", kw_only=T
 
     Attributes:
         volts, power: names of given values.
-        tolerance: of a resistance, as in OfGiven; "" for a current, which has a high limit only.
+        tolerance: of a resistance, in percent, as in OfGiven; "" for a current, which has a high
+            limit only.
     """
 
     volts: str
@@ -115,7 +124,7 @@ class Measure(_Table, frozen=True, kw_only=True):
         name: unique in the kind; short, it stands on rulers and tags.
         title: for people.
         quantity: what the meter must be set to.
-        unit: in which it is written.
+        unit: in which it is written, a symbol of `readings.units`.
         leads: the two terminals, red and black lead, as marked on the part: ("A1", "A2").
         how: what to do before and while measuring, one sentence; "" if clipping on is all.
         limits: None: measured for a conclusion, or for the record.
@@ -184,7 +193,7 @@ class UnderLoadRule(_Table, frozen=True, tag="under load", tag_field="by", kw_on
 
     Attributes:
         volts, amps: names of measurements.
-        frequency: name of a given.
+        frequency: name of a given, read off the capacitor's label.
         section: of the label: "HERM", "FAN", "single".
     """
 
@@ -240,7 +249,7 @@ class PartKind(_Table, frozen=True, kw_only=True):
         about: what it is, one or two sentences.
         label: whether a capacitor's label is read, or a list of `givens`.
         example: of what is typed.
-        givens: what the label or data sheet gives; empty for a capacitor's label.
+        givens: what the label or data sheet gives; for a capacitor's label at most the frequency.
         measures: in the order of measuring, at least one.
         conclusions: drawn when all are measured.
     """

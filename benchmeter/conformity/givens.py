@@ -1,0 +1,384 @@
+"""What the label or data sheet of a part gives, as people type it: `24 V, coil 9-14 ohm, ±10 %`.
+
+Values stand in any order; a name before a value is needed where its unit fits several. Nothing is
+skipped in silence: what is not understood is an error that names the word.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from benchmeter.conformity.given_pieces import Piece, pieces
+from benchmeter.conformity.label import parse_label
+from benchmeter.conformity.part_kind import DifferenceRule, FromPower, Given, OfGiven, PartKind
+from benchmeter.conformity.tolerance import Tolerance, parse_tolerance, symmetrical, two_sided
+from benchmeter.conformity.writing import EXACTLY, clip
+from benchmeter.errors import InputError
+from benchmeter.readings.numbers import parse_number
+from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import UNITS, Unit, find_unit
+
+__all__ = [
+    "GivenValue",
+    "amount_si",
+    "find_amount_unit",
+    "parse_givens",
+    "tolerance_names",
+    "with_tolerance",
+]
+
+DIFFERENCE = "temperature difference"
+_AC = {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC}
+_DC = {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC}
+
+# What no part of the trade goes beyond, in SI.
+_PLAUSIBLE: dict[str, tuple[Decimal, Decimal]] = {
+    "resistance": (Decimal("1e-6"), Decimal("1e12")),
+    "voltage": (Decimal("1e-6"), Decimal("1e5")),
+    "current": (Decimal("1e-9"), Decimal("1e5")),
+    "power": (Decimal("1e-6"), Decimal("1e8")),
+    "frequency": (Decimal("0.1"), Decimal("1e9")),
+    "capacitance": (Decimal("1e-13"), Decimal("0.1")),
+    "time": (Decimal("1e-6"), Decimal("1e8")),
+    "pressure": (Decimal(-101_325), Decimal("1e8")),
+    "temperature": (Decimal(50), Decimal(2500)),
+    "temperature difference": (Decimal("1e-6"), Decimal(1000)),
+    "ratio": (Decimal("1e-9"), Decimal(1000)),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class GivenValue:
+    """What was typed, or taken as default, for one given.
+
+    Attributes:
+        text: as typed.
+        value_si: exact; None of a range, a word, or a tolerance whose sides differ.
+        low_si, high_si: ends of a range; of a tolerance its sides, below zero and above; else
+            None. Of a tolerance in percent they are fractions.
+        word: of a given with choices, as the choice is written there; else "".
+        from_default: taken since nothing was typed.
+    """
+
+    text: str
+    value_si: Decimal | None
+    low_si: Decimal | None
+    high_si: Decimal | None
+    word: str
+    from_default: bool
+
+
+def parse_givens(kind: PartKind, label: str, tolerance: str = "") -> dict[str, GivenValue]:
+    """Every given that is known, by name, in the order of the kind.
+
+    A capacitor's label gives the frequency, if the kind asks for it.
+
+    Args:
+        label: as typed: "24 V, coil 9-14 ohm".
+        tolerance: typed aside: "6 %"; "" for none.
+
+    Raises:
+        InputError: a word or value is not understood, absurd, doubled, of a unit that does not
+            fit, or a needed one is missing.
+    """
+    if kind.label == "capacitor":
+        frequencies = parse_label(label, tolerance).frequencies_hz
+        found = {g.name: hz for g in kind.givens if (hz := _frequency(frequencies))}
+    else:
+        found = _read(kind, with_tolerance(kind, label, tolerance))
+    values = {}
+    for given in kind.givens:
+        value = found.get(given.name) or _default(kind, given)
+        if value is not None:
+            values[given.name] = value
+    return values
+
+
+def with_tolerance(kind: PartKind, label: str, tolerance: str) -> str:
+    """The label with a tolerance that was typed aside.
+
+    Raises:
+        InputError: not a tolerance, or this kind of part has none.
+    """
+    if not tolerance.strip():
+        return label
+    if kind.label == "capacitor":
+        return f"{label}, {parse_tolerance(tolerance).text}"
+    names = tolerance_names(kind)
+    if not names:
+        raise InputError(
+            f"A tolerance says nothing of the kind “{clip(kind.title)}”.",
+            f"Leave “{clip(tolerance.strip())}” out.",
+        )
+    (first, *others) = [given for given in kind.givens if given.name in names]
+    if not others and first.unit == "%":
+        return f"{label}, {first.name} {parse_tolerance(tolerance).text}"
+    return f"{label}, {tolerance}"
+
+
+def tolerance_names(kind: PartKind) -> set[str]:
+    """Names of the givens that are tolerances of others."""
+    limits = [measure.limits for measure in kind.measures]
+    limits += [rule.limits for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
+    named = {limit.tolerance for limit in limits if isinstance(limit, OfGiven | FromPower)}
+    return named & {given.name for given in kind.givens}
+
+
+def find_amount_unit(text: str, kind: str) -> Unit:
+    """The unit of a value of that kind; °C and °F of a difference are degrees of difference.
+
+    Raises:
+        InputError: not in the list, or of another kind.
+    """
+    if kind == DIFFERENCE:
+        try:
+            return find_unit(text, kind)
+        except InputError:
+            return UNITS["Δ°F" if find_unit(text, "temperature").symbol == "°F" else "Δ°C"]
+    return find_unit(text, kind)
+
+
+def amount_si(number: Decimal, unit: Unit) -> Decimal:
+    """SI value, exact but for the digits of five ninths."""
+    return EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
+
+
+def _frequency(frequencies_hz: tuple[int, ...]) -> GivenValue | None:
+    if len(frequencies_hz) == 1:
+        hz = frequencies_hz[0]
+        return GivenValue(f"{hz} Hz", Decimal(hz), None, None, "", False)
+    if len(frequencies_hz) > 1:
+        listed = " and ".join(str(hz) for hz in frequencies_hz)
+        raise InputError(
+            f"The label gives {listed} Hz.", "Type the one that the mains have, for example 60 Hz."
+        )
+    return None
+
+
+def _default(kind: PartKind, given: Given) -> GivenValue | None:
+    if given.default:
+        value = _read(kind, f"{given.name} {given.default}")[given.name]
+        return replace(value, text=given.default, from_default=True)
+    if given.needed:
+        raise InputError(f"{given.title} is missing.", f"Type it like: {kind.example}")
+    return None
+
+
+def _read(kind: PartKind, text: str) -> dict[str, GivenValue]:
+    """What is typed, by the name of the given."""
+    reader = _Reader(kind)
+    for piece in pieces(text, kind.example):
+        reader.take(piece)
+    return reader.finish()
+
+
+class _Reader:
+    """Takes one piece after another; a name waits for its value."""
+
+    def __init__(self, kind: PartKind) -> None:
+        self._kind = kind
+        self._tolerances = tolerance_names(kind)
+        self._found: dict[str, GivenValue] = {}
+        self._name = ""
+
+    def take(self, piece: Piece) -> None:
+        if piece.form == "word":
+            self._take_word(piece.text)
+            return
+        name, self._name = self._name, ""
+        if piece.form == "bare":
+            self._take_bare(name, piece.text)
+            return
+        given, unit = self._given_of(name, piece)
+        if given.name in self._tolerances:
+            value = _tolerance_value(given, unit, piece)
+        else:
+            value = _plain_value(given, unit, piece)
+        self._set(given, value)
+
+    def finish(self) -> dict[str, GivenValue]:
+        if self._name:
+            raise InputError(f"After “{clip(self._name)}” a value is missing.", self._like)
+        return self._found
+
+    @property
+    def _like(self) -> str:
+        return f"Type it like: {self._kind.example}"
+
+    def _take_word(self, word: str) -> None:
+        if self._name:
+            name, self._name = self._name, ""
+            self._take_choice(name, word)
+        elif any(self._named(word)):
+            self._name = word
+        else:
+            self._take_choice("", word)
+
+    def _take_bare(self, name: str, text: str) -> None:
+        """A number alone is a choice ("class 1") or lacks its unit."""
+        if any(given.choices for given in self._named(name)):
+            self._take_choice(name, text)
+            return
+        units = [given.unit for given in self._named(name) if given.unit]
+        raise InputError(
+            f"“{clip(f'{name} {text}'.strip())}” has no unit.",
+            f"Write it like {name} {text} {units[0]}." if units else self._like,
+        )
+
+    def _take_choice(self, name: str, word: str) -> None:
+        asked = list(self._named(name)) if name else list(self._kind.givens)
+        with_choices = [given for given in asked if given.choices]
+        for given in with_choices:
+            for choice in given.choices:
+                if choice.casefold() == word.casefold():
+                    text = f"{name} {word}".strip()
+                    self._set(given, GivenValue(text, None, None, None, choice, False))
+                    return
+        if name and with_choices:
+            raise InputError(
+                f"“{clip(word)}” is not known as {with_choices[0].title.lower()}.",
+                f"Choose one of {', '.join(with_choices[0].choices)}.",
+            )
+        if name:
+            raise InputError(
+                f"After “{clip(name)}” a value is missing: “{clip(word)}” is none.", self._like
+            )
+        raise InputError(f"“{clip(word)}” is not understood.", f"Leave it out. {self._like}")
+
+    def _named(self, word: str) -> Iterator[Given]:
+        for given in self._kind.givens:
+            if word.casefold() in (n.casefold() for n in (given.name, *given.also)):
+                yield given
+
+    def _given_of(self, name: str, piece: Piece) -> tuple[Given, Unit]:
+        """The given that a value belongs to, and its unit."""
+        if piece.current and not self._has_current(piece.current):
+            raise InputError(
+                f"“{clip(piece.text)}” is {piece.current}, but this part is measured in"
+                f" {'AC' if piece.current == 'DC' else 'DC'}.",
+                "Choose the kind of part that fits, or correct it.",
+            )
+        asked = list(self._named(name)) if name else list(self._kind.givens)
+        fitting = [(given, unit) for given in asked if (unit := _unit_for(given, piece.unit))]
+        if name and not fitting:
+            raise _misfit(asked[0], name, piece, self._like)
+        if not name and piece.form in ("plus minus", "two sides"):
+            fitting = [fit for fit in fitting if fit[0].name in self._tolerances]
+        elif not name:
+            own = [fit for fit in fitting if fit[0].name not in self._tolerances]
+            fitting = own or fitting
+        if len(fitting) > 1:
+            fitting = [f for f in fitting if f[0].needed and not f[0].default] or fitting
+        if len(fitting) == 1:
+            return fitting[0]
+        if not fitting:
+            find_unit(piece.unit)
+            raise InputError(
+                f"“{clip(piece.text)}” is nothing that is asked of this kind of part.",
+                f"Leave it out. {self._like}",
+            )
+        titles = " or ".join(f"{given.title} ({given.name})" for given, _ in fitting)
+        raise InputError(
+            f"“{clip(piece.text)}” may be {titles}.",
+            f"Put the name before it: {fitting[0][0].name} {clip(piece.text)}",
+        )
+
+    def _has_current(self, current: str) -> bool:
+        measured = {measure.quantity for measure in self._kind.measures}
+        here, there = (_AC, _DC) if current == "AC" else (_DC, _AC)
+        return bool(measured & here) or not measured & there
+
+    def _set(self, given: Given, value: GivenValue) -> None:
+        if given.name in self._found:
+            before = self._found[given.name].text
+            raise InputError(
+                f"{given.title} stands there twice: “{clip(before)}” and “{clip(value.text)}”.",
+                f"Leave one out. {self._like}",
+            )
+        self._found[given.name] = value
+
+
+def _unit_for(given: Given, text: str) -> Unit | None:
+    if not given.unit:
+        return None
+    try:
+        return find_amount_unit(text, UNITS[given.unit].kind)
+    except InputError:
+        return None
+
+
+def _misfit(given: Given, name: str, piece: Piece, like: str) -> InputError:
+    if not given.unit:
+        return InputError(
+            f"“{clip(f'{name} {piece.text}')}” is not understood.",
+            f"Choose one of {', '.join(given.choices)}.",
+        )
+    try:
+        find_amount_unit(piece.unit, UNITS[given.unit].kind)
+    except InputError as why:
+        return InputError(f"“{clip(f'{name} {piece.text}')}”: {why.user_text()}", like)
+    return InputError(f"“{clip(f'{name} {piece.text}')}” is not understood.", like)
+
+
+def _plain_value(given: Given, unit: Unit, piece: Piece) -> GivenValue:
+    if piece.form == "value":
+        value = _plausible(amount_si(parse_number(piece.numbers[0]), unit), unit, piece)
+        return GivenValue(piece.text, value, None, None, "", False)
+    if piece.form not in ("range", "around"):
+        raise InputError(
+            f"“{clip(piece.text)}” is a tolerance, not {given.title.lower()}.",
+            f"Type the value first, like {given.name} 10 {given.unit}.",
+        )
+    if not given.range:
+        raise InputError(
+            f"“{clip(piece.text)}” is a range.", f"{given.title} is one value: type that."
+        )
+    first, second = (parse_number(number) for number in piece.numbers)
+    if piece.form == "around":
+        if second <= 0:
+            raise InputError(f"“{clip(piece.text)}” leaves no room for any part.", "Mend it.")
+        middle: Decimal | None = amount_si(first, unit)
+        ends = EXACTLY.subtract(first, second), EXACTLY.add(first, second)
+    else:
+        middle, ends = None, (first, second)
+    low, high = (_plausible(amount_si(end, unit), unit, piece) for end in ends)
+    if low >= high:
+        raise InputError(
+            f"“{clip(piece.text)}” is no range.", "Type the smaller value first, like 9-14 ohm."
+        )
+    return GivenValue(piece.text, middle, low, high, "", False)
+
+
+def _tolerance_value(given: Given, unit: Unit, piece: Piece) -> GivenValue:
+    if piece.form in ("range", "around"):
+        raise InputError(
+            f"“{clip(piece.text)}” is no tolerance.",
+            f"Write it like ±10 {given.unit.removeprefix('Δ')}.",
+        )
+    if unit.kind == "ratio":
+        found: Tolerance = (
+            two_sided(*piece.numbers)
+            if piece.form == "two sides"
+            else symmetrical(piece.numbers[0])
+        )
+        low, high = (
+            EXACTLY.multiply(side, unit.scale) for side in (EXACTLY.minus(found.below), found.above)
+        )
+    else:
+        width = EXACTLY.multiply(parse_number(piece.numbers[0]), unit.scale)
+        if width <= 0:
+            raise InputError(f"“{clip(piece.text)}” leaves no room for any part.", "Mend it.")
+        low, high = EXACTLY.minus(width), width
+    return GivenValue(
+        piece.text, high if high == EXACTLY.minus(low) else None, low, high, "", False
+    )
+
+
+def _plausible(value: Decimal, unit: Unit, piece: Piece) -> Decimal:
+    low, high = _PLAUSIBLE[unit.kind]
+    if not low <= value <= high:
+        raise InputError(
+            f"“{clip(piece.text)}” cannot be right.",
+            f"Check the number and its unit ({unit.symbol}).",
+        )
+    return value
