@@ -14,6 +14,7 @@ __all__ = [
     "scale_factors",
     "share_estimate",
     "slope_estimate",
+    "slope_of_sums",
 ]
 
 CONFIDENCE = 0.95
@@ -77,6 +78,16 @@ def slope_estimate(places: Sequence[float], values: Sequence[float]) -> Estimate
     rest = math.fsum(
         (y - mean - slope * (x - middle)) ** 2 for x, y in zip(places, values, strict=True)
     )
+    return slope_of_sums(slope, rest, across, count)
+
+
+def slope_of_sums(slope: float, rest: float, across: float, count: int) -> Estimate:
+    """A least-squares slope ± t·s.
+
+    Args:
+        rest: sum of the squares of what the line leaves over.
+        across: sum of the squares of the places, less their mean.
+    """
     half = _student_t(count - 2) * math.sqrt(rest / (count - 2) / across)
     return Estimate(slope, slope - half, slope + half)
 

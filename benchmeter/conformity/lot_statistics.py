@@ -27,8 +27,11 @@ __all__ = [
     "NoCapability",
     "Spread",
     "Trend",
+    "bin_edges",
     "lot_statistics",
     "runs_z",
+    "runs_z_of",
+    "spread_of",
 ]
 
 FEWEST = 8
@@ -139,7 +142,7 @@ def lot_statistics(section: Section, verdicts: Sequence[SectionVerdict]) -> LotS
     read = [
         (place, v, v.reading_si)
         for place, v in enumerate(verdicts)
-        if v.reading_si is not None and v.verdict is not Word.OPEN
+        if v.reading_si is not None and v.verdict not in number
     ]
     readings = [reading for _, _, reading in read]
     resolutions = [v.resolution_si for _, v, _ in read if v.resolution_si]
@@ -175,10 +178,14 @@ def runs_z(values: Sequence[float]) -> float | None:
     """
     middle = median(values)
     above = [v > middle for v in values if v != middle]
-    n1, n2 = sum(above), len(above) - sum(above)
+    n1, runs = sum(above), 1 + sum(a != b for a, b in pairwise(above))
+    return runs_z_of(n1, len(above) - n1, runs)
+
+
+def runs_z_of(n1: int, n2: int, runs: int) -> float | None:
+    """As `runs_z`, of so many runs of `n1` values above and `n2` below."""
     if min(n1, n2) <= _FEWEST_A_SIDE:
         return None
-    runs = 1 + sum(a != b for a, b in pairwise(above))
     both, twice = n1 + n2, 2 * n1 * n2
     expected = twice / both + 1
     variance = twice * (twice - both) / (both**2 * (both - 1))
@@ -190,11 +197,24 @@ def _spread(
 ) -> Spread:
     values = [float(r) for r in readings]
     mean, deviation = mean_and_deviation(values)
-    whole = mean_estimate(mean, deviation, len(values))
+    trend = Trend(slope_estimate(places, values), runs_z(values))
+    return spread_of(section, len(values), mean, deviation, trend, resolution_si)
+
+
+def spread_of(
+    section: Section,
+    count: int,
+    mean: float,
+    deviation: float,
+    trend: Trend,
+    resolution_si: Decimal | None,
+) -> Spread:
+    """What follows from mean and standard deviation of `count` readings, at least `FEWEST`."""
+    whole = mean_estimate(mean, deviation, count)
     target = _target_si(section)
-    low, high = scale_factors(len(values) - 1)
+    low, high = scale_factors(count - 1)
     missing = None
-    if len(values) < FEWEST_FOR_CAPABILITY:
+    if count < FEWEST_FOR_CAPABILITY:
         missing = NoCapability.FEW
     elif deviation == 0 or deviation < float(resolution_si or 0):
         missing = NoCapability.COARSE
@@ -203,12 +223,12 @@ def _spread(
         missing = NoCapability.ONE_LIMIT
     elif missing is None:
         limits = float(section.low_si), float(section.high_si)
-        found = capability(mean, deviation, len(values), *limits)
+        found = capability(mean, deviation, count, *limits)
     return Spread(
         mean_si=whole,
         offset_si=None if target is None else _less(whole, float(target)),
         deviation_si=Estimate(deviation, deviation * math.sqrt(low), deviation * math.sqrt(high)),
-        trend=Trend(slope_estimate(places, values), runs_z(values)),
+        trend=trend,
         capability=found,
         no_capability=missing,
     )
@@ -234,11 +254,18 @@ def _histogram(section: Section, readings: list[Decimal]) -> Histogram:
     last = max(readings, default=Decimal(0)) if high is None else high
     if last <= first:  # no band and no spread: one bin holds them all
         return Histogram((first, last), (len(readings) - below - above,), below, above)
-    width = EXACTLY.divide(EXACTLY.subtract(last, first), Decimal(_BINS))
+    edges = bin_edges(first, last)
+    width = EXACTLY.subtract(edges[1], edges[0])
     counts = [0] * _BINS
     for reading in readings:
         if first <= reading <= last:
             place = EXACTLY.divide_int(EXACTLY.subtract(reading, first), width)
             counts[min(int(place), _BINS - 1)] += 1
-    edges = (EXACTLY.add(first, EXACTLY.multiply(width, Decimal(i))) for i in range(_BINS))
-    return Histogram((*edges, last), tuple(counts), below, above)
+    return Histogram(edges, tuple(counts), below, above)
+
+
+def bin_edges(first: Decimal, last: Decimal) -> tuple[Decimal, ...]:
+    """The edges of bins of equal width between two values, both included."""
+    width = EXACTLY.divide(EXACTLY.subtract(last, first), Decimal(_BINS))
+    between = (EXACTLY.add(first, EXACTLY.multiply(width, Decimal(i))) for i in range(_BINS))
+    return (*between, last)
