@@ -210,6 +210,8 @@ class Conclusion:
         low_si, high_si: its limits; None: no limit on that side.
         unit: in which it is written, a symbol of `readings.units`.
         terminals: role -> terminal, where the rule finds them; else empty.
+        names: what the sentence names: the measurement that is farthest off; a sensor, then its
+            class or the other curves that fit.
     """
 
     name: str
@@ -221,6 +223,7 @@ class Conclusion:
     high_si: float | None = None
     unit: str = ""
     terminals: dict[str, str] = field(default_factory=dict)
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

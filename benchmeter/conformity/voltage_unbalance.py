@@ -7,7 +7,14 @@ from dataclasses import dataclass
 
 from benchmeter.errors import InputError
 
-__all__ = ["VoltageUnbalance", "greatest_deviation", "voltage_unbalance"]
+__all__ = [
+    "VoltageUnbalance",
+    "derating",
+    "deviation_u",
+    "farthest",
+    "greatest_deviation",
+    "voltage_unbalance",
+]
 
 # Read off the curve: 0.95 at 2 % and 0.90 at 3 % from texts that quote it, the rest and 0.88 at 3 %
 # from memory; between the two at 3 %.
@@ -51,7 +58,7 @@ def voltage_unbalance(volts: Sequence[float]) -> VoltageUnbalance:
     return VoltageUnbalance(
         mean_v=math.fsum(volts) / 3,
         unbalance_percent=percent,
-        derating=_derating(percent),
+        derating=derating(percent),
         extra_rise_percent=2 * percent**2,
     )
 
@@ -59,10 +66,32 @@ def voltage_unbalance(volts: Sequence[float]) -> VoltageUnbalance:
 def greatest_deviation(values: Sequence[float]) -> float:
     """Greatest deviation from the mean over the mean, which must not be 0."""
     mean = math.fsum(values) / len(values)
-    return max(abs(v - mean) for v in values) / mean
+    return abs(values[farthest(values)] - mean) / mean
 
 
-def _derating(percent: float) -> float | None:
+def farthest(values: Sequence[float]) -> int:
+    """Place of the value that is farthest from the mean; of several the first."""
+    mean = math.fsum(values) / len(values)
+    return max(range(len(values)), key=lambda i: abs(values[i] - mean))
+
+
+def deviation_u(values: Sequence[float], us: Sequence[float]) -> float:
+    """Standard uncertainty of the greatest deviation from the mean, in the values' unit.
+
+    x - mean = ((n - 1)·x - sum of the others) / n, of independent readings (JCGM 100 cl. 5.1.2).
+
+    Args:
+        us: standard uncertainty of each value.
+    """
+    n, far = len(values), farthest(values)
+    return math.hypot(*((n - 1 if i == far else 1) * u for i, u in enumerate(us))) / n
+
+
+def derating(percent: float) -> float | None:
+    """Factor on a motor's rated power at an unbalance; None above 5 %: do not run it.
+
+    Source: NEMA MG 1 Fig. 14-1, from memory; read off the curve, ±0.02.
+    """
     for (x1, y1), (x2, y2) in itertools.pairwise(_DERATING):
         if percent <= x2:
             return y1 + (y2 - y1) * (percent - x1) / (x2 - x1)

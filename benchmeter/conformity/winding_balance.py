@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.conformity.decision import zone
-from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
+from benchmeter.conformity.uncertainty import COVERAGE_FACTOR, standard_uncertainty
 from benchmeter.conformity.verdict import Accuracy, Reason, Word
-from benchmeter.conformity.voltage_unbalance import greatest_deviation
+from benchmeter.conformity.voltage_unbalance import deviation_u, greatest_deviation
 from benchmeter.conformity.winding_pairs import Pair, PairReading, worst_case_ohm
 
 __all__ = ["BALANCE_LIMIT_PERCENT", "BalanceVerdict", "judge_balance"]
@@ -62,8 +62,6 @@ def judge_balance(
     widths = worst_case_ohm(readings, accuracy)
     if widths is None:
         return BalanceVerdict(percent, None, Word.UNDECIDABLE, Reason.COUNT_UNKNOWN)
-    far = max(ohm, key=lambda pair: abs(ohm[pair] - mean))
-    # x - mean = (2 x - y - z) / 3
-    variance = math.fsum((2 if p == far else 1) ** 2 * w * w / 3 for p, w in widths.items()) / 9
-    u = COVERAGE_FACTOR * math.sqrt(variance) / mean * 100
+    us = [standard_uncertainty(widths[pair], 0.0) for pair in ohm]
+    u = COVERAGE_FACTOR * deviation_u(list(ohm.values()), us) / mean * 100
     return BalanceVerdict(percent, u, *zone(percent, -limit_percent, limit_percent, u))

@@ -29,10 +29,12 @@ class PairReading:
     Attributes:
         ohm: as shown, exact; None for overload: open.
         resolution_ohm: worth of the last digit; None if unknown.
+        half_width_ohm: of this reading, where it is known already; None: by the accuracy line.
     """
 
     ohm: Decimal | None
     resolution_ohm: Decimal | None = None
+    half_width_ohm: float | None = None
 
 
 def parse_pairs(texts: Sequence[str]) -> dict[Pair, PairReading]:
@@ -67,7 +69,9 @@ def worst_case_ohm(
     for pair, reading in readings.items():
         if reading.ohm is None:
             raise ValueError(f"{sorted(pair)} is open")
-        width = half_width(reading.ohm, accuracy, reading.resolution_ohm)
+        width = reading.half_width_ohm
+        if width is None:
+            width = half_width(reading.ohm, accuracy, reading.resolution_ohm)
         if width is None:
             return None
         found[pair] = width

@@ -6,7 +6,14 @@ from benchmeter.conformity.voltage_unbalance import VoltageUnbalance
 from benchmeter.conformity.winding_balance import BalanceVerdict
 from benchmeter.conformity.windings import WindingFinding, WindingsVerdict
 
-__all__ = ["balance_why", "insulation_why", "unbalance_why", "windings_why"]
+__all__ = [
+    "balance_why",
+    "derating_why",
+    "insulation_why",
+    "off_the_mean",
+    "unbalance_why",
+    "windings_why",
+]
 
 _WINDINGS = {
     WindingFinding.CONSISTENT: "the two windings add up, and the terminals are where they belong.",
@@ -79,13 +86,31 @@ def balance_why(verdict: BalanceVerdict, limit_percent: float) -> str:
         open_ = verdict.reason is Reason.OVERLOAD
         return "A pair is open." if open_ else "A pair reads nothing: shorted."
     u = verdict.expanded_uncertainty_percent
-    spread = "; the meter's accuracy is not known" if u is None else f" ±{u:.2g} %"
-    read = f"A winding is {verdict.unbalance_percent:.3g} % off the mean{spread}"
-    if verdict.reason is Reason.COUNT_UNKNOWN:
-        return f"{read}; write what a count is worth, like 2 x 0.1 Ω."
-    if verdict.reason is Reason.METER_TOO_COARSE:
-        return f"{read}: too coarse to judge {limit_percent:g} %."
-    return f"{read}; the limit is {limit_percent:g} %."
+    spread = "" if u is None else f" ±{u:.2g}"
+    read = f"{verdict.unbalance_percent:.3g}{spread} %"
+    return off_the_mean("A winding", read, f"{limit_percent:g} %", verdict.reason)
+
+
+def off_the_mean(what: str, read: str, limit: str, reason: Reason) -> str:
+    """How far the worst of several values is from their mean, in one sentence.
+
+    Args:
+        what: "A winding", "L1-L2".
+        read, limit: with their unit.
+    """
+    text = f"{what} is {read} off the mean"
+    match reason:
+        case Reason.COUNT_UNKNOWN:
+            return (
+                f"{text}; the accuracy counts digits, but what one is worth is not known: write it "
+                "like 2 x 0.1 Ω."
+            )
+        case Reason.METER_TOO_COARSE:
+            return f"{text}: too coarse to judge {limit}."
+        case Reason.INSIDE_ACCURACY_UNKNOWN | Reason.ABOVE_ACCURACY_UNKNOWN:
+            return f"{text}; the limit is {limit}; the meter's accuracy is not known."
+        case _:
+            return f"{text}; the limit is {limit}."
 
 
 def insulation_why(verdict: InsulationVerdict) -> str:
@@ -104,8 +129,13 @@ def insulation_why(verdict: InsulationVerdict) -> str:
 
 def unbalance_why(found: VoltageUnbalance) -> str:
     """What the unbalance means for a motor, in one sentence."""
-    if found.derating is None:
+    return derating_why(found.derating)
+
+
+def derating_why(factor: float | None) -> str:
+    """What a motor may give on an unbalanced supply; None: nothing."""
+    if factor is None:
         return "More than 5 %: do not run a motor on this supply."
-    if found.derating < 1:
-        return f"The motor may give {found.derating * 100:.0f} % of its rated power."
+    if factor < 1:
+        return f"The motor may give {factor * 100:.0f} % of its rated power."
     return "The motor may give its rated power."
