@@ -10,6 +10,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.conformity.conclusions import conclude
 from benchmeter.conformity.judge import judge_part, judge_section, without_value
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.leads import (
@@ -23,6 +24,8 @@ from benchmeter.conformity.leads import (
     watch_leads,
 )
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
+from benchmeter.conformity.part_kinds import kind_in
+from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.typed import parse_typed
@@ -97,12 +100,7 @@ def begin_check(
         InputError: label, tolerance, accuracy or rule are not understood, or the lead offset is
             no reading of open leads.
     """
-    kind = None
-    if command.kind:
-        from benchmeter.conformity.part_kinds import kind_in
-        from benchmeter.conformity.rating_of_kind import rate
-
-        kind = kind_in(command.kind)
+    kind = kind_in(command.kind) if command.kind else None
     if kind is None:
         rating = parse_label(command.label, command.tolerance)
     else:
@@ -326,8 +324,6 @@ def _take(
 def _concluded(check: PartCheck, sections: Sequence[SectionVerdict]) -> PartVerdict:
     conclusions: tuple[Conclusion, ...] = ()
     if check.kind is not None:
-        from benchmeter.conformity.conclusions import conclude
-
         conclusions = conclude(
             check.kind,
             check.rating.text,
