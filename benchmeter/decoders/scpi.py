@@ -3,6 +3,7 @@
 import itertools
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.decoders.scpi_dialogue import NO_NUMBER, VALUE_ITEM, Question, Reply, ScpiDialogue
@@ -72,18 +73,32 @@ def function_named(reply: str, more: Mapping[str, Quantity] | None = None) -> Qu
     return _FUNCTIONS.get(re.sub(r"^:?(SENS(E)?1?:)?", "", name))
 
 
+_NOT_CONFIRMED = "the meter did not say behind the value what it measures"
+
+
+@dataclass(frozen=True, slots=True)
+class _Waiting:
+    """What was read of a value, the function named before it, and its bytes."""
+
+    said: str
+    read: list[Indication | Garbled]
+    data: bytes
+
+
 class ScpiDecoder:
     """Reads replies in the light of what was asked.
 
     The function that the meter names holds for the value that is asked for next, and for that
     one only: the knob may be turned. It speaks for the first field. A meter that has never named
     its function is taken to measure what the profile says; one that names it, but not this time,
-    gives no value.
+    gives no value. Where the function is asked once more behind each value, the value counts only
+    if the answer is the same: the knob may be turned while the meter measures.
 
     Args:
         fields: the values of a reply, in order.
         identify, ask_function, read: the questions; `ask_function` "" if it is never asked.
         functions: names of functions besides the standard's.
+        confirm_function: whether the function is asked once more behind each value.
     """
 
     def __init__(
@@ -94,6 +109,7 @@ class ScpiDecoder:
         ask_function: str = "",
         read: str = "READ?",
         functions: Mapping[str, Quantity] | None = None,
+        confirm_function: bool = False,
     ) -> None:
         self._fields = tuple(fields)
         self._functions = dict(functions or {})
@@ -101,6 +117,9 @@ class ScpiDecoder:
         self._said = ""  # the function, as the meter named it, for the next value
         self._names_function = False
         self._value_open = False
+        self._confirms = confirm_function
+        self._waiting: _Waiting | None = None  # for the function behind it
+        self._unconfirmed: list[Garbled] = []
 
     @property
     def identity(self) -> str:
@@ -109,6 +128,8 @@ class ScpiDecoder:
 
     def sent(self, data: bytes) -> None:
         asked = self._dialogue.sent(data)
+        if asked and asked[0] is not Question.FUNCTION:
+            self._give_up_waiting()
         again = Question.VALUE in asked and self._value_open
         if again or Question.FUNCTION in asked or Question.IDENTITY in asked:
             self._said = ""
@@ -117,20 +138,29 @@ class ScpiDecoder:
 
     def restart(self) -> None:
         self._dialogue.restart()
+        self._give_up_waiting()
         self._said = ""
         self._names_function = False
         self._value_open = False
 
     def feed(self, data: bytes) -> list[Indication | Garbled]:
-        found: list[Indication | Garbled] = []
+        found: list[Indication | Garbled] = [*self._unconfirmed]
+        self._unconfirmed.clear()
         for reply in self._dialogue.feed(data):
             found += self._read(reply)
         return found
+
+    def _give_up_waiting(self) -> None:
+        if self._waiting is not None:
+            self._unconfirmed.append(Garbled(_NOT_CONFIRMED, self._waiting.data))
+            self._waiting = None
 
     def _read(self, reply: Reply) -> list[Indication | Garbled]:
         if reply.question is Question.FUNCTION and not reply.refused:
             self._names_function = True
             self._said = "" if reply.fault else reply.text
+            if self._waiting is not None:
+                return self._confirmed(self._waiting, reply)
         said = self._said
         if reply.question is Question.VALUE:
             self._said, self._value_open = "", False
@@ -148,7 +178,19 @@ class ScpiDecoder:
             if isinstance(one, Garbled):
                 return [Garbled(one.reason, reply.data)]
             read.append(one)
+        if self._confirms and said:
+            self._waiting = _Waiting(said, read, reply.data)
+            return []
         return read
+
+    def _confirmed(self, value: "_Waiting", reply: Reply) -> list[Indication | Garbled]:
+        """The value that waits, if the meter was set to the same function before and after."""
+        self._waiting, self._said = None, ""
+        if reply.fault:
+            return [Garbled(reply.fault, reply.data), Garbled(_NOT_CONFIRMED, value.data)]
+        if _plain(reply.text) != _plain(value.said):
+            return [Garbled("the knob was turned while the meter measured", value.data)]
+        return value.read
 
     def _indication(
         self, field: ShownField, item: str, said: str, *, first: bool

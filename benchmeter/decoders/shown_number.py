@@ -44,6 +44,9 @@ class ShownField:
         unit: of the number on the wire where the format does not carry it.
         lowest, highest: plausible range, in SI; None for no limit.
         doubtful: values in SI that stand for something else, such as a probe's power-up value.
+
+    Where the instrument says what it measures, range and doubtful values hold for what `unit` can
+    measure only: limits of a temperature are none of a resistance.
     """
 
     name: str = ""
@@ -97,12 +100,14 @@ def shown_indication(
     value = to_si(number, unit)
     if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
         return Garbled("the number is too large or too small to be one", text.encode())
-    plausible = (
+    limited = field.unit is None or field.unit.kind == kind_of(quantity)
+    plausible = not limited or (
         value not in field.doubtful
         and (field.lowest is None or value >= field.lowest)
         and (field.highest is None or value <= field.highest)
-        and not (quantity is Quantity.TEMPERATURE and value < 0)  # below absolute zero
     )
+    if quantity is Quantity.TEMPERATURE and value < 0:  # below absolute zero
+        plausible = False
     return Indication(
         field.name,
         quantity,

@@ -39,6 +39,7 @@ def decoder_for(profile: Profile) -> Decoder:
                 ask_function=scpi.ask_function,
                 read=scpi.read,
                 functions=scpi.functions,
+                confirm_function=scpi.confirm_function,
             )
         case LcdFormat() as lcd:
             own = {int(bit): unit for bit, unit in lcd.user_symbols.items()}

@@ -154,7 +154,8 @@ class _Talk:
 class ScpiConversation(_Talk):
     """Identity, start commands, then rounds of function and value.
 
-    The function is asked in every round, since the knob may be turned. When an answer is late,
+    The function is asked in every round, since the knob may be turned, and again behind the value
+    where the profile says so. When an answer is late,
     missing or does not fit, the identity is asked to find step again: all before its answer is
     late. An instrument that never tells its identity or its function is asked without them.
     """
@@ -241,6 +242,8 @@ class ScpiConversation(_Talk):
             return False
         self._is_there()
         self._losses = 0
+        if self._scpi.confirm_function and self._names_function:
+            return (yield self._ask(self._scpi.ask_function)) == ""
         return True
 
     def _is_there(self) -> None:

@@ -80,6 +80,8 @@ class ScpiFormat(_Table, frozen=True, tag="scpi", tag_field="kind", kw_only=True
         ask_function: asks what the meter is set to ("FUNC?"); "" where the channel fixes it.
         functions: reply of `ask_function` (quotes removed, upper case) -> quantity, besides the
             standard's own names, which are built in.
+        confirm_function: the function is asked once more behind each value, and only a value
+            between two like answers counts: the knob may be turned while the meter measures.
         read: asks for the value(s): "READ?".
         terminator: ends what we send.
         period_ms: from one question to the next round.
@@ -93,6 +95,7 @@ class ScpiFormat(_Table, frozen=True, tag="scpi", tag_field="kind", kw_only=True
     start: tuple[str, ...] = ()
     ask_function: str = ""
     functions: dict[str, Quantity] = {}
+    confirm_function: bool = False
     read: str = "READ?"
     terminator: str = "\n"
     period_ms: int = 250

@@ -112,6 +112,8 @@ def _scpi_faults(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> It
             yield from _message_fault(name, message)
             if "?" in message:
                 yield f"format.{name} must hold commands without reply"
+    if scpi.confirm_function and not scpi.ask_function:
+        yield "format.confirm_function needs format.ask_function"
     if not re.fullmatch(r"[\r\n]+", scpi.terminator):
         yield "format.terminator must be a line end"
     for i, channel in enumerate(channels):

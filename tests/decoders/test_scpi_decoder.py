@@ -327,6 +327,63 @@ def test_a_function_does_not_outlive_a_lost_value() -> None:
     assert isinstance(found, Garbled)
 
 
+def test_limits_of_a_temperature_are_none_of_a_resistance() -> None:
+    field = ShownField("", None, UNITS["°C"], 213.15, 473.15, (358.15,))  # -60 to 200 °C, 85 °C
+    decoder = ScpiDecoder([field], **ASKING)
+    for function, reply, status in [
+        (b'"RES"\n', b"12.4\n", Status.OK),
+        (b'"RES"\n', b"358.15\n", Status.OK),
+        (b'"TEMP"\n', b"21.5\n", Status.OK),
+        (b'"TEMP"\n', b"212.0\n", Status.SUSPECT),
+        (b'"TEMP"\n', b"85.00\n", Status.SUSPECT),
+    ]:
+        (found,) = round_of(decoder, function, reply)
+        assert isinstance(found, Indication) and found.status is status, (function, reply)
+
+
+def confirming_round(
+    before: bytes, value: bytes, after: bytes, field: ShownField | None = None
+) -> list[Indication | Garbled]:
+    decoder = ScpiDecoder([field or ShownField()], confirm_function=True, **ASKING)
+    assert round_of(decoder, before, value) == []
+    decoder.sent(b"FUNC?\n")
+    return decoder.feed(after)
+
+
+def test_a_value_counts_only_between_two_like_answers_where_that_is_asked_for() -> None:
+    """The knob may be turned while the meter measures (our own rule)."""
+    (found,) = confirming_round(b'"RES"\n', b"2.6\n", b'"RES"\n')
+    assert found == Indication("", Quantity.RESISTANCE, 2.6, Status.OK, 0.1, "2.6")
+    (found,) = confirming_round(b'"RES"\n', b"4.41E-05\n", b'"CAP"\n')
+    assert found == Garbled("the knob was turned while the meter measured", b"4.41E-05")
+    (found,) = confirming_round(b'"RES"\n', b"9.9E37\n", b'"CAP"\n')
+    assert isinstance(found, Garbled)
+    (found,) = confirming_round(b'"CAP"\n', b"1.0\n", b'"RES"\n', CAPACITANCE)
+    assert isinstance(found, Garbled)
+
+
+def test_an_answer_behind_a_value_does_not_hold_for_the_next() -> None:
+    decoder = ScpiDecoder([ShownField()], confirm_function=True, **ASKING)
+    round_of(decoder, b'"RES"\n', b"2.6\n")
+    decoder.sent(b"FUNC?\n")
+    decoder.feed(b'"RES"\n')
+    decoder.sent(b"READ?\n")
+    (found,) = decoder.feed(b"2.7\n")
+    assert isinstance(found, Garbled)
+
+
+@pytest.mark.parametrize("after", [b"", b'"R\xffS"\n', b'-113,"Undefined header"\n'])
+def test_a_value_that_is_not_confirmed_is_told_and_is_none(after: bytes) -> None:
+    decoder = ScpiDecoder([ShownField()], confirm_function=True, **ASKING)
+    round_of(decoder, b'"RES"\n', b"2.6\n")
+    decoder.sent(b"FUNC?\n")
+    found = decoder.feed(after)
+    decoder.sent(b"*IDN?\n")
+    found += decoder.feed(b"")
+    assert {type(f) for f in found} == {Garbled}
+    assert [f.data for f in found if isinstance(f, Garbled)].count(b"2.6") == 1
+
+
 def test_replies_that_have_changed_places_give_no_value() -> None:
     decoder = ScpiDecoder([ShownField()], **ASKING)
     found = round_of(decoder, b"4.41E-05\n", b'"CAP"\n')

@@ -136,6 +136,35 @@ def test_the_instrument_is_greeted_and_then_asked_in_rounds() -> None:
     assert len(line.values) >= 3
 
 
+def test_the_function_is_asked_again_behind_each_value_where_the_profile_says_so() -> None:
+    line = talk(scpi(confirm_function=True), meter()).run(5000)
+    assert line.messages[2:8] == [b"FUNC?\n", b"READ?\n", b"FUNC?\n"] * 2
+    assert line.values == [float(f"{n}E-6") for n in range(1, len(line.values) + 1)]
+    assert len(line.values) >= 15
+
+    line = talk(scpi(fixed=True, confirm_function=True), meter(deaf=(b"FUNC?\n",))).run(10_000)
+    assert line.messages.count(b"FUNC?\n") == 2
+    assert len(line.values) >= 10
+
+
+@pytest.mark.parametrize("turned_ms", range(0, 600, 23))
+def test_no_value_of_one_function_is_ever_taken_for_another(turned_ms: int) -> None:
+    def answer(message: bytes, number: int) -> list[tuple[int, bytes]]:
+        ohms = line.now_ns - begun_ns >= turned_ms * MS
+        if message == b"*IDN?\n":
+            return [(20, IDENTITY)]
+        if message == b"FUNC?\n":
+            return [(20, b'"RES"\r\n' if ohms else b'"CAP"\r\n')]
+        return [(90, b"2.6\r\n" if ohms else b"4.4E-5\r\n")] if b"?" in message else []
+
+    line = talk(scpi(confirm_function=True), answer)
+    begun_ns = line.now_ns
+    line.run(1500)
+    found = {(f.quantity, f.value) for f in line.found if isinstance(f, Indication)}
+    assert found <= {(Quantity.CAPACITANCE, 4.4e-5), (Quantity.RESISTANCE, 2.6)}
+    assert (Quantity.RESISTANCE, 2.6) in found
+
+
 def test_one_question_at_a_time() -> None:
     line = talk(scpi(), meter(delay=700)).run(10_000)
     asked = [t for t, message in line.sent if b"?" in message]

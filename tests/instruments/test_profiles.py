@@ -165,6 +165,7 @@ def test_the_examples_of_these_tests_are_right(folders: Folders, text: str) -> N
         (SCPI + "accuracy = 'rubbish'", "channels[0].accuracy: The accuracy “rubbish” is not"),
         (SCPI.replace("FUNC?", ""), "channels[0].quantity is missing"),
         (SCPI.replace("FUNC?", "FUNC"), "format.ask_function must be a question"),
+        (SCPI.replace('ask_function = "FUNC?"', "confirm_function = true"), "confirm_function needs"),
         (SCPI.replace("FUNC?", "READ?"), "must differ"),
         (SCPI.replace("[[ch", "start = ['SYST:REM?']\n[[ch"), "format.start must hold commands"),
         (SCPI.replace("[[ch", "timeout_ms = 0\n[[ch"), "format.timeout_ms must be"),
