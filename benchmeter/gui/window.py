@@ -323,6 +323,7 @@ class Window(QMainWindow):
 
     @Slot()
     def _after_first_paint(self) -> None:
+        self._fit_screen()
         self.first_painted.emit()
         self.workplace.ask(_import_beside, self._import_plot)
         # The worker's own imports would draw the plot's out: it waits for them to be over.
@@ -586,6 +587,13 @@ class Window(QMainWindow):
         geometry = self._settings().value("geometry")
         if geometry is None or not self.restoreGeometry(geometry):
             self.resize(1280, 800)
+
+    def _fit_screen(self) -> None:
+        """Leave room for the frame, which is known only once the window is shown."""
+        outer, room = self.frameGeometry(), self.screen().availableGeometry()
+        if not self.isMaximized() and not room.contains(outer):
+            self.resize(self.size().boundedTo(room.size() - (outer.size() - self.size())))
+            self.move(room.topLeft())
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Leaving is always safe: the record is closed, which takes about a second at most."""

@@ -631,9 +631,9 @@ def test_texts_that_are_longer_are_not_cut_off(
         qtbot.addWidget(window)
         window.complete()
         window.workplace.prefer(sound=False)
-        window.resize(1280, 800)
         window.show()
         _rest(qtbot, window)
+        window.resize(1280, 800)
         _bring(qtbot, window, kind)
         assert "wort" in window.rail.place_buttons[0].title()
         for place in range(6):
@@ -682,6 +682,19 @@ def test_every_button_is_at_least_twelve_millimetres_high(qtbot: QtBot, window: 
         for button in window.findChildren(QAbstractButton):
             if button.isVisible():
                 assert button.height() >= 45, button.accessibleName()
+
+
+def test_the_window_begins_inside_the_screen_with_its_frame(
+    qtbot: QtBot, entrances: FakeEntrances
+) -> None:
+    window = Window(Workplace(entrances))  # type: ignore[arg-type]
+    qtbot.addWidget(window)
+    with qtbot.waitSignal(window.first_painted):
+        window.show()
+    room = window.screen().availableGeometry()
+    qtbot.waitUntil(lambda: room.contains(window.frameGeometry()))
+    _rest(qtbot, window)
+    window.close()
 
 
 def test_geometry_is_kept_and_no_measured_value_beside_it(
