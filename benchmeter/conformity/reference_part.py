@@ -17,15 +17,39 @@ from benchmeter.conformity.uncertainty import (
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
 from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import Unit
 
 __all__ = [
+    "KIND_OF_PARTS",
     "Agreement",
     "MeterReason",
     "MeterWord",
     "ReferencePart",
     "agreement",
     "compare_with_reference",
+    "quantity_of",
+    "shown_unit",
 ]
+
+
+_QUANTITY = {
+    "capacitance": Quantity.CAPACITANCE,
+    "resistance": Quantity.RESISTANCE,
+    "voltage": Quantity.VOLTAGE_DC,
+}
+
+KIND_OF_PARTS = tuple(_QUANTITY)
+"""Kinds of units that the value of a reference part can have."""
+
+
+def quantity_of(unit: Unit) -> Quantity:
+    """What a meter must be set to for a part whose value is told in this unit."""
+    return _QUANTITY[unit.kind]
+
+
+def shown_unit(unit: Unit) -> str:
+    """The unit that such a part is written in: µF for every capacitance, else as it was told."""
+    return "µF" if unit.kind == "capacitance" else unit.symbol
 
 
 class MeterWord(StrEnum):

@@ -171,7 +171,7 @@ class SectionVerdict:
         section: rating and limits.
         readings_si: every repeated reading, SI, as shown (before the lead offset).
         lead_offset_si: subtracted from the mean.
-        reading_si: what was judged: mean less lead offset; None if there is no value.
+        reading_si: what was judged: mean less lead offset and bias; None if there is no value.
         resolution_si: worth of the last digit; None if unknown.
         half_width_si: a of the accuracy line at this reading; None if not known.
         standard_uncertainty_si: u; None if the accuracy is not known.
@@ -180,6 +180,8 @@ class SectionVerdict:
         conformance_probability: 0..1; None if the accuracy is not known.
         verdict, reason: the finding.
         needed_half_width_si: for METER_TOO_COARSE: the accuracy half-width that could decide.
+        bias_si: of the meter, as a person accepted it; subtracted from the mean, its uncertainty
+            in u.
     """
 
     section: Section
@@ -195,6 +197,7 @@ class SectionVerdict:
     verdict: Word
     reason: Reason
     needed_half_width_si: float | None = None
+    bias_si: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

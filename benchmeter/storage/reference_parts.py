@@ -15,11 +15,15 @@ from pathlib import Path
 
 import msgspec
 
-from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.conformity.reference_part import (
+    KIND_OF_PARTS,
+    ReferencePart,
+    quantity_of,
+    shown_unit,
+)
 from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.units import Unit, find_unit, split_value
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.toml_files import read_toml
@@ -27,13 +31,6 @@ from benchmeter.settings.toml_files import read_toml
 __all__ = ["all_reference_parts", "read_reference_parts"]
 
 _ADVICE = "Correct the file; until then this part cannot be used."
-_QUANTITY = {
-    "capacitance": Quantity.CAPACITANCE,
-    "resistance": Quantity.RESISTANCE,
-    "voltage": Quantity.VOLTAGE_DC,
-}
-
-
 _NAMES = {"valued_on": "date", "valued_by": "from"}  # one is a type here, one a word of Python
 
 
@@ -100,8 +97,8 @@ def _part(name: str, entry: _Entry) -> ReferencePart:
         value_si=value_si,
         expanded_uncertainty_si=_uncertainty(entry.uncertainty, value_si, unit),
         valued_on=entry.valued_on,
-        quantity=_QUANTITY[unit.kind],
-        unit=unit.symbol,
+        quantity=quantity_of(unit),
+        unit=shown_unit(unit),
         valued_by=" ".join(entry.valued_by.split()),
         due=entry.due,
     )
@@ -110,7 +107,7 @@ def _part(name: str, entry: _Entry) -> ReferencePart:
 def _value(text: str) -> tuple[Decimal, Unit]:
     number, name = _split("value", text)
     unit = _unit("value", name)
-    if unit.kind not in _QUANTITY:
+    if unit.kind not in KIND_OF_PARTS:
         raise InputError(
             f"value: “{clip(text)}” is a {unit.kind}.", "Write a capacitance, Ω or volts DC."
         )

@@ -186,6 +186,20 @@ def test_every_spelling_of_a_table_is_the_same_history(history: Any) -> None:
         assert history(text) == expected
 
 
+def test_a_reference_resistor_has_a_history_too(history: Any) -> None:
+    """CALC: 0.5 % of 100.3 + 0.2 is 0.7015, U = 2·0.7015/√3 = 0.8100, with 0.02 of the reference
+    0.8103; 0.28 off is 0.3456 (ISO/IEC 17043)."""
+    lines = ["2026-01-01,R100,100.02,0.02,100.3", "2026-02-01,R100,100.02,0.02,0.1002kohm"]
+    text = "\n".join([HEADER.replace("µF", "Ω"), *lines]) + "\n"
+    first, second = only(history(text, "--accuracy", "resistance 0.5 % + 2 x 0.1 ohm"))["readings"]
+    assert first["difference"] == {"value": 0.28, "unit": "Ω"}
+    assert first["expanded_uncertainty"]["value"] == pytest.approx(0.8103, abs=5e-5)
+    assert first["en"]["value"] == pytest.approx(0.3456, abs=5e-5)
+    assert second["reading"] == {"value": 100.2, "unit": "Ω"}
+    no_line = only(history(text, "--accuracy", "capacitance 1 %"))["readings"][0]
+    assert no_line["verdict"] == "cannot tell"
+
+
 def test_a_value_newer_than_the_reading_is_refused(refused: Any, history: Any) -> None:
     def valued(day: str) -> str:
         return f"{HEADER},valued on\n{line(1, '50.1')},{day}\n{line(2, '50.1')},\n"
@@ -211,6 +225,9 @@ def test_a_value_newer_than_the_reading_is_refused(refused: Any, history: Any) -
         (table(line(1, "50.1", ",50,0.1")), "reference: it is empty"),
         (table(line(1, "50.1", "R,50,0.2 %")), "uncertainty (µF): “0.2 %” is no capacitance"),
         (table(line(1, "50.1", "R,50,")), "uncertainty: it is empty"),
+        (table(line(1, "50.1ohm")), "reading (µF): “50.1ohm” is no capacitance"),
+        (table(line(1, "50.1", "R,25 °C,1")), "value (µF): “25 °C” is no capacitance"),
+        (table(line(1, "50.1 furlong")), "reading: The unit “furlong” is not known"),
         (flow().replace(",50.00,", ",fifty,"), "And 7 more."),
     ],
 )

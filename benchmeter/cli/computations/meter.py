@@ -13,7 +13,6 @@ from benchmeter.errors import InputError
 
 if TYPE_CHECKING:
     from benchmeter.cli.computations.table import Cells
-    from benchmeter.conformity.control_chart import ChartPoint
     from benchmeter.conformity.meter_history import Bias, Comparison, ReferenceHistory
     from benchmeter.conformity.verdict import Accuracy
 
@@ -24,7 +23,6 @@ _OPTIONAL = ("valued on",)
 _EXAMPLE = "date,reference,value (µF),uncertainty (µF),reading (µF)"
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _SHOWN_READINGS = 10
-_MOST_DECIMALS = 9
 
 _SOURCE = (
     "En = difference / √(U² + Uref²), agreement up to 1: ISO/IEC 17043; individuals chart, mean ± "
@@ -32,7 +30,7 @@ _SOURCE = (
     "with Uref and the last digit in quadrature (JCGM 100)"
 )
 _ASSUMES = (
-    "the bias is applied to no reading, here or anywhere; the uncertainty of a reference is U "
+    "the bias is applied to no reading here; the uncertainty of a reference is U "
     "with k = 2 and holds its drift; one meter took all readings; readings of one day stand in "
     "the order of measuring; a number without a unit is in µF"
 )
@@ -50,7 +48,7 @@ def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
         type=Path,
         metavar="FILE.csv",
         help="columns date (2026-01-31), reference (its name), value, uncertainty, reading; "
-        "also “valued on”",
+        "also “valued on”; any unit that a part is told in: value (Ω)",
     )
     history.add_argument("--accuracy", metavar="LINE", help='the meter\'s: "1.2%% + 2 x 0.1uF"')
     history.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
@@ -62,7 +60,7 @@ def _meter_history(args: argparse.Namespace) -> Answer:
     from benchmeter.conformity.accuracy import parse_accuracy
     from benchmeter.conformity.meter_history import meter_history
 
-    accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy)
+    accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy, "")
     offset_si = Decimal(0)
     if args.lead_offset is not None:
         number, unit = written(args.lead_offset, "capacitance", "--lead-offset", "µF")
@@ -74,6 +72,7 @@ def _meter_history(args: argparse.Namespace) -> Answer:
             _OPTIONAL,
             _EXAMPLE,
             lambda cells: _comparison(cells, accuracy, offset_si),
+            kind="",
         )
     )
     notes = _notes(histories, accuracy)
@@ -88,14 +87,29 @@ def _meter_history(args: argparse.Namespace) -> Answer:
 def _comparison(cells: "Cells", accuracy: "Accuracy | None", offset_si: Decimal) -> "Comparison":
     from benchmeter.conformity.leads import refuse_offset_on
     from benchmeter.conformity.meter_history import Comparison
-    from benchmeter.conformity.reference_part import ReferencePart, compare_with_reference
+    from benchmeter.conformity.reference_part import (
+        KIND_OF_PARTS,
+        ReferencePart,
+        compare_with_reference,
+        quantity_of,
+        shown_unit,
+    )
 
-    value_si, _ = cells.capacitance("value")
-    uncertainty_si, _ = cells.capacitance("uncertainty")
-    reading_si, digit_si = cells.capacitance("reading")
-    valued_on = _date(cells, "valued on") if cells.text("valued on") else None
-    reference = ReferencePart(cells.filled("reference"), value_si, uncertainty_si, valued_on)
-    refuse_offset_on(value_si, offset_si)
+    value_si, _, unit = cells.value("value", KIND_OF_PARTS)
+    uncertainty_si, _, _ = cells.value("uncertainty", (unit.kind,))
+    reading_si, digit_si, _ = cells.value("reading", (unit.kind,))
+    reference = ReferencePart(
+        cells.filled("reference"),
+        value_si,
+        uncertainty_si,
+        _date(cells, "valued on") if cells.text("valued on") else None,
+        quantity=quantity_of(unit),
+        unit=shown_unit(unit),
+    )
+    if unit.kind == "capacitance":
+        refuse_offset_on(value_si, offset_si)
+    elif offset_si:
+        raise InputError("--lead-offset is that of open leads, in µF.", "Leave it out here.")
     agreement = compare_with_reference(
         reference,
         [reading_si],
@@ -122,7 +136,7 @@ def _date(cells: "Cells", name: str) -> date:
 def _notes(histories: Sequence["ReferenceHistory"], accuracy: "Accuracy | None") -> list[str]:
     if accuracy is None:
         return ["the meter's accuracy is not known, so nothing can be said of one reading alone"]
-    if accuracy.counts and accuracy.count_si is None:
+    if any(line.counts and line.count_si is None for line in (accuracy, *accuracy.more)):
         mixed = [h.name for h in histories if len({c.resolution_si for c in h.comparisons}) > 1]
         if mixed:
             from benchmeter.conformity.writing import clip
@@ -136,130 +150,78 @@ def _notes(histories: Sequence["ReferenceHistory"], accuracy: "Accuracy | None")
 
 
 def _document(h: "ReferenceHistory") -> dict[str, Any]:
-    from benchmeter.cli.judged import in_microfarad
+    from benchmeter.reporting.wording_meter import stands_out_words
 
-    chart = h.chart
+    chart, unit = h.chart, h.reference.unit
     return {
         "reference": h.name,
         "readings": [
             {
                 "date": a.read_on.isoformat(),
-                "value": quantity(in_microfarad(a.reference.value_si), "µF"),
-                "reading": quantity(in_microfarad(a.reading_si), "µF"),
-                "difference": quantity(in_microfarad(a.difference_si), "µF"),
-                "expanded_uncertainty": quantity(in_microfarad(a.expanded_uncertainty_si), "µF"),
+                "value": _shown(a.reference.value_si, unit),
+                "reading": _shown(a.reading_si, unit),
+                "difference": _shown(a.difference_si, unit),
+                "expanded_uncertainty": _shown(a.expanded_uncertainty_si, unit),
                 "en": quantity(a.en_number, ""),
                 "verdict": a.verdict.value,
                 "why": a.reason.value,
-                "stands_out": _stands_out(point),
+                "stands_out": stands_out_words(point) or None,
             }
             for a, point in zip((c.agreement for c in h.comparisons), chart.points, strict=True)
         ],
         "chart": {
-            "mean": quantity(chart.centre_si * 1e6, "µF"),
-            "low": quantity(in_microfarad(chart.low_si), "µF"),
-            "high": quantity(in_microfarad(chart.high_si), "µF"),
-            "largest_moving_range": quantity(in_microfarad(chart.largest_range_si), "µF"),
+            "mean": _shown(chart.centre_si, unit),
+            "low": _shown(chart.low_si, unit),
+            "high": _shown(chart.high_si, unit),
+            "largest_moving_range": _shown(chart.largest_range_si, unit),
             "standing_out": [point.name for point in chart.standing_out],
         },
-        "bias": {**_bias(h.bias), "readings": h.bias.count, "unsteady": h.bias.stood_out},
+        "bias": {**_bias(h.bias, unit), "readings": h.bias.count, "unsteady": h.bias.stood_out},
     }
 
 
-def _bias(bias: "Bias") -> dict[str, Any]:
-    e = bias.interval
+def _bias(bias: "Bias", unit: str) -> dict[str, Any]:
+    from benchmeter.cli.judged import unit_span
+
+    value, e = unit_span(bias.value_si, unit), bias.interval
     if e is None:
-        return quantity(bias.value_si * 1e6, "µF")
-    return quantity(bias.value_si * 1e6, "µF", low=e.low * 1e6, high=e.high * 1e6)
+        return quantity(value, unit)
+    low, high = unit_span(e.low, unit), unit_span(e.high, unit)
+    return {"value": value, "low": low, "high": high, "unit": unit}
 
 
-def _stands_out(point: "ChartPoint") -> str | None:
-    if point.out_of_control:
-        return "beyond the limits, after a jump" if point.jumped else "beyond the limits"
-    return "after a jump" if point.jumped else None
+def _shown(value_si: Decimal | float | None, unit: str) -> dict[str, Any]:
+    from benchmeter.cli.judged import unit_span
+
+    return quantity(unit_span(value_si, unit), unit)
 
 
 def _text(histories: Sequence["ReferenceHistory"], notes: Sequence[str]) -> list[str]:
+    from benchmeter.reporting.wording_meter import bias_words, chart_words
+
     lines = []
     for h in histories:
         count = len(h.comparisons)
         lines += [f"{h.name}, {count} reading{'' if count == 1 else 's'}:", *_readings(h)]
-        lines += [f"  {_chart_words(h)}", f"  {_bias_words(h)}", ""]
+        lines += [
+            f"  control chart: {chart_words(h)}",
+            f"  present bias: {bias_words(h)}; applied to nothing",
+            "",
+        ]
     return [*lines, *(f"Note: {note}." for note in notes)]
 
 
 def _readings(h: "ReferenceHistory") -> list[str]:
     """The latest ones, and of the others those that are not as they should be."""
     from benchmeter.conformity.reference_part import MeterWord
+    from benchmeter.reporting.wording_meter import agreement_row, stands_out_words
 
-    rows = []
-    left_out = 0
     early = len(h.comparisons) - _SHOWN_READINGS
-    for i, (c, point) in enumerate(zip(h.comparisons, h.chart.points, strict=True)):
-        a, u_si = c.agreement, c.agreement.expanded_uncertainty_si
-        out = _stands_out(point)
-        if i < early and out is None and a.verdict is not MeterWord.DIFFERS:
-            left_out += 1
-            continue
-        rows.append(
-            (
-                a.read_on.isoformat(),
-                f"{_as_read(a.reading_si)} µF",
-                _signed(h, float(a.difference_si)),
-                "" if u_si is None else f"±{_plain(h, u_si)}",
-                "" if a.en_number is None else f"En {a.en_number:+.2f}",
-                f"{a.verdict.value}: {a.reason.value}"
-                if a.verdict is MeterWord.CANNOT_TELL
-                else a.verdict.value,
-                "" if out is None else f"stands out: {out}",
-            )
-        )
+    shown = [
+        place
+        for place, (c, point) in enumerate(zip(h.comparisons, h.chart.points, strict=True))
+        if place >= early or stands_out_words(point) or c.agreement.verdict is MeterWord.DIFFERS
+    ]
+    left_out = len(h.comparisons) - len(shown)
     more = [f"  {left_out} earlier ones are not shown; --json shows all"] if left_out else []
-    return [*more, *aligned(rows)]
-
-
-def _chart_words(h: "ReferenceHistory") -> str:
-    from benchmeter.conformity.control_chart import FEWEST_POINTS
-
-    chart = h.chart
-    if chart.low_si is None or chart.high_si is None:
-        return f"control chart: too few readings for limits, {FEWEST_POINTS} are needed"
-    names = ", ".join(point.name for point in chart.standing_out)
-    return (
-        f"control chart: {_signed(h, chart.low_si)} to {_signed(h, chart.high_si)}, "
-        f"{f'standing out: {names}' if names else 'no point stands out'}"
-    )
-
-
-def _bias_words(h: "ReferenceHistory") -> str:
-    bias = h.bias
-    if bias.interval is None:
-        shown = f"{_signed(h, bias.value_si)} in one reading, which gives no interval"
-    else:
-        low, high = _signed(h, bias.interval.low), _signed(h, bias.interval.high)
-        shown = (
-            f"{_signed(h, bias.value_si)} ({low} to {high}, 95 %) in the last {bias.count} readings"
-        )
-    unsteady = "; not steady, as one of them stands out" if bias.stood_out else ""
-    return f"present bias: {shown}{unsteady}; applied to nothing"
-
-
-def _decimals(h: "ReferenceHistory") -> int:
-    """One more than the meter shows."""
-    return min(max(1 - h.resolution_si.scaleb(6).adjusted(), 0), _MOST_DECIMALS)
-
-
-def _as_read(farad: Decimal) -> str:
-    """With the digits of the meter."""
-    number = farad.scaleb(6)
-    places = min(max(-int(number.as_tuple().exponent), 0), _MOST_DECIMALS)
-    return f"{number:.{places}f}"
-
-
-def _signed(h: "ReferenceHistory", farad: float) -> str:
-    places = _decimals(h)
-    return f"{round(farad * 1e6, places) + 0.0:+.{places}f} µF"  # never -0.00
-
-
-def _plain(h: "ReferenceHistory", farad: float) -> str:
-    return f"{farad * 1e6:.{_decimals(h)}f} µF"
+    return [*more, *aligned([agreement_row(h, place) for place in shown])]

@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import TypeVar
 
 from benchmeter.cli.table_cells import name_and_unit, typed_cell
-from benchmeter.conformity.writing import clip
+from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import InputError
+from benchmeter.readings.numbers import parse_number
+from benchmeter.readings.units import Unit, find_unit, split_value
 from benchmeter.storage.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
 
 __all__ = ["Cells", "read_lines"]
@@ -56,6 +58,40 @@ class Cells:
             )
         return typed.value_si, typed.resolution_si
 
+    def value(self, name: str, kinds: Sequence[str]) -> tuple[Decimal, Decimal, Unit]:
+        """Value and worth of the last digit, SI, and the unit: the cell's, the column's, or µF.
+
+        Args:
+            kinds: of units that are expected.
+
+        Raises:
+            InputError: no value, one below zero, or one of another kind.
+        """
+        text = self.filled(name)
+        column, unit_of_column = self._columns[name]
+        cell = self._row.cells[column].strip()
+        shown = cell.replace(",", ".") if self._file.decimal_comma else cell
+        number, own = split_value(shown)
+        try:
+            value = parse_number(number)
+        except InputError:
+            raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.") from None
+        try:
+            unit = find_unit(own or unit_of_column or "µF", kinds[0] if own in ("F", "f") else "")
+        except InputError as error:
+            raise InputError(f"{name}: {error.user_text()}", error.advice()) from None
+        if unit.kind not in kinds:
+            said = f"{self._file.header[column]}: “{clip(text)}” is no {kinds[0]}."
+            raise InputError(said, "Write it in a unit of the value.")
+        if value < 0:
+            raise InputError(f"{name}: “{clip(text)}” is below zero.", "Measure it again.")
+        step = Decimal(1).scaleb(int(value.as_tuple().exponent))
+        return (
+            EXACTLY.multiply(value, unit.scale),
+            EXACTLY.multiply(step, unit.scale),
+            unit,
+        )
+
 
 def read_lines(
     path: Path,
@@ -63,18 +99,20 @@ def read_lines(
     optional: Sequence[str],
     example: str,
     read: Callable[[Cells], _T],
+    kind: str = "capacitance",
 ) -> list[_T]:
     """What `read` makes of each line, in the order of the file. Other columns are left aside.
 
     Args:
         needed, optional: columns; their names may carry a unit: reading (µF).
         example: a first line as it should be, for messages.
+        kind: that the unit in the name of a column must be of; "": any.
 
     Raises:
         InputError: the file cannot be used, or some lines cannot, which are named by number.
     """
     file = open_table(path, lambda cell: _name(cell) in {*needed, *optional}, example)
-    columns = _columns(file, {*needed, *optional})
+    columns = _columns(file, {*needed, *optional}, kind)
     for name in needed:
         if name not in columns:
             raise no_column(file, name, example)
@@ -101,7 +139,7 @@ def _name(cell: str) -> str:
     return cell.partition("(")[0].partition("[")[0].strip().lower()
 
 
-def _columns(file: TableFile, known: set[str]) -> dict[str, tuple[int, str]]:
+def _columns(file: TableFile, known: set[str], kind: str) -> dict[str, tuple[int, str]]:
     columns: dict[str, tuple[int, str]] = {}
     for column, cell in enumerate(file.header):
         name = _name(cell)
@@ -110,7 +148,7 @@ def _columns(file: TableFile, known: set[str]) -> dict[str, tuple[int, str]]:
         if name in columns:
             raise InputError(f"{file.name} has two columns “{name}”.", "Rename one of them.")
         try:
-            columns[name] = column, name_and_unit(cell)[1]
+            columns[name] = column, name_and_unit(cell, kind)[1]
         except InputError as error:
             said = f"{file.name}, column “{clip(one_line(cell))}”: {error.user_text()}"
             raise InputError(said, "Write it like reading (µF).") from None
