@@ -6,11 +6,10 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
-from benchmeter.cli.judged import Terms, judge_typed
-from benchmeter.cli.lot_columns import Columns, find_columns, is_known
+from benchmeter.cli.judged import Terms, judge_shown
+from benchmeter.cli.lot_columns import Columns, column_names, find_columns
 from benchmeter.cli.lot_report import JudgedLot, JudgedRow, UnjudgedRow, document, results, text
 from benchmeter.cli.parsing import print_json
-from benchmeter.conformity.judge import judge_part
 from benchmeter.conformity.label import ToleranceMissing, parse_label
 from benchmeter.conformity.leads import refuse_lead_offset
 from benchmeter.conformity.lot_statistics import lot_statistics
@@ -38,10 +37,11 @@ def judge_lot(path: Path, out: Path | None, terms: Terms, *, as_json: bool) -> i
         InputError: the file cannot be used as a whole. A row that cannot is told by its line.
         WorldError: the results cannot be written.
     """
-    file = open_table(path, is_known, "part,HERM,FAN")
+    names = column_names(terms.kind)
+    file = open_table(path, names.is_known, names.example)
     if out is not None and out.exists() and out.samefile(path):
         raise InputError("--out would overwrite the readings.", "Name another file.")
-    lot = _judged(file, terms)
+    lot = _judged(file, find_columns(file, names), terms)
     for bad in lot.bad_rows:
         print(f"benchmeter: {lot.name}, line {bad.line}: {bad.why}", file=sys.stderr)
     if out is not None:
@@ -55,8 +55,7 @@ def judge_lot(path: Path, out: Path | None, terms: Terms, *, as_json: bool) -> i
     return 0
 
 
-def _judged(file: TableFile, terms: Terms) -> JudgedLot:
-    columns = find_columns(file)
+def _judged(file: TableFile, columns: Columns, terms: Terms) -> JudgedLot:
     if columns.label is None:
         columns.require(terms.rating)
     rating_of = _rating_of(terms)
@@ -99,9 +98,7 @@ def _judged_row(
         shown = columns.readings(row, rating)
     except InputError as error:
         return UnjudgedRow(row.line, part, one_line(str(error)), extra)
-    accuracy, rule = terms.accuracy, terms.rule
-    verdicts = [judge_typed(s, r, accuracy, rule, terms.lead_offset_si) for s, r in shown]
-    return JudgedRow(row.line, part, judge_part(rating, rule, accuracy, verdicts), extra)
+    return JudgedRow(row.line, part, judge_shown(terms, rating, shown), extra)
 
 
 def _rating_of(terms: Terms) -> Callable[[str], Rating]:
@@ -110,13 +107,21 @@ def _rating_of(terms: Terms) -> Callable[[str], Rating]:
     @cache
     def rating(label: str) -> Rating:
         try:
-            found = parse_label(label)
+            found = _read_label(label, "", terms)
         except ToleranceMissing:
-            found = parse_label(label, terms.tolerance)
-        refuse_lead_offset(found, terms.lead_offset_si)
+            found = _read_label(label, terms.tolerance, terms)
+        refuse_lead_offset(found, terms.offsets.farad)
         return found
 
     return rating
+
+
+def _read_label(label: str, tolerance: str, terms: Terms) -> Rating:
+    if terms.kind is None:
+        return parse_label(label, tolerance)
+    from benchmeter.conformity.rating_of_kind import rate
+
+    return rate(terms.kind, label, tolerance)
 
 
 def _notes(rows: list[JudgedRow | UnjudgedRow], terms: Terms) -> list[str]:
@@ -127,8 +132,8 @@ def _notes(rows: list[JudgedRow | UnjudgedRow], terms: Terms) -> list[str]:
         more = f" and {len(twice) - _SHOWN_PARTS} more" if len(twice) > _SHOWN_PARTS else ""
         shown = ", ".join(clip(one_line(part)) for part in twice[:_SHOWN_PARTS])
         found.append(f"part {shown}{more}: more than one row; each row counts as a part of its own")
-    accuracy = terms.accuracy
-    if accuracy is not None and accuracy.counts and accuracy.count_si is None:
+    lines = () if terms.accuracy is None else (terms.accuracy, *terms.accuracy.more)
+    if any(line.counts and line.count_si is None for line in lines):
         digits: dict[str, set[object]] = {}
         for row in rows:
             for s in row.verdict.sections if isinstance(row, JudgedRow) else ():

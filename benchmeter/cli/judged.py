@@ -3,16 +3,61 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from benchmeter.conformity.judge import judge_section, without_value
+from benchmeter.conformity.judge import judge_part, judge_section, without_value
 from benchmeter.conformity.typed import TypedReading
-from benchmeter.conformity.verdict import Accuracy, Rating, Reason, Rule, Section, SectionVerdict
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    Conclusion,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Section,
+    SectionVerdict,
+)
+from benchmeter.readings.units import UNITS, kind_of
+from benchmeter.reporting.numbers import exact_text, in_unit, span_in_unit
 from benchmeter.reporting.wording_verdict import verdict_word, why
 
-__all__ = ["Terms", "in_microfarad", "judge_typed", "section_document", "section_words"]
+if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
+    from benchmeter.conformity.part_kind import PartKind
+
+__all__ = [
+    "LeadOffsets",
+    "Terms",
+    "conclusions_document",
+    "judge_shown",
+    "section_document",
+    "section_words",
+    "unit_number",
+    "unit_span",
+]
 
 _ASIDE = {"C", "COM", "COMMON"}
+
+
+@dataclass(frozen=True, slots=True)
+class LeadOffsets:
+    """What the leads alone read: farad when open, ohm when joined."""
+
+    farad: Decimal = Decimal(0)
+    ohm: Decimal = Decimal(0)
+
+    def of(self, section: Section) -> Decimal:
+        """What is subtracted from a reading of this section; SI."""
+        of_kind = {"capacitance": self.farad, "resistance": self.ohm}
+        return of_kind.get(kind_of(section.quantity), Decimal(0))
+
+    def words(self) -> list[str]:
+        """A line for each that is not zero."""
+        found = ((self.farad, "µF"), (self.ohm, "Ω"))
+        return [
+            f"the leads alone read {exact_text(si, unit)} {unit}, which is subtracted"
+            for si, unit in found
+            if si
+        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,15 +65,16 @@ class Terms:
     """By what a part is judged, from the options of the command.
 
     Attributes:
+        kind: of the part; None: a capacitor by its label.
         tolerance: as typed, for labels that give none.
-        lead_offset_si: farad.
     """
 
+    kind: "PartKind | None"
     rating: Rating
     tolerance: str
     accuracy: Accuracy | None
     rule: Rule
-    lead_offset_si: Decimal
+    offsets: LeadOffsets
 
 
 def section_words(text: str) -> str:
@@ -37,13 +83,22 @@ def section_words(text: str) -> str:
     return " ".join(w for w in words if w not in _ASIDE)
 
 
-def judge_typed(
-    section: Section,
-    shown: Sequence[TypedReading],
-    accuracy: Accuracy | None,
-    rule: Rule,
-    offset_si: Decimal,
-) -> SectionVerdict:
+def judge_shown(
+    terms: Terms, rating: Rating, shown: Sequence[tuple[Section, Sequence[TypedReading]]]
+) -> PartVerdict:
+    """The verdict on a part from what was typed for each section."""
+    sections = [_judge_typed(s, readings, terms) for s, readings in shown]
+    conclusions: tuple[Conclusion, ...] = ()
+    if terms.kind is not None:
+        from benchmeter.conformity.conclusions import conclude
+
+        conclusions = conclude(
+            terms.kind, rating.text, rating, sections, terms.accuracy, rule=terms.rule
+        )
+    return judge_part(rating, terms.rule, terms.accuracy, sections, conclusions)
+
+
+def _judge_typed(section: Section, shown: Sequence[TypedReading], terms: Terms) -> SectionVerdict:
     """The verdict on a section from what was typed for it; nothing: not measured."""
     values = [r.value_si for r in shown if r.value_si is not None]
     if not values:
@@ -53,30 +108,63 @@ def judge_typed(
         section,
         values,
         resolution_si=max(r.resolution_si for r in shown if r.resolution_si is not None),
-        accuracy=accuracy,
-        rule=rule,
-        lead_offset_si=offset_si,
+        accuracy=terms.accuracy,
+        rule=terms.rule,
+        lead_offset_si=terms.offsets.of(section),
     )
 
 
 def section_document(s: SectionVerdict) -> dict[str, Any]:
-    """A section's verdict as JSON; numbers in µF."""
+    """A section's verdict as JSON; numbers in its unit."""
+    section, unit = s.section, s.section.unit
     return {
-        "name": s.section.name,
-        "unit": "µF",
-        "rated": in_microfarad(s.section.rated_si),
-        "low": in_microfarad(s.section.low_si),
-        "high": in_microfarad(s.section.high_si),
-        "reading": in_microfarad(s.reading_si),
-        "expanded_uncertainty": in_microfarad(s.expanded_uncertainty_si),
+        "name": section.name,
+        "unit": unit,
+        "rated": unit_number(section.rated_si, unit),
+        "low": unit_number(section.low_si, unit),
+        "high": unit_number(section.high_si, unit),
+        "reading": unit_number(s.reading_si, unit),
+        "expanded_uncertainty": unit_span(s.expanded_uncertainty_si, unit),
         "conformance_probability": s.conformance_probability,
         "verdict": verdict_word(s.verdict),
         "why": why(s),
     }
 
 
-def in_microfarad(farad: Decimal | float | None) -> float | None:
-    """µF. A decimal keeps its digits: 4.7, not 4.699999999999999."""
-    if farad is None:
+def conclusions_document(verdict: PartVerdict, kind: "PartKind") -> list[dict[str, Any]]:
+    """What the sections say together, as JSON; numbers in the unit of each conclusion."""
+    from benchmeter.reporting.wording_conclusions import conclusion_why
+
+    rules = {rule.name: rule for rule in kind.conclusions}
+    return [
+        {
+            "name": c.name,
+            "verdict": verdict_word(c.word),
+            "why": conclusion_why(c, rules[c.name]),
+            "value": unit_number(c.value_si, c.unit),
+            "unit": c.unit,
+            "expanded_uncertainty": unit_span(c.expanded_uncertainty_si, c.unit),
+            "low": unit_number(c.low_si, c.unit),
+            "high": unit_number(c.high_si, c.unit),
+            **({"terminals": c.terminals} if c.terminals else {}),
+        }
+        for c in verdict.conclusions
+    ]
+
+
+def unit_number(value_si: Decimal | float | None, unit: str) -> float | None:
+    """In that unit. A decimal keeps its digits: 4.7, not 4.699999999999999."""
+    if value_si is None:
         return None
-    return float(farad * 10**6)
+    return float(in_unit(_decimal(value_si), unit) if unit in UNITS else value_si)
+
+
+def unit_span(width_si: Decimal | float | None, unit: str) -> float | None:
+    """A width, such as an uncertainty, in that unit: without its zero point."""
+    if width_si is None:
+        return None
+    return float(span_in_unit(_decimal(width_si), unit) if unit in UNITS else width_si)
+
+
+def _decimal(value: Decimal | float) -> Decimal:
+    return value if isinstance(value, Decimal) else Decimal(repr(float(value)))

@@ -1,6 +1,8 @@
 """Which column of a lot holds what."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from benchmeter.cli.judged import section_words
 from benchmeter.cli.table_cells import name_and_unit, typed_cell
@@ -8,12 +10,78 @@ from benchmeter.conformity.typed import TypedReading
 from benchmeter.conformity.verdict import Rating, Section
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
+from benchmeter.readings.units import UNITS, kind_of
 from benchmeter.storage.table_file import Row, TableFile, no_column
 
-__all__ = ["Columns", "find_columns", "is_known"]
+if TYPE_CHECKING:
+    from benchmeter.conformity.part_kind import PartKind
 
-_SECTIONS = {"HERM": "HERM", "FAN": "FAN", "READING": "single", "SINGLE": "single"}
-_COLUMN_OF = {"HERM": "HERM", "FAN": "FAN", "single": "reading"}
+__all__ = ["ColumnNames", "Columns", "column_names", "find_columns"]
+
+_OF_A_CAPACITOR = {"HERM": "HERM", "FAN": "FAN", "READING": "single", "SINGLE": "single"}
+_COLUMN_OF = {"single": "reading"}
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnNames:
+    """What the columns of readings are called.
+
+    Attributes:
+        by_label: whether HERM, FAN and reading are among them: sections of a capacitor's label.
+        measures: kind of unit by the name of a measurement.
+        only: the one measurement whose column may be called "reading"; "" for none.
+    """
+
+    by_label: bool
+    measures: Mapping[str, str] = field(default_factory=dict)
+    only: str = ""
+
+    def section(self, cell: str) -> tuple[str, str] | None:
+        """Section and unit of a column like FAN, C-HERM, coil (Ω); None if it is another one."""
+        try:
+            words, unit = name_and_unit(cell, "")
+        except InputError:
+            return None
+        name, kind = self._found(words)
+        if name is None or (unit and UNITS[unit].kind != kind):
+            return None
+        return name, unit
+
+    def is_known(self, cell: str) -> bool:
+        """Whether a column of this name means something here."""
+        return cell.strip().lower() in ("part", "label") or self.section(cell) is not None
+
+    def column_of(self, section: str) -> str:
+        """What the column of a section is best called."""
+        return _COLUMN_OF.get(section, section)
+
+    @property
+    def example(self) -> str:
+        """A first line as it should be."""
+        own = ["HERM", "FAN"] if self.by_label else []
+        return ",".join(["part", *own, *self.measures])
+
+    def _found(self, words: str) -> tuple[str | None, str]:
+        folded = " ".join(words.split()).casefold()
+        if self.only and folded == "reading":
+            return self.only, self.measures[self.only]
+        for name, kind in self.measures.items():
+            if folded == name.casefold():
+                return name, kind
+        found = _OF_A_CAPACITOR.get(section_words(words)) if self.by_label else None
+        return found, "capacitance"
+
+
+def column_names(kind: "PartKind | None") -> ColumnNames:
+    """The columns of a lot of capacitors, or of a lot of that kind."""
+    if kind is None:
+        return ColumnNames(by_label=True)
+    from benchmeter.conformity.part_kind import InLabel
+
+    own = [m for m in kind.measures if not isinstance(m.limits, InLabel)]
+    by_label = len(own) < len(kind.measures)
+    only = own[0].name if len(own) == 1 and not by_label else ""
+    return ColumnNames(by_label, {m.name: kind_of(m.quantity) for m in own}, only)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +95,7 @@ class Columns:
     """
 
     file: TableFile
+    names: ColumnNames
     part: int | None
     label: int | None
     sections: dict[str, tuple[int, str]]
@@ -45,8 +114,10 @@ class Columns:
         """Raise InputError if a section of the part has no column."""
         for section in rating.sections:
             if section.name not in self.sections:
-                needed = ",".join(["part", *(_COLUMN_OF[s.name] for s in rating.sections)])
-                raise no_column(self.file, _COLUMN_OF[section.name], needed)
+                named = [self.names.column_of(s.name) for s in rating.sections]
+                raise no_column(
+                    self.file, self.names.column_of(section.name), ",".join(["part", *named])
+                )
 
     def readings(self, row: Row, rating: Rating) -> list[tuple[Section, list[TypedReading]]]:
         """What was read of each section; an empty cell is no reading.
@@ -65,17 +136,15 @@ class Columns:
 
     def _reading(self, row: Row, section: Section) -> list[TypedReading]:
         if section.name not in self.sections:
-            raise InputError(f"The file has no column “{_COLUMN_OF[section.name]}” for this part.")
+            column_name = self.names.column_of(section.name)
+            raise InputError(f"The file has no column “{column_name}” for this part.")
         column, unit = self.sections[section.name]
-        return [typed_cell(self.file, row, column, unit)] if self.cell(row, column) else []
+        if not self.cell(row, column):
+            return []
+        return [typed_cell(self.file, row, column, unit, section)]
 
 
-def is_known(cell: str) -> bool:
-    """Whether a column of this name means something here."""
-    return cell.strip().lower() in ("part", "label") or _section(cell) is not None
-
-
-def find_columns(file: TableFile) -> Columns:
+def find_columns(file: TableFile, names: ColumnNames) -> Columns:
     """The columns of the file, in whatever order.
 
     Raises:
@@ -85,9 +154,9 @@ def find_columns(file: TableFile) -> Columns:
     sections: dict[str, tuple[int, str]] = {}
     extra: list[int] = []
     for column, cell in enumerate(file.header):
-        found = _section(cell)
+        found = names.section(cell)
         name = found[0] if found else cell.lower()
-        if not is_known(cell):
+        if not names.is_known(cell):
             extra.append(column)
             continue
         if name in named or name in sections:
@@ -96,14 +165,4 @@ def find_columns(file: TableFile) -> Columns:
             sections[name] = column, found[1]
         else:
             named[name] = column
-    return Columns(file, named.get("part"), named.get("label"), sections, tuple(extra))
-
-
-def _section(cell: str) -> tuple[str, str] | None:
-    """Section and unit of a column like FAN, C-HERM, reading (µF)."""
-    try:
-        words, unit = name_and_unit(cell)
-    except InputError:
-        return None
-    name = _SECTIONS.get(section_words(words))
-    return None if name is None else (name, unit)
+    return Columns(file, names, named.get("part"), named.get("label"), sections, tuple(extra))

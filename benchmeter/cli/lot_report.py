@@ -5,14 +5,21 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from benchmeter.cli.judged import Terms, in_microfarad, section_document
+from benchmeter.cli.judged import (
+    Terms,
+    conclusions_document,
+    section_document,
+    unit_number,
+    unit_span,
+)
 from benchmeter.conformity.intervals import Estimate
 from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.conformity.lot_statistics import FEWEST, LotStatistics, Spread
 from benchmeter.conformity.verdict import PartVerdict, SectionVerdict, Word
 from benchmeter.conformity.writing import clip
+from benchmeter.reporting.numbers import exact_text
 from benchmeter.reporting.wording_lot import statistics_lines
-from benchmeter.reporting.wording_verdict import microfarad, part_why, verdict_word, why
+from benchmeter.reporting.wording_verdict import part_why, verdict_word, why
 from benchmeter.storage.table_file import one_line
 
 __all__ = ["JudgedLot", "JudgedRow", "UnjudgedRow", "document", "results", "text"]
@@ -71,8 +78,9 @@ class JudgedLot:
 
 
 def document(lot: JudgedLot) -> dict[str, Any]:
-    """As JSON; capacitances in µF."""
+    """As JSON; each section in its unit."""
     terms = lot.terms
+    kind = terms.kind
     return {
         "counts": {verdict_word(word): len(found) for word, found in lot.with_verdict().items()},
         "parts": [
@@ -81,8 +89,13 @@ def document(lot: JudgedLot) -> dict[str, Any]:
                 "line": p.line,
                 "label": p.verdict.rating.text,
                 "verdict": verdict_word(p.verdict.verdict),
-                "why": part_why(p.verdict),
+                "why": part_why(p.verdict, kind),
                 "sections": [section_document(s) for s in p.verdict.sections],
+                **(
+                    {"conclusions": conclusions_document(p.verdict, kind)}
+                    if kind is not None and p.verdict.conclusions
+                    else {}
+                ),
             }
             for p in lot.parts
         ],
@@ -97,10 +110,10 @@ def document(lot: JudgedLot) -> dict[str, Any]:
 
 def results(lot: JudgedLot) -> list[list[str]]:
     """As a table with a header: a row for each row of the file; what was only kept stands last."""
-    names = list(dict.fromkeys(s.section.name for s in lot.sections))
+    units = {s.section.name: s.section.unit for s in lot.sections}
     own = ["part", "label", "verdict", "why", "line"]
-    for name in names:
-        own += _section_header(name)
+    for name, unit in units.items():
+        own += _section_header(name, unit)
     extra = [f"{h} (as given)" if h in own else h for h in lot.extra_header]
     table = [[*own, *extra]]
     for row in lot.rows:
@@ -109,11 +122,11 @@ def results(lot: JudgedLot) -> list[list[str]]:
             found: dict[str, SectionVerdict] = {}
         else:
             verdict = row.verdict
-            words = verdict_word(verdict.verdict), part_why(verdict)
+            words = verdict_word(verdict.verdict), part_why(verdict, lot.terms.kind)
             cells = [row.part, verdict.rating.text, *words, str(row.line)]
             found = {s.section.name: s for s in verdict.sections}
-        for name in names:
-            cells += _section_cells(name, found.get(name))
+        for name, unit in units.items():
+            cells += _section_cells(name, unit, found.get(name))
         table.append([*cells, *(row.extra or [""] * len(extra))])
     return table
 
@@ -142,6 +155,11 @@ def _names(parts: Iterable[str]) -> str:
 
 def _assumptions(terms: Terms) -> list[str]:
     found = [f"rating: {terms.rating.text}, where a row has no label of its own"]
+    if terms.kind is not None:
+        from benchmeter.reporting.wording_kinds import taken_for_granted
+
+        found = [f"kind of part: {terms.kind.title}", *(found if terms.rating.text else [])]
+        found += taken_for_granted(terms.kind, terms.rating)
     if terms.accuracy is None:
         found.append(
             "the meter's accuracy is not known: the reading alone is compared with the limits"
@@ -150,10 +168,7 @@ def _assumptions(terms: Terms) -> list[str]:
         found.append(
             "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
         )
-    if terms.lead_offset_si:
-        found.append(
-            f"the leads alone read {microfarad(terms.lead_offset_si)} µF, which is subtracted"
-        )
+    found += terms.offsets.words()
     found.append(
         "intervals hold at 95 % for readings that scatter normally, each row another part, in the "
         "order of measuring"
@@ -163,42 +178,42 @@ def _assumptions(terms: Terms) -> list[str]:
     return found
 
 
-def _section_header(name: str) -> list[str]:
+def _section_header(name: str, unit: str) -> list[str]:
     before = "" if name == "single" else f"{name} "
-    numbers = [f"{before}{what} (µF)" for what in ("rated", "low", "high", "reading", "U")]
+    numbers = [f"{before}{what} ({unit})" for what in ("rated", "low", "high", "reading", "U")]
     own = [] if name == "single" else [f"{name} verdict", f"{name} why"]
     return [*numbers, f"{before}conformance probability", *own]
 
 
-def _section_cells(name: str, s: SectionVerdict | None) -> list[str]:
+def _section_cells(name: str, unit: str, s: SectionVerdict | None) -> list[str]:
     if s is None:
-        return [""] * len(_section_header(name))
+        return [""] * len(_section_header(name, unit))
     section, chance = s.section, s.conformance_probability
     # Of a part with one section, the verdict of the part says it.
     own = [] if name == "single" else [verdict_word(s.verdict), why(s)]
     return [
-        "" if section.rated_si is None else microfarad(section.rated_si),
-        microfarad(section.low_si),
-        microfarad(section.high_si),
-        "" if s.reading_si is None else microfarad(s.reading_si),
-        "" if s.expanded_uncertainty_si is None else _short(s.expanded_uncertainty_si * 1e6),
-        "" if chance is None else _short(chance),
+        *(
+            "" if si is None else exact_text(si, unit)
+            for si in (section.rated_si, section.low_si, section.high_si, s.reading_si)
+        ),
+        _short(unit_span(s.expanded_uncertainty_si, unit)),
+        _short(chance),
         *own,
     ]
 
 
-def _short(number: float) -> str:
-    return f"{Decimal(f'{number:.6g}'):f}"
+def _short(number: float | None) -> str:
+    return "" if number is None else f"{Decimal(f'{number:.6g}'):f}"
 
 
 def _statistics(s: LotStatistics) -> dict[str, Any]:
-    section, histogram = s.section, s.histogram
+    section, histogram, unit = s.section, s.histogram, s.section.unit
     return {
         "name": section.name,
-        "unit": "µF",
-        "rated": in_microfarad(section.rated_si),
-        "low": in_microfarad(section.low_si),
-        "high": in_microfarad(section.high_si),
+        "unit": unit,
+        "rated": unit_number(section.rated_si, unit),
+        "low": unit_number(section.low_si, unit),
+        "high": unit_number(section.high_si, unit),
         "count": s.count,
         "open": s.open_count,
         "shorted": s.shorted_count,
@@ -211,25 +226,25 @@ def _statistics(s: LotStatistics) -> dict[str, Any]:
             "share": None if s.outside is None else _plain(s.outside),
         },
         "histogram": {
-            "edges": [in_microfarad(edge) for edge in histogram.edges_si],
+            "edges": [unit_number(edge, unit) for edge in histogram.edges_si],
             "counts": list(histogram.counts),
             "below": histogram.below,
             "above": histogram.above,
         },
-        **_spread(s.spread),
+        **_spread(s.spread, unit),
     }
 
 
-def _spread(spread: Spread | None) -> dict[str, Any]:
+def _spread(spread: Spread | None, unit: str) -> dict[str, Any]:
     if spread is None:
         empty = ("mean", "mean_offset", "standard_deviation", "trend", "cp", "cpk", "no_capability")
         return dict.fromkeys(empty)
-    capability, trend = spread.capability, spread.trend
-    slope = _plain(trend.slope_si_per_part, 1e6)
+    capability, trend, offset = spread.capability, spread.trend, spread.offset_si
+    slope = _width(trend.slope_si_per_part, unit)
     return {
-        "mean": _plain(spread.mean_si, 1e6),
-        "mean_offset": _plain(spread.offset_si, 1e6),
-        "standard_deviation": _plain(spread.deviation_si, 1e6),
+        "mean": {name: unit_number(si, unit) for name, si in _plain(spread.mean_si).items()},
+        "mean_offset": None if offset is None else _width(offset, unit),
+        "standard_deviation": _width(spread.deviation_si, unit),
         "trend": {"slope_per_part": slope, "runs_z": trend.runs_z},
         "cp": None if capability is None else _plain(capability.cp),
         "cpk": None if capability is None else _plain(capability.cpk),
@@ -237,9 +252,9 @@ def _spread(spread: Spread | None) -> dict[str, Any]:
     }
 
 
-def _plain(estimate: Estimate, scale: float = 1) -> dict[str, float]:
-    return {
-        "value": estimate.value * scale,
-        "low": estimate.low * scale,
-        "high": estimate.high * scale,
-    }
+def _width(estimate: Estimate, unit: str) -> dict[str, float | None]:
+    return {name: unit_span(si, unit) for name, si in _plain(estimate).items()}
+
+
+def _plain(estimate: Estimate) -> dict[str, float]:
+    return {"value": estimate.value, "low": estimate.low, "high": estimate.high}

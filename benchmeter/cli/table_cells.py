@@ -1,8 +1,9 @@
-"""Cells and column names of a table that holds capacitances."""
+"""Cells and column names of a table that holds readings."""
 
 import re
 
 from benchmeter.conformity.typed import TypedReading, parse_typed
+from benchmeter.conformity.verdict import Section
 from benchmeter.errors import InputError
 from benchmeter.readings.units import find_unit, split_value
 from benchmeter.storage.table_file import Row, TableFile
@@ -12,23 +13,29 @@ __all__ = ["name_and_unit", "typed_cell"]
 _NAME_AND_UNIT = re.compile(r"([^()\[\]]*)(?:[(\[]([^()\[\]]*)[)\]])?")
 
 
-def name_and_unit(cell: str) -> tuple[str, str]:
+def name_and_unit(cell: str, kind: str = "capacitance") -> tuple[str, str]:
     """Name and unit of a column like FAN, reading (µF); the unit is "" where none is given.
 
+    Args:
+        kind: that the unit must be of; "": any.
+
     Raises:
-        InputError: what stands in brackets is no unit of capacitance.
+        InputError: what stands in brackets is no such unit.
     """
     match = _NAME_AND_UNIT.fullmatch(cell.strip())
     if match is None or match[2] is None:
         return cell.strip(), ""
-    return match[1].strip(), find_unit(match[2], "capacitance").symbol
+    return match[1].strip(), find_unit(match[2], kind).symbol
 
 
-def typed_cell(file: TableFile, row: Row, column: int, unit: str) -> TypedReading:
+def typed_cell(
+    file: TableFile, row: Row, column: int, unit: str, section: Section | None = None
+) -> TypedReading:
     """What a filled cell says.
 
     Args:
-        unit: of the column; one in the cell wins, and without either it is µF.
+        unit: of the column; one in the cell wins, and without either it is the section's.
+        section: whose reading it is; None: a capacitance, in µF.
 
     Raises:
         InputError: it is no reading; the column is named.
@@ -38,7 +45,7 @@ def typed_cell(file: TableFile, row: Row, column: int, unit: str) -> TypedReadin
         text = text.replace(",", ".")
     number, own_unit = split_value(text)
     try:
-        return parse_typed(f"{number} {unit}" if number and not own_unit else text)
+        return parse_typed(f"{number} {unit}" if number and not own_unit else text, section)
     except InputError as error:
         said = f"{file.header[column]}: {error.user_text()}"
         raise InputError(said, error.advice()) from None

@@ -27,6 +27,7 @@ __all__ = [
     "number_text",
     "reading_text",
     "span_in_unit",
+    "span_text",
     "temperature_text",
     "with_sign",
 ]
@@ -38,6 +39,9 @@ _MINUS = "\u2212"
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _DIVIDING = Context(prec=90)
 _EXACT = Context(prec=60, rounding=ROUND_HALF_EVEN)
+_NEAR = Context(prec=20)  # beyond it quotients of five ninths, and limits made of them, differ
+_SHORT = Context(prec=6)
+_MOST_DIGITS = 12  # no label and no meter has more
 _HUGE = Decimal(10) ** 15  # no such reading exists; it is written with its power of ten
 _MOST_DECIMALS = 12
 _SIGNIFICANT = 4  # digits of a value whose resolution is not known
@@ -70,13 +74,27 @@ def span_in_unit(si: Decimal, symbol: str) -> Decimal:
     return _EXACT.plus(_DIVIDING.divide(si, UNITS[symbol].scale))
 
 
+def span_text(si: Decimal, symbol: str) -> str:
+    """An exact width in a unit of the list, such as what a count is worth: "0.1"."""
+    return _plain(span_in_unit(si, symbol))
+
+
 def exact_text(value_si: Decimal, symbol: str) -> str:
-    """Every digit of an exact value in a unit of the list.
+    """Every digit of an exact value in a unit of the list; six of one without an end.
 
     >>> exact_text(Decimal("0.0000423"), "µF"), exact_text(Decimal("298.15"), "°C")
     ('42.3', '25')
     """
-    number = in_unit(value_si, symbol).normalize()
+    number = in_unit(value_si, symbol)
+    if UNITS[symbol].zero:  # near it the noise of five ninths is no small share of the number
+        number = number.quantize(Decimal(1).scaleb(-_MOST_DECIMALS), context=_EXACT)
+    return _plain(number)
+
+
+def _plain(number: Decimal) -> str:
+    number = _NEAR.plus(number).normalize()
+    if len(number.as_tuple().digits) > _MOST_DIGITS:
+        number = _SHORT.plus(number).normalize()
     return f"{number if number else abs(number):f}"
 
 

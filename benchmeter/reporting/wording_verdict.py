@@ -304,8 +304,3 @@ def _decimals(verdict: SectionVerdict) -> int:
     else:
         last = in_unit(verdict.reading_si or Decimal(0), unit).normalize()
     return min(max(0, -int(last.as_tuple().exponent)), _MOST_DECIMALS)
-
-
-def microfarad(farad: Decimal) -> str:
-    """Every digit of an exact value, in µF: "42.3"."""
-    return exact_text(farad, "µF")

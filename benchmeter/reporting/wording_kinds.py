@@ -1,0 +1,97 @@
+"""Kinds of parts in words: what is measured where, and what was taken for granted."""
+
+from collections.abc import Mapping
+
+from benchmeter.conformity.givens import GivenValue, parse_givens, tolerance_names
+from benchmeter.conformity.part_kind import (
+    DifferenceRule,
+    FromPower,
+    Given,
+    Measure,
+    OfGiven,
+    PartKind,
+)
+from benchmeter.conformity.verdict import Rating
+
+__all__ = ["defaults_taken", "given_words", "leads_words", "limit_sources", "taken_for_granted"]
+
+_TOLERANCE_FROM = {
+    "label": "from the label",
+    "user": "told by the user",
+}
+
+
+def taken_for_granted(kind: PartKind, rating: Rating) -> list[str]:
+    """What the verdict on such a part rests on beside the readings, a line each."""
+    found = []
+    if rating.tolerance and rating.tolerance_from in _TOLERANCE_FROM:
+        found.append(f"tolerance: {rating.tolerance}, {_TOLERANCE_FROM[rating.tolerance_from]}")
+    found += defaults_taken(kind, rating)
+    found += limit_sources(kind, rating)
+    return found
+
+
+def defaults_taken(kind: PartKind, rating: Rating) -> list[str]:
+    """What the label does not give and the kind fills in, with its source."""
+    # Of a kind with conclusions the rating's text holds a tolerance that was typed aside.
+    aside = rating.tolerance_from == "user" and not kind.conclusions
+    found = parse_givens(kind, rating.text, rating.tolerance if aside else "")
+    idle = _idle_tolerances(kind, found)
+    return [
+        f"{given.title}: {value.text}, taken as usual ({given.source or 'no source'})"
+        for given in kind.givens
+        if (value := found.get(given.name)) is not None
+        and value.from_default
+        and given.name not in idle
+    ]
+
+
+def _idle_tolerances(kind: PartKind, found: Mapping[str, GivenValue]) -> set[str]:
+    """Tolerances of what is given as a range, or not at all: they bound nothing."""
+    limits = [measure.limits for measure in kind.measures]
+    limits += [rule.limits for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
+    in_use = {
+        limit.tolerance
+        for limit in limits
+        if isinstance(limit, FromPower)
+        or (
+            isinstance(limit, OfGiven)
+            and limit.given in found
+            and found[limit.given].low_si is None
+        )
+    }
+    return tolerance_names(kind) - in_use
+
+
+def limit_sources(kind: PartKind, rating: Rating) -> list[str]:
+    """Where the limits come from, the measurements of one source together."""
+    names: dict[str, list[str]] = {}
+    for section in rating.sections:
+        measure = kind.measure_of(section.name)
+        if measure is not None and measure.limits is not None and measure.source:
+            names.setdefault(measure.source, []).append(section.name)
+    for rule in kind.conclusions:
+        source = getattr(rule, "source", "")
+        if source:
+            names.setdefault(source, []).append(rule.name)
+    return [f"limits of {', '.join(of)}: {source}" for source, of in names.items()]
+
+
+def given_words(given: Given) -> str:
+    """What the label gives, and how it is written: "coil (Ω, a range)"."""
+    said = [given.unit] if given.unit else [" or ".join(given.choices)]
+    if given.range:
+        said.append("a range")
+    if given.default:
+        said.append(f"else {given.default}")
+    elif not given.needed:
+        said.append("if known")
+    return f"{given.name} ({', '.join(s for s in said if s)})"
+
+
+def leads_words(measure: Measure) -> str:
+    """Where the leads go: "red lead on A1, black lead on A2"; what is typed has none."""
+    if measure.typed and not any(measure.leads):
+        return "typed"
+    red, black = measure.leads
+    return f"red lead on {red}, black lead on {black}"
