@@ -15,7 +15,6 @@ from benchmeter.conformity.tolerance import Tolerance, parse_tolerance, symmetri
 from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.units import UNITS, Unit, find_unit
 
 __all__ = [
@@ -28,8 +27,6 @@ __all__ = [
 ]
 
 DIFFERENCE = "temperature difference"
-_AC = {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC}
-_DC = {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC}
 
 # What no part of the trade goes beyond, in SI.
 _PLAUSIBLE: dict[str, tuple[Decimal, Decimal]] = {
@@ -190,6 +187,12 @@ class _Reader:
             self._take_bare(name, piece.text)
             return
         given, unit = self._given_of(name, piece)
+        if piece.current and given.current and piece.current != given.current:
+            raise InputError(
+                f"“{clip(piece.text)}” is {piece.current}, and this kind of part is for"
+                f" {given.current}.",
+                "Choose the kind of part that fits, or correct it.",
+            )
         if given.name in self._tolerances:
             value = _tolerance_value(given, unit, piece)
         else:
@@ -229,11 +232,11 @@ class _Reader:
         asked = list(self._named(name)) if name else list(self._kind.givens)
         with_choices = [given for given in asked if given.choices]
         for given in with_choices:
-            for choice in given.choices:
-                if choice.casefold() == word.casefold():
-                    text = f"{name} {word}".strip()
-                    self._set(given, GivenValue(text, None, None, None, choice, False))
-                    return
+            choice = _chosen(given, word)
+            if choice:
+                text = f"{name} {word}".strip()
+                self._set(given, GivenValue(text, None, None, None, choice, False))
+                return
         if name and with_choices:
             raise InputError(
                 f"“{clip(word)}” is not known as {with_choices[0].title.lower()}.",
@@ -252,12 +255,6 @@ class _Reader:
 
     def _given_of(self, name: str, piece: Piece) -> tuple[Given, Unit]:
         """The given that a value belongs to, and its unit."""
-        if piece.current and not self._has_current(piece.current):
-            raise InputError(
-                f"“{clip(piece.text)}” is {piece.current}, but this part is measured in"
-                f" {'AC' if piece.current == 'DC' else 'DC'}.",
-                "Choose the kind of part that fits, or correct it.",
-            )
         asked = list(self._named(name)) if name else list(self._kind.givens)
         fitting = [(given, unit) for given in asked if (unit := _unit_for(given, piece.unit))]
         if name and not fitting:
@@ -283,11 +280,6 @@ class _Reader:
             f"Put the name before it: {fitting[0][0].name} {clip(piece.text)}",
         )
 
-    def _has_current(self, current: str) -> bool:
-        measured = {measure.quantity for measure in self._kind.measures}
-        here, there = (_AC, _DC) if current == "AC" else (_DC, _AC)
-        return bool(measured & here) or not measured & there
-
     def _set(self, given: Given, value: GivenValue) -> None:
         if given.name in self._found:
             before = self._found[given.name].text
@@ -296,6 +288,15 @@ class _Reader:
                 f"Leave one out. {self._like}",
             )
         self._found[given.name] = value
+
+
+def _chosen(given: Given, word: str) -> str:
+    """The choice that `word` is, or whose end it is after a dash: "2" of "ntc-10k-2"; else ""."""
+    plain = word.casefold()
+    whole = [choice for choice in given.choices if choice.casefold() == plain]
+    ends = [choice for choice in given.choices if choice.casefold().endswith(f"-{plain}")]
+    found = whole or ends
+    return found[0] if len(found) == 1 else ""
 
 
 def _unit_for(given: Given, text: str) -> Unit | None:

@@ -48,6 +48,7 @@ class Given(_Table, frozen=True, kw_only=True):
         needed: the part cannot be judged without it. Where one that is not needed is absent,
             limits that hang on it are left out; a measurement with `shorted_below` is then good
             if it is neither open nor shorted.
+        current: a value that is said to be of the other current is refused.
         choices: the words that it can be: names of sensors, classes.
         default: taken where the label gives none, as it would be typed; shown as taken.
         source: of the default.
@@ -59,6 +60,7 @@ class Given(_Table, frozen=True, kw_only=True):
     unit: str = ""
     range: bool = False
     needed: bool = True
+    current: Literal["AC", "DC", ""] = ""
     choices: tuple[str, ...] = ()
     default: str = ""
     source: str = ""

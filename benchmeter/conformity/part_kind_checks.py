@@ -157,7 +157,7 @@ def _limit_faults(
             yield from _refers(kind, f"{at}.given", limits.given, own)
             if any(g.range for g in kind.givens if g.name == limits.given):
                 yield f"{at}.given: of a range there is no share"
-            if own in ("temperature", _DIFFERENCE):
+            if own == "temperature":
                 yield f"{at}: of a temperature there is no share"
             yield from _sides(at, limits.low, limits.high, lambda text: written_si(text, "%"))
         case FromPower():
@@ -197,7 +197,7 @@ def _tolerance_faults(
     own = UNITS[unit].kind if unit else ""
     given = next((g for g in kind.givens if g.name == text), None)
     fitting = {"ratio", _DIFFERENCE if own == "temperature" else own} - {""}
-    if own in ("temperature", _DIFFERENCE):
+    if own == "temperature":
         fitting.discard("ratio")  # per cent of a temperature would hang on its zero point
     if given is not None:
         if _kind_of(given) not in fitting:

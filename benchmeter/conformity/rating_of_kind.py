@@ -1,7 +1,8 @@
 """The rating of a part of any kind: what is measured, between which limits.
 
-All limits are exact decimals. Where one has no end as a decimal (a quotient, five ninths), it is
-rounded outwards in the 24th digit, never inwards: a reading on the limit is inside.
+All limits are exact decimals. What has no end as a decimal is rounded outwards, never inwards, so
+that a reading on the limit is inside: five ninths beyond all digits that are shown, the quotients
+of volts and power to seven digits.
 """
 
 from collections.abc import Mapping
@@ -39,9 +40,8 @@ from benchmeter.readings.units import UNITS, split_value
 
 __all__ = ["Bounds", "limits_of", "rate", "tolerance_sides", "written_si"]
 
-_DOWN = Context(prec=24, rounding=ROUND_FLOOR)
-_UP = Context(prec=24, rounding=ROUND_CEILING)
-_NEAREST = Context(prec=24)
+_ALL = 80
+_OF_QUOTIENT = 7
 _OVERLOAD = {"open": Word.OPEN, "pass": Word.PASS, "": None}
 
 
@@ -116,9 +116,7 @@ def limits_of(
             return _outward(value.value_si, value.low_si, value.high_si)
         case ShareOfGiven(given=name, low=low, high=high) if name in givens:
             rated = givens[name].value_si or Decimal(0)
-            shares = [None if not s else _fraction(s) for s in (low, high)]
-            ends = [None if s is None else EXACTLY.multiply(rated, s) for s in shares]
-            return _outward(rated, *ends)
+            return _outward(rated, _share(rated, low), _share(rated, high))
         case FromPower(volts=volts, power=power) if volts in givens and power in givens:
             return _of_power(kind, limits, givens)
     return _NONE
@@ -253,7 +251,7 @@ def _of_power(kind: PartKind, limits: FromPower, givens: Mapping[str, GivenValue
     power = givens[limits.power].value_si or Decimal(0)
     if not limits.tolerance:
         amps = EXACTLY.divide(power, volts)
-        return _outward(amps, None, amps)
+        return _outward(None, None, amps, _OF_QUOTIENT)
     sides = tolerance_sides(kind, limits.tolerance, "Ω", givens)
     squared = EXACTLY.multiply(volts, volts)
     # Multiplied before it is divided: an end such as 38.4·0.9 stays exact.
@@ -261,7 +259,7 @@ def _of_power(kind: PartKind, limits: FromPower, givens: Mapping[str, GivenValue
         EXACTLY.divide(EXACTLY.multiply(squared, EXACTLY.add(1, side)), power)
         for side in (sides.low, sides.high)
     )
-    return _outward(EXACTLY.divide(squared, power), low, high)
+    return _outward(EXACTLY.divide(squared, power), low, high, _OF_QUOTIENT)
 
 
 def _with_sides(rated: Decimal, value: Decimal, sides: _Sides) -> Bounds:
@@ -272,17 +270,21 @@ def _with_sides(rated: Decimal, value: Decimal, sides: _Sides) -> Bounds:
     return _outward(rated, low, high)
 
 
-def _outward(rated: Decimal | None, low: Decimal | None, high: Decimal | None) -> Bounds:
+def _outward(
+    rated: Decimal | None, low: Decimal | None, high: Decimal | None, digits: int = _ALL
+) -> Bounds:
+    """Rounded where there are more digits; what has one limit only has no rated value."""
     return Bounds(
-        None if rated is None else _NEAREST.plus(rated),
-        None if low is None else _DOWN.plus(low),
-        None if high is None else _UP.plus(high),
+        None if rated is None or low is None or high is None else Context(digits).plus(rated),
+        None if low is None else Context(digits, ROUND_FLOOR).plus(low),
+        None if high is None else Context(digits, ROUND_CEILING).plus(high),
     )
 
 
-def _fraction(text: str) -> Decimal:
-    """ "85 %" as 0.85."""
-    return written_si(text, "%") or Decimal(0)
+def _share(rated: Decimal, text: str) -> Decimal | None:
+    """ "85 %" of a value; None of ""."""
+    fraction = written_si(text, "%")
+    return None if fraction is None else EXACTLY.multiply(rated, fraction)
 
 
 def _percent(number: Decimal) -> Decimal:
