@@ -6,7 +6,12 @@ from decimal import Decimal
 import msgspec
 
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.reference_part import Agreement, ReferencePart, agreement
+from benchmeter.conformity.reference_part import (
+    Agreement,
+    MeterWord,
+    ReferencePart,
+    agreement,
+)
 from benchmeter.conformity.verdict import Rating, Section, SectionVerdict, Word
 from benchmeter.errors import InputError
 from benchmeter.readings.inputs import BeginCheck
@@ -19,6 +24,7 @@ __all__ = [
     "reference_command",
     "reference_in",
     "reference_text",
+    "word_of",
 ]
 
 REFERENCE_PART = "reference part"
@@ -92,6 +98,12 @@ def measured_section(check: PartCheck) -> SectionVerdict | None:
         return None
     last = check.verdict.sections[-1]
     return last if last.verdict is Word.MEASURED and last.reading_si is not None else None
+
+
+def word_of(check: PartCheck) -> MeterWord | None:
+    """The verdict on the meter; None without a value."""
+    found = agreement_of(check, date.min)
+    return None if found is None else found.verdict
 
 
 def agreement_of(check: PartCheck, read_on: date) -> Agreement | None:

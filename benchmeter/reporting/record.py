@@ -1,5 +1,6 @@
 """One stored session as people look at it: the model of page, table and JSON."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -9,21 +10,65 @@ from benchmeter.cooling.recovery import Recovery
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.quantities import Quantity
+from benchmeter.readings.units import UNITS, Unit
 from benchmeter.storage.blocks import Samples
 from benchmeter.storage.records import SessionSummary, StoredVerdict
 from benchmeter.storage.store import Store
 
-__all__ = ["ChannelRecord", "Record", "local_start", "read_record"]
+__all__ = ["SHOWN_IN", "ChannelRecord", "Record", "Stretch", "local_start", "read_record"]
+
+SHOWN_IN: dict[Quantity, Unit] = {
+    Quantity.CAPACITANCE: UNITS["µF"],
+    Quantity.TEMPERATURE: UNITS["°C"],
+    Quantity.RESISTANCE: UNITS["Ω"],
+    Quantity.CONTINUITY: UNITS["Ω"],
+    Quantity.VOLTAGE_DC: UNITS["V"],
+    Quantity.VOLTAGE_AC: UNITS["V"],
+    Quantity.DIODE: UNITS["V"],
+    Quantity.CURRENT_DC: UNITS["A"],
+    Quantity.CURRENT_AC: UNITS["A"],
+    Quantity.FREQUENCY: UNITS["Hz"],
+    Quantity.DUTY: UNITS["%"],
+    Quantity.PRESSURE: UNITS["kPa"],
+}
+"""The unit in which a record tells each quantity."""
+
+_EARLIEST_NS, _LATEST_NS = -(2**63), 2**63 - 1
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The readings of a multimeter between two turns of its knob.
+
+    `quantity`: what it was set to; None before it has told.
+    """
+
+    quantity: Quantity | None
+    samples: Samples
 
 
 @dataclass(frozen=True, slots=True)
 class ChannelRecord:
-    """A channel with its samples. `quantity`: None where neither setup nor meter told."""
+    """A channel with its samples.
+
+    Attributes:
+        quantity: of all its samples; None where neither setup nor meter told, or where there are
+            several.
+        stretches: of the bench's multimeter, in order, none without readings: samples of two are
+            never joined. Empty for all other channels.
+    """
 
     name: str
     setup: ChannelSetup | None
     quantity: Quantity | None
     samples: Samples
+    stretches: tuple[Stretch, ...] = ()
+
+    @property
+    def quantities(self) -> tuple[Quantity, ...]:
+        """What it measured, in the order in which it came up."""
+        told = [s.quantity for s in self.stretches] or [self.quantity]
+        return tuple(dict.fromkeys(q for q in told if q is not None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +82,14 @@ class Record:
     verdicts: tuple[StoredVerdict, ...]
 
     def part_checks(self) -> tuple[PartCheck, ...]:
-        """The last verdict of each check, in the order of the checks."""
+        """The last verdict of each check of a part, in the order of the checks."""
+        return tuple(c for c in self._checks() if c.reference is None)
+
+    def reference_checks(self) -> tuple[PartCheck, ...]:
+        """The last reading of each check of a reference part, in the order of the checks."""
+        return tuple(c for c in self._checks() if c.reference is not None)
+
+    def _checks(self) -> tuple[PartCheck, ...]:
         last = {
             v.finding.number: v.finding for v in self.verdicts if isinstance(v.finding, PartCheck)
         }
@@ -68,23 +120,38 @@ def read_record(store: Store, session_id: str) -> Record:
     summary = store.session(session_id)
     setup = store.setup(summary.id)
     events = store.events(summary.id)
-    told = {e.subject: Quantity(e.text) for e in events if e.kind is EventKind.FUNCTION}
     named = {c.name: c for c in setup.channels}
     typed = (name for name in store.channels(summary.id) if name not in named)
     channels = tuple(
-        ChannelRecord(
-            name, named.get(name), _quantity(name, named, told), store.samples(summary.id, name)
-        )
+        _channel(name, named.get(name), events, store.samples(summary.id, name))
         for name in (*named, *typed)
     )
     return Record(summary, setup, channels, events, store.verdicts(summary.id))
 
 
-def _quantity(
-    name: str, named: dict[str, ChannelSetup], told: dict[str, Quantity]
-) -> Quantity | None:
-    channel = named.get(name)
-    if channel is not None and channel.quantity is not None:
-        return channel.quantity
-    role = channel.role if channel else Role(name) if name in tuple(Role) else Role.OTHER
-    return role.quantity or told.get(name)
+def _channel(
+    name: str, setup: ChannelSetup | None, events: Sequence[Event], samples: Samples
+) -> ChannelRecord:
+    told = [
+        (e.time_ns, Quantity(e.text))
+        for e in events
+        if e.kind is EventKind.FUNCTION and e.subject == name
+    ]
+    fixed = setup.quantity if setup is not None else None
+    role = setup.role if setup else Role(name) if name in tuple(Role) else Role.OTHER
+    if role is Role.METER and fixed is None:
+        stretches = tuple(_stretches(told, samples))
+        one = {s.quantity for s in stretches}
+        return ChannelRecord(name, setup, one.pop() if len(one) == 1 else None, samples, stretches)
+    quantity = fixed or role.quantity or (told[-1][1] if told else None)
+    return ChannelRecord(name, setup, quantity, samples)
+
+
+def _stretches(told: Sequence[tuple[int, Quantity]], samples: Samples) -> Iterator[Stretch]:
+    """Samples by the function that held; one at the very time of a change belongs to the new."""
+    starts: list[tuple[int, Quantity | None]] = [(_EARLIEST_NS, None), *told]
+    ends = [time_ns - 1 for time_ns, _ in starts[1:]] + [_LATEST_NS]
+    for (start_ns, quantity), last_ns in zip(starts, ends, strict=True):
+        part = samples.between(start_ns, last_ns)
+        if len(part):
+            yield Stretch(quantity, part)

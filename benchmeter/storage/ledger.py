@@ -10,6 +10,7 @@ from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 from sqlalchemy.dialects import sqlite
 
 from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.reference_check import word_of
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.errors import StoreDamaged
 from benchmeter.readings.events import Event
@@ -255,9 +256,12 @@ def _verdict_row(session: UUID, time_ns: int, found: PartCheck | Recovery) -> di
     row = {"session_id": session, "body": _encode(found)}
     match found:
         case PartCheck():
-            word = found.verdict.verdict.value if found.verdict else ""
+            kind, word = VerdictKind.PART, found.verdict.verdict.value if found.verdict else ""
+            if found.reference is not None:
+                of_meter = word_of(found)
+                kind, word = VerdictKind.REFERENCE, of_meter.value if of_meter else ""
             return row | {
-                "kind": VerdictKind.PART.value,
+                "kind": kind.value,
                 "number": found.number,
                 "time_ns": time_ns,
                 "subject": found.part,

@@ -1,6 +1,5 @@
 """Reading back what is stored. Each function runs in the caller's transaction."""
 
-from itertools import chain
 from typing import Any
 from uuid import UUID
 
@@ -10,7 +9,7 @@ from sqlalchemy import Connection, Row, Select, bindparam, func, select
 
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.storage.blocks import Samples, unpack
+from benchmeter.storage.blocks import Samples, unpack_into
 from benchmeter.storage.findings import part_check_in, recovery_in
 from benchmeter.storage.records import (
     Finding,
@@ -112,10 +111,13 @@ def samples_of(
     last = _LATEST if end_ns is None else end_ns - 1
     place = {"session": session, "wanted": channel, "start": start, "last": last}
     rows = connection.execute(_BLOCKS, place).all()
-    tail = tail_samples(connection, session, channel)[1]
-    pieces = chain((unpack(row.body, row.sample_count) for row in rows), (tail,))
-    found = Samples.joined(sum(row.sample_count for row in rows) + len(tail), pieces)
-    return found if start_ns is None and end_ns is None else found.between(start, last)
+    tail = tail_samples(connection, session, channel)[1].between(start, last)
+    found = Samples.room_for(sum(row.sample_count for row in rows) + len(tail))
+    end = 0
+    for row in rows:
+        room = found.part(end, end + row.sample_count)
+        end += unpack_into(room, row.body, start, last)
+    return found.part(0, found.put(end, tail))
 
 
 def overview_of(connection: Connection, session: UUID, channel: str) -> Overview:
@@ -162,7 +164,7 @@ def verdicts_of(connection: Connection, session: UUID) -> tuple[StoredVerdict, .
             row.time_ns,
             row.subject,
             row.word,
-            (part_check_in if row.kind == VerdictKind.PART else recovery_in)(row.body),
+            (recovery_in if row.kind == VerdictKind.RECOVERY else part_check_in)(row.body),
         )
         for row in rows
     )
@@ -186,7 +188,7 @@ def _findings(connection: Connection) -> dict[UUID, tuple[Finding, ...]]:
     for row in connection.execute(
         select(columns.session_id, columns.kind, columns.subject, columns.word)
         .where(columns.id.in_(last))
-        .order_by(columns.kind, columns.number)  # "part" before "recovery"
+        .order_by(columns.kind, columns.number)  # "part", "recovery", "reference"
     ):
         finding = Finding(VerdictKind(row.kind), row.subject, row.word)
         found[row.session_id] = (*found.get(row.session_id, ()), finding)

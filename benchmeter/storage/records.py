@@ -1,7 +1,7 @@
 """What the record gives back."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 
 import numpy as np
@@ -9,10 +9,12 @@ from numpy.typing import NDArray
 
 from benchmeter.conformity.check import PartCheck
 from benchmeter.cooling.recovery import Recovery
+from benchmeter.instruments.meter_identity import Meter
 
 __all__ = [
     "Finding",
     "Overview",
+    "ReferenceReading",
     "Revision",
     "SessionState",
     "SessionSummary",
@@ -32,6 +34,7 @@ class SessionState(StrEnum):
 class VerdictKind(StrEnum):
     PART = "part"
     RECOVERY = "recovery"
+    REFERENCE = "reference"  # on the meter, by a part of known value
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +43,8 @@ class Finding:
 
     Attributes:
         subject: own name of the part; "" for a recovery.
-        word: Word of a part, "" while it has none; "phase, judgement" of a recovery.
+        word: Word of a part, MeterWord of a reference part, "" while it has none; "phase,
+            judgement" of a recovery.
     """
 
     kind: VerdictKind
@@ -57,7 +61,8 @@ class SessionSummary:
         started: UTC, aware.
         zone: IANA name of where it was recorded.
         duration_ns: time of the last input.
-        findings: of the parts in the order of their checks, then of the recovery.
+        findings: of the parts in the order of their checks, then of the recovery, then of the
+            reference parts.
     """
 
     id: str
@@ -86,6 +91,22 @@ class StoredVerdict:
     subject: str
     word: str
     finding: PartCheck | Recovery
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceReading:
+    """A check of a reference part.
+
+    Attributes:
+        session_id: UUID as text.
+        meter: that was asked; `BY_HAND` where the reading was typed in.
+        read_on: date at the place of recording.
+    """
+
+    session_id: str
+    meter: Meter
+    read_on: date
+    check: PartCheck
 
 
 @dataclass(frozen=True, slots=True)

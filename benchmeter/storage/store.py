@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 from benchmeter import __version__
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.errors import NoSuchRecord, StoreDamaged
+from benchmeter.instruments.meter_identity import Meter
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event
 from benchmeter.readings.inputs import Input
@@ -28,6 +29,7 @@ from benchmeter.storage.opening import empty_engine, open_for_reading, open_for_
 from benchmeter.storage.recorder import Recorder, TroubleListener
 from benchmeter.storage.records import (
     Overview,
+    ReferenceReading,
     Revision,
     SessionState,
     SessionSummary,
@@ -274,9 +276,12 @@ class Store:
         end_ns: int | None = None,
     ) -> Samples:
         """Samples of a channel with start_ns <= time < end_ns; all by default."""
-        found = self._id(session)
+        number = _number(session)
         with self._reading() as connection, self._sound():
-            return reading.samples_of(connection, found, channel, start_ns, end_ns)
+            found = reading.samples_of(connection, number, channel, start_ns, end_ns)
+        if not len(found):
+            self._id(session)
+        return found
 
     def overview(self, session: str, channel: str) -> Overview:
         """A channel block by block, quick for any length."""
@@ -300,6 +305,17 @@ class Store:
         """Every verdict on parts of these names in all sessions, oldest first."""
         with self._reading() as connection, self._sound():
             return across.checks_of_parts(connection, names)
+
+    def reference_readings(self) -> tuple[ReferenceReading, ...]:
+        """The last reading of every check of a reference part in all sessions, oldest first."""
+        with self._reading() as connection, self._sound():
+            return across.reference_readings(connection)
+
+    def meter(self, session: str, channel: str) -> Meter:
+        """Which meter a channel of a session is."""
+        found = self._id(session)
+        with self._reading() as connection, self._sound():
+            return across.meter_in(connection, found, channel)
 
     def revisions(self, session: str) -> tuple[Revision, ...]:
         """Every name and remark that the session has had since its beginning."""
@@ -329,10 +345,7 @@ class Store:
         return None if self._lock.is_held() else frozenset()
 
     def _id(self, session: str) -> UUID:
-        try:
-            wanted = UUID(session)
-        except ValueError:
-            wanted = UUID(int=0)
+        wanted = _number(session)
         with self._reading() as connection:
             if connection.execute(_SESSION, {"session": wanted}).one_or_none() is None:
                 raise NoSuchRecord(
@@ -385,6 +398,14 @@ class Store:
                 "Check the record (benchmeter verify) and put back a backup.",
                 repr(error),
             ) from error
+
+
+def _number(session: str) -> UUID:
+    """The number of a session; one that no session has, if that is none."""
+    try:
+        return UUID(session)
+    except ValueError:
+        return UUID(int=0)
 
 
 def _is_end_of(number: str, whole: str) -> bool:

@@ -175,7 +175,7 @@ verdicts = Table(
     metadata,
     Column("id", _RowId, primary_key=True),
     _of_session(),
-    Column("kind", String(16), nullable=False),  # part, recovery
+    Column("kind", String(16), nullable=False),  # part, recovery, reference
     Column("number", Integer, nullable=False),  # of the check; 0 for a recovery
     Column("time_ns", BigInteger, nullable=False),
     Column("subject", Text, nullable=False),

@@ -70,7 +70,13 @@ def part_check(word: Word | None = Word.FAIL, number: int = 1, part: str = "old 
         reason=Reason.BELOW,
     )
     rating = Rating(
-        "45/5 µF ±6% 440 V", CapacitorKind.RUN, (section,), "±6 %", "label", (370, 440), (50, 60)
+        "45/5 µF ±6% 440 V",
+        CapacitorKind.RUN.value,
+        (section,),
+        "±6 %",
+        "label",
+        (370, 440),
+        (50, 60),
     )
     accuracy = Accuracy(Decimal("1.20"), Decimal(2), None, "1.2 % + 2")
     verdict = word and PartVerdict(rating, Rule.GUARDED, accuracy, (found,), word)

@@ -1,0 +1,48 @@
+"""What the record says about each meter: its readings of reference parts over all sessions."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from benchmeter.conformity.meter_history import Comparison, ReferenceHistory, meter_history
+from benchmeter.conformity.reference_check import agreement_of, measured_section
+from benchmeter.instruments.meter_identity import Meter
+from benchmeter.storage.records import ReferenceReading
+
+__all__ = ["MeterRecord", "meter_records"]
+
+
+@dataclass(frozen=True, slots=True)
+class MeterRecord:
+    """A meter and a history for each reference part. `without_value`: checks that gave none."""
+
+    meter: Meter
+    histories: tuple[ReferenceHistory, ...]
+    without_value: int
+
+
+def meter_records(readings: Iterable[ReferenceReading]) -> tuple[MeterRecord, ...]:
+    """One record for each meter, in the order of the first reading.
+
+    Args:
+        readings: `Store.reference_readings`, oldest first.
+    """
+    by_meter: dict[Meter, list[Comparison | None]] = {}
+    for reading in readings:
+        by_meter.setdefault(reading.meter, []).append(_comparison(reading))
+    return tuple(
+        MeterRecord(
+            meter,
+            meter_history(c for c in found if c is not None),
+            sum(c is None for c in found),
+        )
+        for meter, found in by_meter.items()
+    )
+
+
+def _comparison(reading: ReferenceReading) -> Comparison | None:
+    agreement = agreement_of(reading.check, reading.read_on)
+    section = measured_section(reading.check)
+    if agreement is None or section is None:
+        return None
+    return Comparison(agreement, section.resolution_si or Decimal(0))
