@@ -208,7 +208,7 @@ def _instruments(record: Record) -> list[str]:
     profiles = {link.name: link.profile.title for link in record.setup.links}
     return [
         f"<tr><td width='90'>{escape(c.name)}</td>"
-        f"<td width='110'>{escape(c.quantity.value if c.quantity else '')}</td>"
+        f"<td width='110'>{escape(', '.join(q.value for q in c.quantities))}</td>"
         f"<td>{escape(profiles.get(c.setup.link, '') if c.setup else 'typed in')}</td>"
         f"<td>{len(c.samples)}</td></tr>"
         for c in record.channels

@@ -4,6 +4,7 @@ Numbers are exact to the last digit that the meter showed: 44.1 µF is held as 4
 written as 44.1.
 """
 
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -12,28 +13,14 @@ import numpy as np
 
 from benchmeter.readings.events import Event
 from benchmeter.readings.quantities import SI_UNIT, Quantity
-from benchmeter.readings.units import UNITS, Unit
-from benchmeter.reporting.record import ChannelRecord, local_start, read_record
+from benchmeter.readings.units import Unit
+from benchmeter.reporting.record import SHOWN_IN, ChannelRecord, local_start, read_record
 from benchmeter.reporting.wording_events import event_words
+from benchmeter.storage.blocks import Samples
 from benchmeter.storage.records import SessionSummary, StoredVerdict
 from benchmeter.storage.store import Store
 
 __all__ = ["record_json", "session_json"]
-
-_SHOWN: dict[Quantity, Unit] = {
-    Quantity.CAPACITANCE: UNITS["µF"],
-    Quantity.TEMPERATURE: UNITS["°C"],
-    Quantity.RESISTANCE: UNITS["Ω"],
-    Quantity.CONTINUITY: UNITS["Ω"],
-    Quantity.VOLTAGE_DC: UNITS["V"],
-    Quantity.VOLTAGE_AC: UNITS["V"],
-    Quantity.DIODE: UNITS["V"],
-    Quantity.CURRENT_DC: UNITS["A"],
-    Quantity.CURRENT_AC: UNITS["A"],
-    Quantity.FREQUENCY: UNITS["Hz"],
-    Quantity.DUTY: UNITS["%"],
-    Quantity.PRESSURE: UNITS["kPa"],
-}
 
 
 def session_json(summary: SessionSummary) -> dict[str, Any]:
@@ -74,40 +61,67 @@ def record_json(store: Store, session_id: str, *, readings: bool = True) -> dict
 
 
 def _channel(channel: ChannelRecord, *, readings: bool) -> dict[str, Any]:
-    samples, quantity = channel.samples, channel.quantity
-    unit = _SHOWN[quantity] if quantity else None
-    with_value = samples.value[~np.isnan(samples.value)]
     document: dict[str, Any] = {
         "name": channel.name,
         "role": channel.setup.role.value if channel.setup else None,
         "link": channel.setup.link if channel.setup else None,
+        **_summary(channel.quantity, channel.samples),
+    }
+    if channel.stretches:
+        document["stretches"] = [
+            {
+                "first_s": int(s.samples.time_ns[0]) / 1e9,
+                "last_s": int(s.samples.time_ns[-1]) / 1e9,
+                **_summary(s.quantity, s.samples),
+            }
+            for s in channel.stretches
+        ]
+    if readings:
+        document["readings"] = [
+            reading
+            | {"quantity": s.quantity.value if s.quantity else None, "unit": _symbol(s.quantity)}
+            for s in channel.stretches
+            for reading in _readings(s.quantity, s.samples)
+        ] or list(_readings(channel.quantity, channel.samples))
+    return document
+
+
+def _summary(quantity: Quantity | None, samples: Samples) -> dict[str, Any]:
+    """What is measured and how often; lowest and highest only where all is of one quantity."""
+    unit = SHOWN_IN[quantity] if quantity else None
+    with_value = samples.value[~np.isnan(samples.value)]
+    return {
         "quantity": quantity.value if quantity else None,
-        "unit": unit.symbol if unit else None,
+        "unit": _symbol(quantity),
         "si_unit": SI_UNIT[quantity] if quantity else None,
         "count": len(samples),
         "without_value": len(samples) - len(with_value),
         "lowest": _shown(float(with_value.min()), unit) if len(with_value) else None,
         "highest": _shown(float(with_value.max()), unit) if len(with_value) else None,
     }
-    if readings:
-        rows = zip(
-            samples.time_ns.tolist(),
-            samples.value.tolist(),
-            samples.statuses(),
-            samples.resolution.tolist(),
-            strict=True,
-        )
-        document["readings"] = [
-            {
-                "time_s": time_ns / 1e9,
-                "value": _shown(value, unit),
-                "si_value": None if value != value else value,
-                "status": status.value,
-                "resolution": _shown_step(resolution, unit),
-            }
-            for time_ns, value, status, resolution in rows
-        ]
-    return document
+
+
+def _readings(quantity: Quantity | None, samples: Samples) -> Iterator[dict[str, Any]]:
+    unit = SHOWN_IN[quantity] if quantity else None
+    rows = zip(
+        samples.time_ns.tolist(),
+        samples.value.tolist(),
+        samples.statuses(),
+        samples.resolution.tolist(),
+        strict=True,
+    )
+    for time_ns, value, status, resolution in rows:
+        yield {
+            "time_s": time_ns / 1e9,
+            "value": _shown(value, unit),
+            "si_value": None if value != value else value,
+            "status": status.value,
+            "resolution": _shown_step(resolution, unit),
+        }
+
+
+def _symbol(quantity: Quantity | None) -> str | None:
+    return SHOWN_IN[quantity].symbol if quantity else None
 
 
 def _shown(value_si: float, unit: Unit | None) -> float | None:

@@ -1,9 +1,11 @@
 """A stored session as text for the terminal."""
 
+from decimal import Decimal
+
 from benchmeter.conformity.check import PartCheck
 from benchmeter.reporting.not_tested import not_tested, unjudged_parts
-from benchmeter.reporting.numbers import duration_text
-from benchmeter.reporting.record import Record, read_record
+from benchmeter.reporting.numbers import duration_text, exact_text
+from benchmeter.reporting.record import SHOWN_IN, Record, Stretch, read_record
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.reporting.wording_recovery import phase_words
 from benchmeter.reporting.wording_verdict import verdict_in_words, why
@@ -44,10 +46,28 @@ def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C")
 def _channels(record: Record) -> list[str]:
     if not record.channels:
         return ["No channel."]
-    return [
-        f"{c.name}: {len(c.samples)} readings" + (f" of {c.quantity.value}" if c.quantity else "")
-        for c in record.channels
-    ]
+    lines = []
+    for c in record.channels:
+        what = ", ".join(quantity.value for quantity in c.quantities)
+        lines.append(f"{c.name}: {len(c.samples)} readings" + (f" of {what}" if what else ""))
+        if len(c.stretches) > 1:
+            lines += [_stretch(stretch) for stretch in c.stretches]
+    return lines
+
+
+def _stretch(stretch: Stretch) -> str:
+    """Between two turns of the knob: never more than one quantity in a line."""
+    times, values = stretch.samples.time_ns, stretch.samples.value
+    words = f"    from {_clock(int(times[0])).strip()}: {len(times)} readings"
+    quantity = stretch.quantity
+    known = values[values == values]  # NaN is no value
+    if quantity is None:
+        return f"{words}, what was measured is not known"
+    if not len(known):
+        return f"{words} of {quantity.value}, none with a value"
+    unit = SHOWN_IN[quantity].symbol
+    low, high = (exact_text(Decimal(repr(float(v))), unit) for v in (known.min(), known.max()))
+    return f"{words} of {quantity.value}, {low} to {high} {unit}"
 
 
 def _part(check: PartCheck) -> list[str]:
