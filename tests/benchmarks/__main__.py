@@ -30,6 +30,7 @@ NAMES = (
     "memory",
     "judge_command",
     "lot",
+    "lot_screen",
 )
 
 

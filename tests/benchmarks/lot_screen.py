@@ -1,0 +1,105 @@
+"""The view of a carton with 10,000 parts of two sections: opened, laid out, painted.
+
+Floor: the same statistics by NumPy and SciPy alone, as one would type them.
+"""
+
+import math
+import os
+import time
+from decimal import Decimal
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QImage
+from scipy import stats
+
+from benchmeter.conformity.label import parse_label
+from benchmeter.conformity.lot import judge_lot
+from benchmeter.conformity.lot_arrays import SectionReadings, part_codes
+from benchmeter.conformity.verdict import Accuracy, Rule, Section
+from benchmeter.gui.screens.lot_view import LotReadings, LotView
+from tests.benchmarks.measure import Row, in_turn, left_alone, p50
+from tests.benchmarks.plots import application
+
+__all__ = ["run"]
+
+_ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), None, "1.2 % + 2")
+_COUNT_F = Decimal("1e-8")
+_SIZE = (1040, 700)
+
+
+def run(quick: bool) -> list[Row]:
+    app = application()
+    number = 200 if quick else 10_000
+    sections = parse_label("45/5 µF ±6 %").sections
+    lot = _lot(sections, number)
+    picture = QImage(*_SIZE, QImage.Format.Format_RGB32)
+    seen: list[str] = []
+
+    def opened() -> None:
+        view = LotView()
+        view.resize(*_SIZE)
+        view.show_readings(lot)
+        view.render(picture, QPoint())
+        seen[:] = [view.answer.text()]
+        view.deleteLater()
+
+    def again() -> None:
+        kept.show_readings(lot)
+        kept.render(picture, QPoint())
+
+    def bare() -> None:
+        for section in lot.sections:
+            _bare(section.section, section.values_si, section.codes)
+
+    kept = LotView()
+    kept.resize(*_SIZE)
+    with left_alone():
+        floor, ours, shown = in_turn(5 if quick else 60, bare, opened, again)
+        begin = time.thread_time_ns()
+        opened()
+        used = (time.thread_time_ns() - begin) / 1e6
+    app.processEvents()
+    wrong = float(str(number) not in seen[0])
+    return [
+        Row("10,000 parts: the view opens, p50", p50(ours), "ms", 3.0, p50(floor)),
+        Row("10,000 parts: the view shows another carton, p50", p50(shown), "ms", 3.0, p50(floor)),
+        Row("10,000 parts: processor time of opening", used, "ms", 3.0, p50(floor)),
+        Row("10,000 parts: parts that are not counted", wrong, "", 0),
+    ]
+
+
+def _lot(sections: tuple[Section, ...], number: int) -> LotReadings:
+    random = np.random.default_rng(5)
+    made = []
+    for section in sections:
+        rated = float(section.rated_si or 0) / float(_COUNT_F)
+        counts = random.normal(rated * 0.99, rated * 0.018, number).astype(np.int64)
+        codes = judge_lot(
+            section, counts, resolution_si=_COUNT_F, accuracy=_ACCURACY, rule=Rule.GUARDED
+        )
+        made.append(SectionReadings(section, counts / 1e8, codes, _COUNT_F))
+    return LotReadings("a carton", tuple(made), part_codes(made))
+
+
+def _bare(section: Section, values: NDArray[np.float64], codes: NDArray[np.uint8]) -> object:
+    low, high = float(section.low_si or 0), float(section.high_si or 0)
+    count = len(values)
+    mean, deviation = values.mean(), values.std(ddof=1)
+    interval = stats.t.interval(0.95, count - 1, loc=mean, scale=deviation / math.sqrt(count))
+    spread = deviation * np.sqrt((count - 1) / stats.chi2.ppf([0.975, 0.025], count - 1))
+    outside = int(((values < low) | (values > high)).sum())
+    share = stats.binomtest(outside, count).proportion_ci(0.95, method="exact")
+    bars = np.histogram(values, np.linspace(low, high, 11))
+    line = stats.linregress(np.arange(count), values)
+    slope = line.slope + np.array([-1, 1]) * stats.t.ppf(0.975, count - 2) * line.stderr
+    above = values[values != np.median(values)] > np.median(values)
+    runs = 1 + int((above[1:] != above[:-1]).sum())
+    cp = (high - low) / (6 * deviation)
+    cpk = min(high - mean, mean - low) / (3 * deviation)
+    half = stats.norm.ppf(0.975) * math.sqrt(1 / (9 * count) + cpk**2 / (2 * (count - 1)))
+    words = np.bincount(codes)
+    return interval, spread, share, bars, slope, runs, cp, cpk - half, words
