@@ -17,7 +17,7 @@ from benchmeter.conformity.uncertainty import (
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
 from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import Unit
+from benchmeter.readings.units import UNITS, Unit
 
 __all__ = [
     "KIND_OF_PARTS",
@@ -83,7 +83,7 @@ class ReferencePart:
         due: when it is to be determined again; None if nobody said.
 
     Raises:
-        InputError: a value or an uncertainty that is not above zero.
+        InputError: a value or an uncertainty that is not above zero, or a unit of another quantity.
     """
 
     name: str
@@ -96,10 +96,17 @@ class ReferencePart:
     due: date | None = None
 
     def __post_init__(self) -> None:
-        if not (self.value_si > 0 and self.expanded_uncertainty_si > 0):
+        values = (self.value_si, self.expanded_uncertainty_si)
+        if not all(value.is_finite() and value > 0 for value in values):
             raise InputError(
                 f"The reference part “{self.name}” needs a value and an uncertainty above zero.",
                 "Take both from its certificate, or from the meter that it was measured with.",
+            )
+        unit = UNITS.get(self.unit)
+        if unit is None or _QUANTITY.get(unit.kind) is not self.quantity:
+            raise InputError(
+                f"The reference part “{self.name}” is no {self.quantity.value} in “{self.unit}”.",
+                "Mend its unit.",
             )
 
 

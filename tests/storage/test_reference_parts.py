@@ -1,0 +1,124 @@
+"""The user's list of parts of known value."""
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from benchmeter.errors import DataFileError
+from benchmeter.readings.quantities import Quantity
+from benchmeter.settings.folders import Folders
+from benchmeter.storage.reference_parts import all_reference_parts, read_reference_parts
+
+GOOD = """
+[[part]]
+name = "R45"
+value = "45.02 µF"
+uncertainty = "0.09 µF"
+date = 2026-01-10
+from = "certificate 4711"
+due = 2027-01-10
+"""
+
+
+@pytest.fixture
+def read(tmp_path: Path):
+    def parts(text: str | bytes):
+        path = tmp_path / "reference-parts.toml"
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+        return read_reference_parts(path)
+
+    return parts
+
+
+def changed(old: str, new: str) -> str:
+    assert old in GOOD
+    return GOOD.replace(old, new)
+
+
+def test_every_field_comes_back_exactly(read) -> None:
+    (part,), errors = read(GOOD)
+    assert errors == ()
+    assert (part.name, part.value_si) == ("R45", Decimal("45.02e-6"))
+    assert part.expanded_uncertainty_si == Decimal("0.09e-6")
+    assert (part.valued_on, part.due) == (date(2026, 1, 10), date(2027, 1, 10))
+    assert (part.valued_by, part.unit) == ("certificate 4711", "µF")
+    assert part.quantity is Quantity.CAPACITANCE
+
+
+@pytest.mark.parametrize(
+    ("value", "uncertainty", "si", "u_si", "quantity", "unit"),
+    [
+        ("100.02 Ω", "0.02 ohm", "100.02", "0.02", Quantity.RESISTANCE, "Ω"),
+        ("10,002 kΩ".replace(",", "."), "0.1 %", "10002", "10.002", Quantity.RESISTANCE, "kΩ"),
+        ("45,02 uF", "± 0,2 %", "45.02e-6", "9.004e-8", Quantity.CAPACITANCE, "µF"),
+        ("470 nF", "2 nF", "4.7e-7", "2e-9", Quantity.CAPACITANCE, "µF"),
+        ("10.000 V", "2 mV", "10", "0.002", Quantity.VOLTAGE_DC, "V"),
+    ],
+)
+def test_values_in_the_units_of_certificates(read, value, uncertainty, si, u_si, quantity, unit):
+    text = changed("45.02 µF", value).replace("0.09 µF", uncertainty)
+    (part,), errors = read(text)
+    assert errors == ()
+    assert (part.value_si, part.expanded_uncertainty_si) == (Decimal(si), Decimal(u_si))
+    assert (part.quantity, part.unit) == (quantity, unit)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('"R45"', '" "', "part 1, name: it is empty"),
+        ("45.02 µF", "45.02", "part 1 (“R45”), value: “45.02” has no unit"),
+        ("45.02 µF", "forty µF", "value:"),
+        ("45.02 µF", "25 °C", "value: “25 °C” is a temperature"),
+        ("45.02 µF", "45 mF", "value: “mF” may be microfarad or millifarad"),
+        ("45.02 µF", "0 µF", "above zero"),
+        ("0.09 µF", "0 µF", "above zero"),
+        ("0.09 µF", "0.09", "uncertainty: “0.09” has no unit"),
+        ("0.09 µF", "0.09 Ω", "uncertainty: “0.09 Ω” is a resistance"),
+        ("2027-01-10", "2025-01-10", "due: it lies before"),
+    ],
+)
+def test_a_part_that_is_none_is_told_by_name_and_field_and_leaves_the_others_alone(
+    read, old, new, says
+) -> None:
+    other = GOOD.replace("R45", "R5")
+    (left,), (error,) = read(changed(old, new) + other)
+    assert left.name == "R5"
+    assert says in error.user_text()
+    assert error.advice()
+
+
+def test_a_name_may_stand_there_once(read) -> None:
+    (left,), (error,) = read(GOOD + GOOD.replace("R45", "r45"))
+    assert left.name == "R45"
+    assert "twice" in error.user_text()
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (GOOD.replace('"45.02 µF"', "45.02"), "part[0].value must be text in quotes"),
+        (GOOD.replace("2026-01-10", '"10.1.2026"'), "date"),
+        (GOOD.replace("from", "by"), "part[0].by is not a field of a reference part"),
+        (GOOD.replace('value = "45.02 µF"\n', ""), "part[0].value is missing"),
+        ("[[part", "Expected ']]'"),
+        (b"\xff", "not UTF-8"),
+    ],
+)
+def test_a_broken_file_is_told_by_its_field(read, text, says) -> None:
+    with pytest.raises(DataFileError, match=r"reference-parts\.toml") as found:
+        read(text)
+    assert says in found.value.user_text()
+
+
+def test_no_file_is_no_parts_and_a_broken_one_is_told(tmp_path: Path) -> None:
+    folders = Folders(tmp_path)
+    assert all_reference_parts(folders) == ((), ())
+    folders.reference_parts.write_text("x", encoding="utf-8")
+    parts, (error,) = all_reference_parts(folders)
+    assert parts == ()
+    assert "reference-parts.toml" in error.user_text()
+    folders.reference_parts.write_text("\ufeff" + GOOD, encoding="utf-8")
+    assert [p.name for p in all_reference_parts(folders)[0]] == ["R45"]
