@@ -28,9 +28,9 @@ from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.units import find_unit, kind_of, split_value
 from benchmeter.reporting.numbers import exact_text, span_text
+from benchmeter.reporting.wording_part import part_why
 from benchmeter.reporting.wording_verdict import (
     limits_text,
-    part_why,
     probability_words,
     reading_words,
     verdict_in_words,

@@ -19,7 +19,8 @@ from benchmeter.conformity.verdict import PartVerdict, SectionVerdict, Word
 from benchmeter.conformity.writing import clip
 from benchmeter.reporting.numbers import exact_text
 from benchmeter.reporting.wording_lot import statistics_lines
-from benchmeter.reporting.wording_verdict import part_why, verdict_word, why
+from benchmeter.reporting.wording_part import part_why
+from benchmeter.reporting.wording_verdict import verdict_word, why
 from benchmeter.storage.table_file import one_line
 
 __all__ = ["JudgedLot", "JudgedRow", "UnjudgedRow", "document", "results", "text"]

@@ -10,6 +10,7 @@ from benchmeter.instruments.setup import Role
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.reporting.record import ChannelRecord, Record
+from benchmeter.reporting.wording_part import part_label
 from benchmeter.reporting.wording_verdict import why
 from benchmeter.storage.store import Store
 
@@ -35,7 +36,7 @@ def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
     """Parts that were begun and got no verdict, a sentence each. Reads the whole stream."""
     checks = record.part_checks()
     numbers = {check.number for check in checks}
-    known = {(check.part, check.rating.text) for check in checks}
+    known = {(check.part, check.rating.kind, check.rating.text) for check in checks}
     sentences: list[str] = []
     number = 1
     for item in store.inputs(record.summary.id):
@@ -46,11 +47,17 @@ def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
         except InputError:  # it was refused on the day, too: no check began
             continue
         number += 1
+        if begun.reference is not None:  # it asked the meter
+            continue
         named = bool(item.part.strip())
-        judged = (begun.part, begun.rating.text) in known if named else begun.number in numbers
+        judged = (
+            (begun.part, begun.rating.kind, begun.rating.text) in known
+            if named
+            else begun.number in numbers
+        )
         if not judged:
             sentences.append(
-                f"{begun.part} ({begun.rating.text}) was begun and got no verdict: "
+                f"{begun.part} ({part_label(begun.rating, begun.kind)}) was begun and got no verdict: "
                 "not every section was measured."
             )
     return tuple(dict.fromkeys(sentences))

@@ -29,6 +29,7 @@ __all__ = [
     "span_in_unit",
     "span_text",
     "temperature_text",
+    "unbroken",
     "with_sign",
 ]
 
@@ -36,6 +37,9 @@ NOTHING = "– – –"
 """Stands where there is no value."""
 
 _MINUS = "\u2212"
+_BEFORE_UNIT = re.compile(
+    rf"(?<=\d) (?=±|(?:{'|'.join(map(re.escape, sorted(UNITS, key=len, reverse=True)))})(?!\w))"
+)
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _DIVIDING = Context(prec=90)
 _EXACT = Context(prec=60, rounding=ROUND_HALF_EVEN)
@@ -212,6 +216,15 @@ def with_sign(text: str, decimal_sign: str) -> str:
     '44,10 µF is inside 42,3 to 47,7 µF.'
     """
     return _POINT.sub(decimal_sign, text)
+
+
+def unbroken(text: str) -> str:
+    """The same text with each number tied to its unit and its ±, wherever a line ends.
+
+    >>> unbroken("44.10 ±0.63 µF is good") == "44.10\\u00a0±0.63\\u00a0µF is good"
+    True
+    """
+    return _BEFORE_UNIT.sub("\u00a0", text)
 
 
 def reading_text(

@@ -6,7 +6,10 @@ from benchmeter.conformity.check import PartCheck
 from benchmeter.reporting.not_tested import not_tested, unjudged_parts
 from benchmeter.reporting.numbers import duration_text, exact_text
 from benchmeter.reporting.record import SHOWN_IN, Record, Stretch, read_record
+from benchmeter.reporting.wording_conclusions import conclusion_why
 from benchmeter.reporting.wording_events import event_words
+from benchmeter.reporting.wording_meter import bias_notes, reference_check_words
+from benchmeter.reporting.wording_part import part_label
 from benchmeter.reporting.wording_recovery import phase_words
 from benchmeter.reporting.wording_verdict import verdict_in_words, why
 from benchmeter.storage.store import Store
@@ -36,6 +39,9 @@ def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C")
     ]
     for check in record.part_checks():
         lines += _part(check)
+    for check in record.reference_checks():
+        read_on = record.clock(check.sections[-1].taken[-1].time_ns).date()
+        lines.append(f"Meter: {reference_check_words(check, read_on)}")
     recovery = record.recovery()
     if recovery is not None:
         lines.append(f"Recovery: {phase_words(recovery, temperature_unit)}")
@@ -73,8 +79,18 @@ def _stretch(stretch: Stretch) -> str:
 def _part(check: PartCheck) -> list[str]:
     if check.verdict is None:
         return []
-    head = f"{check.part} ({check.rating.text}): {verdict_in_words(check.verdict.verdict)}"
-    return [head, *(f"    {s.section.name}: {why(s)}" for s in check.verdict.sections)]
+    kind, verdict = check.kind, check.verdict
+    label = part_label(check.rating, kind)
+    rules = {rule.name: rule for rule in kind.conclusions} if kind is not None else {}
+    return [
+        f"{check.part} ({label}): {verdict_in_words(verdict.verdict)}",
+        *(f"    {s.section.name}: {why(s)}" for s in verdict.sections),
+        *(
+            f"    {c.name}: {conclusion_why(c, rules[c.name])}"
+            for c in verdict.conclusions
+            if c.name in rules
+        ),
+    ]
 
 
 def _clock(time_ns: int) -> str:

@@ -3,14 +3,15 @@
 from dataclasses import dataclass
 
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.verdict import Rule, SectionVerdict, Word
+from benchmeter.conformity.verdict import Conclusion, Rule, SectionVerdict, Word
 from benchmeter.errors import InputError
 from benchmeter.readings.events import EventKind
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.tag_code import tag_code
+from benchmeter.reporting.wording_conclusions import conclusion_value
+from benchmeter.reporting.wording_part import conclusion_limits, part_label, part_why
 from benchmeter.reporting.wording_verdict import (
     limits_text,
-    part_why,
     reading_words,
     verdict_in_words,
     verdict_word,
@@ -21,11 +22,11 @@ __all__ = ["Tag", "TagRow", "tags_of"]
 
 @dataclass(frozen=True, slots=True)
 class TagRow:
-    """One section: what was read, and the limits.
+    """One section: what was read, and the limits; or what several say together.
 
     Attributes:
         name: "HERM"; "" where the part has one section only.
-        reading: "44.10 ±0.63 µF", or the verdict's word where nothing was read.
+        reading: "44.10 ±0.63 µF", or the verdict's word where there is no value.
         limits: "42.3 to 47.7 µF", "at least 1 MΩ"; "" without any.
     """
 
@@ -95,7 +96,8 @@ def _tag(record: Record, check: PartCheck) -> Tag:
     assert verdict is not None
     word = verdict_word(verdict.verdict)
     rating = verdict.rating
-    added = "" if rating.tolerance_from == "label" else f", {rating.tolerance} (not on the label)"
+    aside = rating.tolerance_from == "user" and rating.tolerance not in rating.text
+    added = f", {rating.tolerance} (not on the label)" if aside else ""
     session = record.summary.id
     last_ns = max(s.taken[-1].time_ns for s in check.sections)
     return Tag(
@@ -104,8 +106,11 @@ def _tag(record: Record, check: PartCheck) -> Tag:
         word=word[:1].upper() + word[1:],
         sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict, check.kind)}",
         part=_one_line(check.part),
-        label=_one_line(rating.text) + added,
-        rows=tuple(_row(s, len(verdict.sections)) for s in verdict.sections),
+        label=_one_line(part_label(rating, check.kind)) + added,
+        rows=(
+            *(_row(s, len(verdict.sections)) for s in verdict.sections),
+            *(_concluded(c) for c in verdict.conclusions),
+        ),
         when=f"{record.clock(last_ns):%Y-%m-%d %H:%M}",
         meter=_meter(record, check),
         accuracy=_accuracy(check),
@@ -123,6 +128,15 @@ def _row(section: SectionVerdict, of: int) -> TagRow:
         section.section.name if of > 1 else "",
         reading,
         limits_text(section.section),
+    )
+
+
+def _concluded(conclusion: Conclusion) -> TagRow:
+    return TagRow(
+        conclusion.word,
+        conclusion.name,
+        conclusion_value(conclusion) or verdict_word(conclusion.word),
+        conclusion_limits(conclusion),
     )
 
 

@@ -12,8 +12,10 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, Q
 from PySide6.QtGui import QFont, QFontMetricsF, QPageSize, QPainter, QPainterPath, QPdfWriter
 from PySide6.QtSvg import QSvgRenderer
 
+from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.conformity.verdict import Word
 from benchmeter.reporting.label_stock import LabelStock
+from benchmeter.reporting.numbers import unbroken
 from benchmeter.reporting.shapes import verdict_shape
 from benchmeter.reporting.tag import Tag, TagRow
 from benchmeter.settings.resources import resource
@@ -35,6 +37,8 @@ _STEP = 5
 _ROOMY = ((5.8, 1.5), (5.4, 1.4), (5.0, 1.32), (4.6, 1.28), (4.2, 1.25), (3.7, 1.22))
 _WITH_SENTENCE, _TIGHT = (4.8, 1.22), (3.3, 1.22)
 _MOST_LINES = 3  # of the sentence
+_LIMITS = ("limits {}", "({})", "…")
+_NAMES_SHARE = 0.3  # of the width, at most: the readings are never cut
 
 
 def tags_pdf(tags: Sequence[Tag], stock: LabelStock, *, start: int = 1) -> bytes:
@@ -193,7 +197,7 @@ class _Layout:
     def sentence(self, text: str) -> None:
         """Several lines, whole words; never shortened."""
         metrics = QFontMetricsF(_font(self.size, False))
-        words = text.replace(" µF", "\u00a0µF").replace(" ±", "\u00a0±").split(" ")
+        words = unbroken(text).split(" ")
         for _ in range(_MOST_LINES):
             if not words:
                 return
@@ -223,36 +227,53 @@ class _Layout:
                 word, QRectF(left, room.top() + i * height, room.width(), height), size, bold=True
             )
 
-    def sections(self, rows: Sequence[TagRow]) -> None:
-        """The readings as columns: shape, section, reading, limits; below the code if need be."""
+    def sections(self, rows: Sequence[TagRow], left_out: int) -> None:
+        """The readings as columns: shape, name, reading, limits; below the code if need be."""
         plain, bold = (QFontMetricsF(_font(self.size, b)) for b in (False, True))
         gap = self.size * 0.55
-        shape = self.size * 1.25 if len(rows) > 1 else 0.0
-        names = max(plain.horizontalAdvance(r.name) for r in rows)
+        shape = self.size * 1.25 if len(rows) > 1 or left_out else 0.0
+        readings = max(bold.horizontalAdvance(r.reading) for r in rows) + gap
+        most = self.room.width() * _NAMES_SHARE
+        names = min(max(plain.horizontalAdvance(r.name) for r in rows), most)
         names += gap if names else 0.0
-        before = shape + names + max(bold.horizontalAdvance(r.reading) for r in rows) + gap
+        before = shape + names + readings
         widths = {
-            form: before + max(plain.horizontalAdvance(form.format(r.limits)) for r in rows)
-            for form in ("limits {}", "({})", "…")
+            form: before + max(plain.horizontalAdvance(_limits(form, r)) for r in rows)
+            for form in _LIMITS
         }
         if widths["({})"] > self.code.left() - self.room.left():
             self.y = max(self.y, self.code.bottom() - self.room.top())
         bands = [self._line() for _ in rows]
         room = min(band.width() for band in bands)
         form = next((form for form, width in widths.items() if width <= room), "…")
-        self.fits = self.fits and form != "…"
+        self.fits = self.fits and form != "…" and before <= room
         for row, band in zip(rows, bands, strict=True):
             if shape:
                 square = QRectF(band.left(), band.top(), self.size, self.size)
                 square.moveCenter(QPointF(square.center().x(), band.center().y()))
                 self.shapes.append((row.verdict, square))
-            self.put(row.name, band.adjusted(shape, 0, 0, 0), self.size)
+            name = QRectF(band.left() + shape, band.top(), max(names - gap, 0.0), band.height())
+            self.put(row.name, name, self.size)
             self.put(row.reading, band.adjusted(shape + names, 0, 0, 0), self.size, bold=True)
-            self.put(form.format(row.limits), band.adjusted(before, 0, 0, 0), self.size)
+            self.put(_limits(form, row), band.adjusted(before, 0, 0, 0), self.size)
+        if left_out:
+            self.line(f"and {left_out} more, in the record")
+
+
+def _limits(form: str, row: TagRow) -> str:
+    """Nothing where there are none; a range is called limits, one limit says so itself."""
+    if not row.limits:
+        return ""
+    return (
+        row.limits if form == _LIMITS[0] and " to " not in row.limits else form.format(row.limits)
+    )
 
 
 def _best_layout(tag: Tag, room: QRectF, code: QRectF) -> _Layout:
-    """With the sentence if all fits in comfortable type; else without it, as large as it goes."""
+    """With the sentence if all fits in comfortable type; else without it, as large as it goes.
+
+    Of more rows than the label has room for, the worst ones stand on it.
+    """
     for sentence, least, proportions in (
         (True, _COMFORTABLE, _WITH_SENTENCE),
         (False, _SMALLEST, _TIGHT),
@@ -262,19 +283,31 @@ def _best_layout(tag: Tag, room: QRectF, code: QRectF) -> _Layout:
             if layout.fits:
                 wider = (_laid_out(tag, _Layout(room, code, size, p), sentence) for p in _ROOMY)
                 return next((w for w in wider if w.fits), layout)
+    for shown in range(len(tag.rows) - 1, 0, -1):
+        fewer = _laid_out(tag, _Layout(room, code, _SMALLEST, _TIGHT), False, shown)
+        if fewer.fits:
+            return fewer
     return layout
 
 
-def _laid_out(tag: Tag, layout: _Layout, sentence: bool) -> _Layout:
+def _laid_out(tag: Tag, layout: _Layout, sentence: bool, shown: int | None = None) -> _Layout:
     layout.plate(tag)
     layout.line(tag.part, 1.12, bold=True)
     layout.line(tag.label)
     layout.line(tag.when)
     if sentence:
         layout.sentence(tag.sentence)
-    layout.sections(tag.rows)
+    layout.sections(_worst(tag.rows, shown), len(tag.rows) - (shown or len(tag.rows)))
     layout.foot(tag)
     return layout
+
+
+def _worst(rows: Sequence[TagRow], count: int | None) -> Sequence[TagRow]:
+    """The worst ones, in the order of measuring."""
+    if count is None:
+        return rows
+    places = sorted(range(len(rows)), key=lambda i: WORST_FIRST.index(rows[i].verdict))
+    return [rows[i] for i in sorted(places[:count])]
 
 
 def _font(size: float, bold: bool) -> QFont:

@@ -13,7 +13,14 @@ from benchmeter.conformity.part_kind import (
 )
 from benchmeter.conformity.verdict import Rating
 
-__all__ = ["defaults_taken", "given_words", "leads_words", "limit_sources", "taken_for_granted"]
+__all__ = [
+    "cautions",
+    "defaults_taken",
+    "given_words",
+    "leads_words",
+    "limit_sources",
+    "taken_for_granted",
+]
 
 _TOLERANCE_FROM = {
     "label": "from the label",
@@ -95,3 +102,10 @@ def leads_words(measure: Measure) -> str:
         return "typed"
     red, black = measure.leads
     return f"red lead on {red}, black lead on {black}"
+
+
+def cautions(kind: PartKind) -> list[str]:
+    """What can hurt while it is measured, each once."""
+    live = "Measured in a live circuit: for qualified persons only."
+    found = [live] if any(measure.powered for measure in kind.measures) else []
+    return list(dict.fromkeys([*found, *(m.caution for m in kind.measures if m.caution)]))

@@ -1,32 +1,24 @@
 """Verdicts in words: the word, what it means, and why. Decimal point, the unit of the section."""
 
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
-from typing import TYPE_CHECKING
 
 from benchmeter.conformity.judge import expected_si, low_limit_si
 from benchmeter.conformity.typed import SHORTED_BELOW_OHM
-from benchmeter.conformity.verdict import PartVerdict, Reason, Section, SectionVerdict, Word
+from benchmeter.conformity.verdict import Reason, Section, SectionVerdict, Word
 from benchmeter.readings.quantities import Quantity
 from benchmeter.reporting.numbers import exact_text, in_unit, span_in_unit
 
-if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line that is felt
-    from benchmeter.conformity.part_kind import PartKind
-
 __all__ = [
-    "BAD",
     "limits_text",
-    "part_why",
     "probability_words",
     "reading_words",
+    "reason_without_value",
     "set_to",
     "verdict_in_words",
     "verdict_word",
     "why",
     "with_unit",
 ]
-
-BAD = {Word.FAIL, Word.OPEN, Word.SHORTED}
-"""The part is bad beyond the meter's doubt."""
 
 _IN_WORDS = {
     Word.PASS: "Good.",
@@ -132,24 +124,9 @@ def why(verdict: SectionVerdict) -> str:
             return f"{plain} is no more than 1 % of {with_unit(rated, section.unit)}: open."
 
 
-def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
-    """The reason of the section or conclusion that decides, and what it means if it is bad.
-
-    A section is named where there are several.
-    """
-    decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
-    if decisive is None or decisive.verdict is Word.MEASURED:
-        concluded = _concluded(verdict, kind)
-        if concluded:
-            return concluded
-    if decisive is None:
-        return _NO_VALUE[Reason.NOT_MEASURED]
-    name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
-    failure = ""
-    if kind is not None and decisive.verdict in BAD:
-        measure = kind.measure_of(decisive.section.name)
-        failure = measure.failure if measure is not None else ""
-    return f"{name}{why(decisive)} {failure}".strip()
+def reason_without_value(reason: Reason) -> str:
+    """Why there is no reading, where it is the same for every quantity."""
+    return _NO_VALUE.get(reason, _NO_VALUE[Reason.NOT_MEASURED])
 
 
 def reading_words(verdict: SectionVerdict) -> str:
@@ -185,17 +162,6 @@ def with_unit(digits: str, unit: str) -> str:
     return f"{digits} {unit}".strip()
 
 
-def _concluded(verdict: PartVerdict, kind: "PartKind | None") -> str:
-    decisive = next((c for c in verdict.conclusions if c.word is verdict.verdict), None)
-    rules = kind.conclusions if kind is not None else ()
-    rule = next((r for r in rules if decisive is not None and r.name == decisive.name), None)
-    if decisive is None or rule is None:
-        return ""
-    from benchmeter.reporting.wording_conclusions import conclusion_why
-
-    return conclusion_why(decisive, rule)
-
-
 def _why_no_value(verdict: SectionVerdict) -> str:
     quantity, overload = verdict.section.quantity, verdict.section.overload
     capacitance = quantity is Quantity.CAPACITANCE
@@ -223,7 +189,7 @@ def _why_no_value(verdict: SectionVerdict) -> str:
         case Reason.BELOW_ZERO:
             return f"The reading is below zero: no {quantity.value} reads so. Check the leads."
         case _:
-            return _NO_VALUE.get(verdict.reason, _NO_VALUE[Reason.NOT_MEASURED])
+            return reason_without_value(verdict.reason)
 
 
 def _limit(section: Section, *, low: bool) -> str:

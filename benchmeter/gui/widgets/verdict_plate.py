@@ -21,10 +21,10 @@ from benchmeter.gui.palette import Look, Palette
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
 from benchmeter.reporting.numbers import with_sign
 from benchmeter.reporting.shapes import VERDICT_TONE
+from benchmeter.reporting.wording_part import part_why
 from benchmeter.reporting.wording_steps import step_text
 from benchmeter.reporting.wording_verdict import (
     limits_text,
-    part_why,
     probability_words,
     reading_words,
     verdict_in_words,
