@@ -8,7 +8,6 @@ a divisor where that division gives the very same float: a division is correctly
 
 import hashlib
 import zlib
-from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -18,7 +17,15 @@ from numpy.typing import NDArray
 
 from benchmeter.readings.reading import Status
 
-__all__ = ["BLOCK_SAMPLES", "STATUS_OF_CODE", "Block", "Samples", "code_of_status", "unpack"]
+__all__ = [
+    "BLOCK_SAMPLES",
+    "STATUS_OF_CODE",
+    "Block",
+    "Samples",
+    "code_of_status",
+    "unpack",
+    "unpack_into",
+]
 
 BLOCK_SAMPLES = 8192
 
@@ -62,20 +69,25 @@ class Samples:
         return len(self.time_ns)
 
     @classmethod
-    def joined(cls, count: int, pieces: Iterable["Samples"]) -> "Samples":
-        """Pieces of `count` samples in all, one after the other; they need not exist at once."""
-        whole = cls(
+    def room_for(cls, count: int) -> "Samples":
+        """Samples that are still to be filled in."""
+        return cls(
             np.empty(count, np.int64), np.empty(count), np.empty(count, np.uint8), np.empty(count)
         )
-        end = 0
-        for piece in pieces:
-            place = slice(end, end + len(piece))
-            whole.time_ns[place], whole.value[place] = piece.time_ns, piece.value
-            whole.status[place], whole.resolution[place] = piece.status, piece.resolution
-            end = place.stop
-        if end != count:
-            raise ValueError(f"{end} samples instead of {count}")
-        return whole
+
+    def part(self, first: int, stop: int) -> "Samples":
+        """A view of those numbers."""
+        place = slice(first, stop)
+        return Samples(
+            self.time_ns[place], self.value[place], self.status[place], self.resolution[place]
+        )
+
+    def put(self, first: int, piece: "Samples") -> int:
+        """Copy a piece in; the number after its last."""
+        place = self.part(first, first + len(piece))
+        place.time_ns[:], place.value[:] = piece.time_ns, piece.value
+        place.status[:], place.resolution[:] = piece.status, piece.resolution
+        return first + len(piece)
 
     def between(self, start_ns: int, last_ns: int) -> "Samples":
         """Those with start_ns <= time <= last_ns."""
@@ -186,20 +198,49 @@ def unpack(body: bytes, count: int) -> Samples:
     Raises:
         ValueError: the body is broken.
     """
+    samples = Samples.room_for(count)
+    unpack_into(samples, body)
+    return samples
+
+
+def unpack_into(
+    room: Samples, body: bytes, start_ns: int = -_MOST - 1, last_ns: int = _MOST
+) -> int:
+    """Fill in the samples of a block with start_ns <= time <= last_ns; how many those are.
+
+    Args:
+        room: for the whole block; what lies behind the samples that are filled in is spoilt.
+
+    Raises:
+        ValueError: the body is broken.
+    """
+    count = len(room)
     try:
         found = _decode(body)
-        value = _unpack_integers(found.value, count)
-        samples = Samples(
-            time_ns=_unpack_integers(found.time_ns, count),
-            value=_values(found.divisor, found.absent, value),
-            status=np.frombuffer(zlib.decompress(found.status), np.uint8),
-            resolution=_unpack_integers(found.resolution, count).view(np.float64),
-        )
+        _unpack_integers(found.time_ns, count, room.time_ns)
+        first, stop, kept = _stretch(room.time_ns, start_ns, last_ns)
+        status = np.frombuffer(zlib.decompress(found.status), np.uint8)
+        if len(status) != count or status.max(initial=0) >= len(STATUS_OF_CODE):
+            raise ValueError("the block's columns do not fit each other")
+        part = room.part(0, stop - first)
+        if first:
+            part.time_ns[:] = room.time_ns[first:stop].copy()
+        part.status[:] = status[first:stop]
+        _unpack_integers(found.resolution, count, part.resolution.view(np.int64), first)
+        _unpack_values(found, count, part.value, first)
     except (zlib.error, msgspec.MsgspecError) as error:
         raise ValueError(str(error)) from error
-    if len(samples.status) != count or samples.status.max(initial=0) >= len(STATUS_OF_CODE):
-        raise ValueError("the block's columns do not fit each other")
-    return samples
+    if kept < len(part):  # its times went back
+        room.put(0, part.between(start_ns, last_ns))
+    return kept
+
+
+def _stretch(time_ns: NDArray[np.int64], start_ns: int, last_ns: int) -> tuple[int, int, int]:
+    """From where to where the samples of a span of time lie, and how many those are."""
+    if time_ns.min(initial=_MOST) >= start_ns and time_ns.max(initial=-_MOST - 1) <= last_ns:
+        return 0, len(time_ns), len(time_ns)
+    wanted = np.flatnonzero((time_ns >= start_ns) & (time_ns <= last_ns))
+    return (int(wanted[0]), int(wanted[-1]) + 1, len(wanted)) if len(wanted) else (0, 0, 0)
 
 
 def _counts(value: NDArray[np.float64]) -> tuple[float, bytes, NDArray[np.int64]]:
@@ -215,7 +256,7 @@ def _counts(value: NDArray[np.float64]) -> tuple[float, bytes, NDArray[np.int64]
         if len(shown) and not _is_exact(shown, divisor):
             continue
         counts[~absent] = np.rint(shown * divisor).astype(np.int64)
-        if _values(divisor, bits, counts).tobytes() == value.tobytes():
+        if np.where(absent, np.nan, counts / divisor).tobytes() == value.tobytes():
             return divisor, bits, counts
     return 0.0, b"", value.view(np.int64)
 
@@ -226,13 +267,16 @@ def _is_exact(value: NDArray[np.float64], divisor: float) -> bool:
     return bool(np.all(np.abs(counts) < _EXACT_COUNTS) and np.all(counts / divisor == value))
 
 
-def _values(divisor: float, absent: bytes, integers: NDArray[np.int64]) -> NDArray[np.float64]:
-    if divisor == 0.0:
-        return integers.view(np.float64)
-    value = integers / divisor
-    if absent:
-        value[np.unpackbits(np.frombuffer(absent, np.uint8), count=len(value)).view(bool)] = np.nan
-    return value
+def _unpack_values(body: _Body, count: int, into: NDArray[np.float64], first: int) -> None:
+    if body.divisor == 0.0:
+        _unpack_integers(body.value, count, into.view(np.int64), first)
+        return
+    integers = np.empty(len(into), np.int64)
+    _unpack_integers(body.value, count, integers, first)
+    np.divide(integers, body.divisor, out=into)
+    if body.absent:
+        absent = np.unpackbits(np.frombuffer(body.absent, np.uint8), count=count).view(bool)
+        into[absent[first : first + len(into)]] = np.nan
 
 
 def _pack_integers(integers: NDArray[np.int64]) -> _Integers:
@@ -249,25 +293,39 @@ def _pack_lane(lane: bytes) -> bytes:
     return deflated if len(deflated) < len(lane) * _WORTH_INFLATING else lane
 
 
-def _unpack_integers(packed: _Column, count: int) -> NDArray[np.int64]:
+def _unpack_integers(packed: _Column, count: int, into: NDArray[np.int64], first: int = 0) -> None:
+    """Fill in as many of a column of `count` as there is room for, from number `first` on."""
+    stop = first + len(into)
     if isinstance(packed, bytes):
-        return _unpack_zigzag(packed, count)
+        into[:] = _unpack_zigzag(packed, count)[first:stop]
+        return
     if len(packed.lanes) > 8 or not all(
         -_MOST - 1 <= n <= _MOST for n in (packed.first, packed.least)
     ):
         raise ValueError("a column of integers is broken")
     if not packed.lanes and not packed.least:
-        return np.full(count, packed.first, np.int64)
-    above = np.zeros((count, 8), np.uint8)
-    for number, lane in enumerate(packed.lanes):
-        body = lane if len(lane) == count - 1 else zlib.decompress(lane)
-        if len(body) != count - 1:
+        into[:] = packed.first
+        return
+    above = _unpack_lanes(packed.lanes, count - 1)
+    before = int(above[:first].sum(dtype=np.uint64)) + first * packed.least
+    into[:1] = np.array((packed.first + before) % 2**64, np.uint64).view(np.int64)
+    into[1:] = above[first : max(stop - 1, first)]
+    into[1:] += np.int64(packed.least)
+    np.cumsum(into, out=into)
+
+
+def _unpack_lanes(lanes: tuple[bytes, ...], count: int) -> NDArray[np.unsignedinteger]:
+    """Integers from their bytes."""
+    width = 1 << max(len(lanes) - 1, 0).bit_length()  # bytes: 1, 2, 4, 8
+    whole = np.zeros(max(count, 0), f"u{width}")
+    for lane in reversed(lanes):
+        body = lane if len(lane) == count else zlib.decompress(lane)
+        if len(body) != count:
             raise ValueError("a column is longer or shorter than its block")
-        above[1:, number] = np.frombuffer(body, np.uint8)
-    found = above.view("<i8").reshape(count).astype(np.int64, copy=False)
-    found[1:] += packed.least
-    found[:1] = packed.first
-    return np.cumsum(found, out=found)
+        if width > 1:
+            whole <<= 8
+        whole |= np.frombuffer(body, np.uint8)
+    return whole
 
 
 def _unpack_zigzag(packed: bytes, count: int) -> NDArray[np.int64]:
