@@ -4,6 +4,7 @@ One TOML file each, in `resources/instruments` and in the user's data folder
 (`<data>/instruments`). The fields below are the file's format; the file's name is the profile's.
 """
 
+from datetime import date
 from typing import Literal
 
 import msgspec
@@ -56,7 +57,9 @@ class ChannelOfProfile(_Table, frozen=True, kw_only=True):
         quantity: what it measures; absent where the meter says so itself.
         unit: unit of the number on the wire, where the format does not carry it. Absent with
             SCPI: the base unit, °C for a temperature, % for a duty cycle.
-        accuracy: "1.2 % + 2 x 0.1 uF"; "" if not known.
+        accuracy: "1.2 % + 2 x 0.1 uF"; of several functions and ranges, parted by semicolons or
+            on lines of their own: "capacitance 1.2 % + 2 counts; resistance up to 600 ohm
+            0.8 % + 5 counts"; "" if not known.
         lowest, highest: plausible range, in `unit`; outside it a reading is suspect.
         doubtful: numbers in `unit` that are suspect wherever they appear: many digital probes
             show exactly 85 °C after power-up (Linux kernel documentation of w1_therm).
@@ -178,6 +181,8 @@ class Profile(_Table, frozen=True, kw_only=True):
         format: the wire format.
         channels: at least one.
         usb: adapters that it is likely to hang on; only a hint.
+        calibration_due: last day on which the user's own meter is in calibration, a TOML date;
+            absent: not known. It stands in the user's copy of a profile: that is his meter.
     """
 
     name: str = ""
@@ -187,3 +192,4 @@ class Profile(_Table, frozen=True, kw_only=True):
     format: Format
     channels: tuple[ChannelOfProfile, ...]
     usb: tuple[UsbIdentity, ...] = ()
+    calibration_due: date | None = None

@@ -23,6 +23,9 @@ from benchmeter.readings.units import find_unit, kind_of
 
 __all__ = ["faults_of"]
 
+_WITHOUT_ACCURACY = {kind_of(q) for q in (Quantity.DUTY, Quantity.PRESSURE)}
+"""No part is judged by a meter of these."""
+
 
 def faults_of(profile: Profile) -> list[str]:
     """What is wrong, each as "field must be so"; empty if nothing is."""
@@ -69,14 +72,14 @@ def _channel_faults(profile: Profile) -> Iterator[str]:
         lowest, highest = channel.lowest, channel.highest
         if lowest is not None and highest is not None and lowest > highest:
             yield f"channels[{i}].lowest must not be above highest"
-        if channel.accuracy and channel.quantity in (None, Quantity.CAPACITANCE):
+        kind = kind_of(channel.quantity) if channel.quantity else ""
+        if channel.accuracy and kind not in _WITHOUT_ACCURACY:
             # Parts are judged by it.
             try:
-                parse_accuracy(channel.accuracy)
+                parse_accuracy(channel.accuracy, kind)
             except InputError as why:
                 yield f"channels[{i}].accuracy: {why.user_text().rstrip('.')}"
         if channel.unit:
-            kind = kind_of(channel.quantity) if channel.quantity else ""
             try:
                 find_unit(channel.unit, kind)
             except InputError as why:

@@ -3,6 +3,7 @@
 Stored with the session, whole, so that it can be decoded and judged again years later.
 """
 
+from datetime import date
 from enum import StrEnum
 
 import msgspec
@@ -68,3 +69,9 @@ class BenchSetup(msgspec.Struct, frozen=True, kw_only=True):
     def channel(self, role: Role) -> ChannelSetup | None:
         """The first channel of that role."""
         return next((c for c in self.channels if c.role is role), None)
+
+    def calibration_due(self, channel: str) -> date | None:
+        """Until when the instrument of that channel is in calibration; None: not known."""
+        links = {link.name: link for link in self.links}
+        found = next((links.get(c.link) for c in self.channels if c.name == channel), None)
+        return found.profile.calibration_due if found is not None else None

@@ -56,6 +56,7 @@ _TYPES = {
     "bool": "true or false",
     "array": "a list",
     "object": "a table",
+    "date": "a date like 2026-11-30, without quotes",
     "null": "absent",
 }
 

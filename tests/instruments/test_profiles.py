@@ -1,13 +1,16 @@
 """Profiles: those that come with the program, and what is said about files that are wrong."""
 
+from datetime import date
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.instruments.building import conversation_for, decoder_for
 from benchmeter.instruments.profile import ModbusFormat, Profile
 from benchmeter.instruments.profiles import all_profiles, load_profile, read_profile
+from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Garbled, Indication, Status
 from benchmeter.settings.folders import Folders
@@ -163,6 +166,10 @@ def test_the_examples_of_these_tests_are_right(folders: Folders, text: str) -> N
         (MODBUS.replace("[[format", "device = 248\n[[format", 1), "format.device must be 1 to 247"),
         (MODBUS.replace("address", "device = 0\naddress", 1), "format.registers[0].device must be 1"),
         (SCPI + "accuracy = 'rubbish'", "channels[0].accuracy: The accuracy “rubbish” is not"),
+        (SCPI + "accuracy = 'resistance 0.8 %; luck 1 %'", "channels[0].accuracy: The accuracy"),
+        (GOOD + "accuracy = '1 %'", "channels[1].accuracy: A percentage of a temperature"),
+        ('calibration_due = "2026-11-30"' + SCPI, "calibration_due must be a date like"),
+        ("calibration_due = 2026-11-30T10:00:00Z" + SCPI, "calibration_due must be a date like"),
         (SCPI.replace("FUNC?", ""), "channels[0].quantity is missing"),
         (SCPI.replace("FUNC?", "FUNC"), "format.ask_function must be a question"),
         (SCPI.replace('ask_function = "FUNC?"', "confirm_function = true"), "confirm_function needs"),
@@ -188,6 +195,25 @@ def test_a_wrong_file_is_told_by_file_field_and_fault(
     assert str(path) in raised.value.user_text()
     assert told in raised.value.user_text()
     assert raised.value.advice()
+
+
+def test_a_users_meter_tells_its_accuracies_and_until_when_it_is_calibrated(
+    folders: Folders,
+) -> None:
+    lines = "capacitance 1.2 % + 2 counts\nresistance up to 600 ohm 0.8 % + 5 counts"
+    text = f'calibration_due = 2026-11-30{SCPI}accuracy = """\n{lines}\n"""'
+    profile = read_profile(user_file(folders, "mine", text))
+    assert profile.calibration_due == date(2026, 11, 30)
+    assert profile.channels[0].accuracy.strip() == lines
+    setup = BenchSetup(
+        origin="serial",
+        links=(LinkSetup(name="link 1", address="serial:x", profile=profile),),
+        channels=(ChannelSetup(name="meter", role=Role.METER, link="link 1"),),
+    )
+    kept = msgspec.json.decode(msgspec.json.encode(setup), type=BenchSetup)
+    assert kept == setup
+    assert kept.calibration_due("meter") == date(2026, 11, 30)
+    assert kept.calibration_due("probe") is None
 
 
 def test_files_that_cannot_be_read_are_told(folders: Folders) -> None:
