@@ -56,8 +56,9 @@ def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
             else begun.number in numbers
         )
         if not judged:
+            label = part_label(begun.rating, begun.kind)
             sentences.append(
-                f"{begun.part} ({part_label(begun.rating, begun.kind)}) was begun and got no verdict: "
+                f"{begun.part} ({label}) was begun and got no verdict: "
                 "not every section was measured."
             )
     return tuple(dict.fromkeys(sentences))

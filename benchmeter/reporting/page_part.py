@@ -10,6 +10,7 @@ from benchmeter.reporting.record import Record
 from benchmeter.reporting.shapes import tone_colour, verdict_svg
 from benchmeter.reporting.wording_conclusions import conclusion_value, conclusion_why
 from benchmeter.reporting.wording_kinds import cautions, taken_for_granted
+from benchmeter.reporting.wording_meter import bias_notes
 from benchmeter.reporting.wording_part import conclusion_limits, part_why
 from benchmeter.reporting.wording_verdict import (
     limits_text,
@@ -137,6 +138,7 @@ def _notes(check: PartCheck, sign: str) -> list[str]:
         if offset_si and used:
             offset = with_sign(exact_text(offset_si, unit), sign)
             notes.append(f"The {leads} leads read {offset} {unit}, which was taken off.")
+    notes += [escape(with_sign(said, sign)) for said in bias_notes(check)]
     notes += [escape(with_sign(said, sign)) for said in _not_plainly_good(check)]
     for each in check.sections:
         if len(each.taken) > 1:

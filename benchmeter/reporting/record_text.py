@@ -90,6 +90,7 @@ def _part(check: PartCheck) -> list[str]:
             for c in verdict.conclusions
             if c.name in rules
         ),
+        *(f"    {note}" for note in bias_notes(check)),
     ]
 
 
