@@ -320,6 +320,19 @@ class Workplace(QObject):
 
     # --- the record ----------------------------------------------------------------------------
 
+    def write_tag(self, session_id: str, check: int, path: Path) -> None:
+        """Write the tag of a judged part, and say so when it is there."""
+        wanted = self.preferences.tag_stock
+
+        def work() -> None:
+            stocks = self.entrances.label_stocks()
+            stock = next((s for s in stocks if s.name == wanted), stocks[0])
+            self.entrances.write_tags(session_id, path, stock=stock, check=check)
+
+        self.ask(
+            work, lambda _done: self.say(self.tr("The tag is written: {path}").format(path=path))
+        )
+
     def write_report(self, session_id: str, path: Path) -> None:
         """Write the report of a session, and say so when it is there."""
         self.say(self.tr("The report is being written; go on meanwhile."))

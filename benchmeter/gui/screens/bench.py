@@ -1,6 +1,8 @@
 """The bench: is this part good?"""
 
 from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QResizeEvent
@@ -12,6 +14,7 @@ from PySide6.QtWidgets import (
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.gui.entrances import Story
 from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.line_list import LineList
@@ -20,17 +23,19 @@ from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.answer_plate import AnswerPlate
 from benchmeter.gui.screens.bench_actions import BenchActions
 from benchmeter.gui.screens.first_steps import FirstSteps
+from benchmeter.gui.screens.lot_desk import LotDesk, next_of
 from benchmeter.gui.screens.part_form import PartForm
-from benchmeter.gui.screens.place import Place
+from benchmeter.gui.screens.place import LineWanted, Place
 from benchmeter.gui.screens.play_note import replay_note, story_note
 from benchmeter.gui.screens.ways_to_begin import WaysToBegin
 from benchmeter.gui.story_words import replay_words, story_words
 from benchmeter.gui.text import label
+from benchmeter.gui.widgets.lead_drawing import LeadDrawing, lead_plan
 from benchmeter.gui.widgets.reading_view import ReadingView
 from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.gui.widgets.verdict_plate import VerdictPlate
 from benchmeter.gui.workplace import Workplace
-from benchmeter.instruments.setup import Role
+from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.readings.inputs import (
     BeginCheck,
     Command,
@@ -41,9 +46,13 @@ from benchmeter.readings.inputs import (
 )
 from benchmeter.readings.quantities import Quantity
 
+if TYPE_CHECKING:
+    from benchmeter.gui.screens.all_parts import AllParts
+
 __all__ = ["BenchPlace"]
 
 _LIVE = (PulseState.MOVING, PulseState.SETTLED)
+_MOST_RULERS = 2
 _TWO_COLUMNS = 860  # width from which they stand beside each other, at 100 %
 
 
@@ -60,6 +69,7 @@ class BenchPlace(Place):
         self._story = False
         self._tight = False
         self._leaves = Leaves(self)
+        self._all_parts: AllParts | None = None
         self.first_steps = FirstSteps(self)
         self.first_steps.simulate.connect(self.simulate)
         self.first_steps.connect_meter.connect(self.connect_meter)
@@ -90,6 +100,8 @@ class BenchPlace(Place):
         self.reading = ReadingView(stage)
         self.reading.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._left.addWidget(self.reading)
+        self.leads = LeadDrawing(stage)
+        self._left.addWidget(self.leads)
         self._rulers_rows = QVBoxLayout()
         self.rulers: dict[str, ToleranceRuler] = {}
         self._left.addLayout(self._rulers_rows)
@@ -102,6 +114,11 @@ class BenchPlace(Place):
         self._story_note, self._replay_note = story_note(), replay_note()
         for leaf in (self.form, self._findings, self._story_note, self._replay_note):
             self._side.add(leaf)
+        self.lot = LotDesk(self.workplace, stage)
+        self.lot.begin.connect(self._send)
+        self.lot.statistics.connect(self.show_statistics)
+        self.lot.closed.connect(self._next_part)
+        self._right.addWidget(self.lot.strip)
         self._right.addWidget(self._side, 1)
         self._right.addWidget(self._make_actions())
         self.ways = WaysToBegin(self)
@@ -147,6 +164,9 @@ class BenchPlace(Place):
         buttons.take.clicked.connect(self._take)
         buttons.part.clicked.connect(self._next_part)
         buttons.repeat.clicked.connect(self._repeat)
+        buttons.again.clicked.connect(self._again)
+        buttons.tag.clicked.connect(self._ask_tag)
+        buttons.statistics.clicked.connect(self.show_statistics)
         buttons.section.clicked.connect(self._next_section)
         buttons.marker.clicked.connect(self.ask_marker)
         buttons.null.clicked.connect(self._null)
@@ -195,17 +215,19 @@ class BenchPlace(Place):
         if view is None or self.workplace.session is None:  # what has ended shows nothing
             return None
         if view.check is not None:
-            return view.pulses.get(view.check.channel)
-        return view.pulse_of(Role.CAPACITOR)
+            return view.pulses.get(_channel_for(view.check, view.setup))
+        meter = part_meter(view.setup)
+        return view.pulses.get(meter.name) if meter is not None else None
 
     def _show_reading(self) -> None:
         view = self.workplace.view
         if view is None or not self.isVisible():
             return
         pulse = self._pulse()
+        told = pulse.quantity if pulse is not None else None
         self.reading.show_pulse(
             pulse,
-            Quantity.CAPACITANCE,
+            told or Quantity.CAPACITANCE,
             self.workplace.preferences.temperature_unit,
             view.now_ns,
         )
@@ -221,6 +243,7 @@ class BenchPlace(Place):
 
     def _show_check(self) -> None:
         check = self.workplace.view.check if self.workplace.view else None
+        newly = False
         if check is not self._shown_check:
             if check is not None and (
                 self._shown_check is None or check.number != self._shown_check.number
@@ -230,11 +253,35 @@ class BenchPlace(Place):
                 self.to_top.emit()
             elif check is None:
                 self._make_rulers(None)
+            newly = check is not None and check.verdict is not None and not self._was_judged()
             self._shown_check = check
             judged = check is not None and check.verdict is not None
             (self.answer if judged else self.plate).show_check(check)
+            self._choose_rulers(check)
+        self.leads.show_leads(lead_plan(check) if check is not None else None)
+        self.lot.refresh()
         self._arrange()
-        self.buttons.show_check(check, story=self._story)
+        if newly:
+            self.lot.take_focus()
+        self.buttons.show_check(check, story=self._story, carton=self.lot.is_open)
+
+    def _was_judged(self) -> bool:
+        return self._shown_check is not None and self._shown_check.verdict is not None
+
+    def _choose_rulers(self, check: PartCheck | None) -> None:
+        """Of many sections show the one that is measured and the last; once judged, the worst."""
+        if check is None:
+            return
+        taken = [s for s in check.sections if s.taken]
+        if check.verdict is not None:
+            taken.sort(key=lambda s: -WORST_FIRST.index(s.taken[-1].verdict.verdict))
+        else:
+            taken.sort(key=lambda s: s.taken[-1].time_ns)
+        names = [s.section.name for s in taken]
+        if check.verdict is None and check.expected is not None:
+            names.append(check.expected)
+        for name, ruler in self.rulers.items():
+            ruler.setVisible(len(self.rulers) <= _MOST_RULERS or name in names[-_MOST_RULERS:])
 
     def _arrange(self) -> None:
         """Give the answer the first place: the verdict where there is one, else the reading."""
@@ -253,6 +300,7 @@ class BenchPlace(Place):
         if judged and not self.answer.isVisibleTo(self):
             self.to_top.emit()
         self.answer.setVisible(judged)
+        self.leads.setVisible(check is not None and not judged and check.kind is not None)
         self.plate.setVisible(not judged)
         self.reading.set_second(judged)
         column = self._right if judged else self._left
@@ -341,7 +389,7 @@ class BenchPlace(Place):
         view = self.workplace.view
         if view is None:
             return
-        channel = view.setup.channel(Role.CAPACITOR)
+        channel = part_meter(view.setup)
         preferences = self.workplace.preferences
         from msgspec.structs import replace
 
@@ -361,7 +409,61 @@ class BenchPlace(Place):
 
     @Slot()
     def _take(self) -> None:
+        check = self.workplace.view.check if self.workplace.view else None
+        if check is not None and check.expected is None and self.lot.is_open:
+            self.lot.begin_next()
+            return
         self._send(TakeReading(time_ns=0))
+
+    @Slot()
+    def _again(self) -> None:
+        """Test the part in hand once more; what was found stays in the record."""
+        check = self.workplace.view.check if self.workplace.view else None
+        if check is not None:
+            self._send(next_of(check, check.part))
+
+    @Slot()
+    def _ask_tag(self) -> None:
+        view, session = self.workplace.view, self.workplace.session
+        check = view.check if view is not None else None
+        if check is None or session is None:
+            return
+        folder = Path.home() / f"{_in_file_name(check.part)}-tag.pdf"
+        self.ask_line.emit(
+            LineWanted(
+                f"tag:{session.session_id}/{check.number}",
+                self.tr("Write the tag of {part} to this PDF file").format(part=check.part),
+                text=str(folder),
+            )
+        )
+
+    def take_line(self, purpose: str, text: str) -> None:
+        kind, _, subject = purpose.partition(":")
+        if kind != "tag":
+            super().take_line(purpose, text)
+            return
+        session_id, _, number = subject.partition("/")
+        self.workplace.write_tag(session_id, int(number), Path(text).expanduser())
+
+    @Slot()
+    def show_statistics(self) -> None:
+        """Show what all parts of the carton, or of the session, look like together."""
+        if self._all_parts is None:
+            from benchmeter.gui.screens.all_parts import AllParts
+
+            self._all_parts = AllParts(self)
+            self._all_parts.back.connect(self._leave_statistics)
+            self._leaves.add(self._all_parts)
+        self.lot.show_statistics(self._all_parts.view)
+        self._leaves.show_leaf(self._all_parts)
+        self._all_parts.setFocus()
+        self.to_top.emit()
+        self.say_next(self._all_parts.view.next_words())
+
+    @Slot()
+    def _leave_statistics(self) -> None:
+        self.refresh()
+        self.entered()
 
     @Slot()
     def _repeat(self) -> None:
@@ -408,6 +510,7 @@ class BenchPlace(Place):
 
     @Slot()
     def _next_part(self) -> None:
+        """Another label: the form. Within a carton Space goes on with the same one."""
         self._open_form(focus=True)
         self._show_next()
 
@@ -422,7 +525,7 @@ class BenchPlace(Place):
     def _accuracy(self) -> str:
         """The accuracy line of the meter at the part, as far as it is known."""
         view = self.workplace.view
-        channel = view.setup.channel(Role.CAPACITOR) if view is not None else None
+        channel = part_meter(view.setup) if view is not None else None
         known = channel.accuracy if channel is not None else ""
         return known or self.workplace.preferences.accuracy
 
@@ -449,6 +552,23 @@ class BenchPlace(Place):
             self._side.show_leaf(self.form)
             self.form.focus()
         self._arrange()
+
+
+def _in_file_name(part: str) -> str:
+    return "".join(sign if sign.isalnum() else "-" for sign in part)[:40]
+
+
+def part_meter(setup: BenchSetup) -> ChannelSetup | None:
+    """The meter that parts are judged by: the multimeter, or one for capacitance."""
+    return setup.channel(Role.METER) or setup.channel(Role.CAPACITOR)
+
+
+def _channel_for(check: PartCheck, setup: BenchSetup) -> str:
+    """What shows the expected section: the probe for a temperature, if there is one."""
+    section, probe = check.section, setup.channel(Role.PROBE)
+    if section is not None and section.quantity is Quantity.TEMPERATURE and probe is not None:
+        return probe.name
+    return check.channel
 
 
 def _check_line(check: PartCheck) -> str:

@@ -29,24 +29,28 @@ class BenchActions(QWidget):
         self.undo.clicked.connect(undo.undo)
         undo.canUndoChanged.connect(self.undo.setEnabled)
         self.repeat = KeyButton(self.tr("Repeat"), "R", self)
+        self.again = KeyButton(self.tr("Part again"), "Shift+R", self)
         self.section = KeyButton(self.tr("Next section"), "S", self)
         self.marker = KeyButton(self.tr("Marker"), "M", self)
         self.null = KeyButton(self.tr("Null leads"), "O", self)
         self.typing = KeyButton(self.tr("Type it in"), "T", self)
         self.indication = KeyButton(self.tr("Indication"), "I", self)
         self.indication.setCheckable(True)
+        self.tag = KeyButton(self.tr("Tag"), "G", self)
+        self.statistics = KeyButton(self.tr("All parts"), "L", self)
         flow = FlowLayout(self, spacing=current_look().px(6))
         self._acting = (
             self.take,
             self.part,
             self.undo,
             self.repeat,
+            self.again,
             self.section,
             self.marker,
             self.null,
             self.typing,
         )
-        for button in (*self._acting, self.indication):
+        for button in (*self._acting, self.indication, self.tag, self.statistics):
             flow.addWidget(button)
 
     def show_acting(self, acts: bool) -> None:
@@ -54,12 +58,21 @@ class BenchActions(QWidget):
         for button in self._acting:
             button.setVisible(acts)
 
-    def show_check(self, check: PartCheck | None, *, story: bool) -> None:
-        """Point out what comes next; while a `story` plays nothing has to be done."""
+    def show_check(self, check: PartCheck | None, *, story: bool, carton: bool) -> None:
+        """Point out what comes next; while a `story` plays nothing has to be done.
+
+        Args:
+            carton: one is open: the same key takes a reading and goes on to its next part.
+        """
         sections = check.sections if check is not None else ()
         waits = check is not None and check.expected is not None
-        self.take.setEnabled(waits)
-        self.take.set_primary(waits and not story)
-        self.part.set_primary(check is not None and not waits and not story)
+        goes_on = check is not None and carton and not waits
+        self.take.setEnabled(waits or goes_on)
+        self.take.set_title(self.tr("Next part") if goes_on else self.tr("Take the reading"))
+        self.take.set_primary((waits or goes_on) and not story)
+        self.part.set_title(self.tr("Another part") if carton else self.tr("Next part"))
+        self.part.set_primary(check is not None and not waits and not carton and not story)
+        self.again.setEnabled(check is not None and not waits)
+        self.tag.setEnabled(check is not None and check.verdict is not None)
         self.repeat.setEnabled(any(section.taken for section in sections))
         self.section.setEnabled(len(sections) > 1)
