@@ -6,10 +6,12 @@ import pytest
 from PySide6.QtGui import QColor
 
 from benchmeter.conformity.part_kind import Between, InLabel, Measure, PartKind
+from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.conformity.verdict import Section
 from benchmeter.gui import palette as palettes
-from benchmeter.gui.widgets.lead_drawing import LeadDrawing, LeadPlan, lead_plan
+from benchmeter.gui.widgets.lead_drawing import Lead, LeadDrawing, LeadPlan, lead_plan
 from benchmeter.readings.quantities import Quantity
+from benchmeter.settings.folders import Folders
 from tests.fakes import bench_states as made
 
 pytestmark = pytest.mark.gui
@@ -30,7 +32,9 @@ CONTACTOR = PartKind(
     measures=(
         measure("coil", "A1", "A2", limits=Between(low="9 ohm", high="14 ohm")),
         measure("pole 1", "L1", "T1", quantity=Quantity.VOLTAGE_AC, unit="mV", how="Under load."),
-        measure("heat", "", "", quantity=Quantity.TEMPERATURE, unit="°C", typed=True),
+        measure("amps", "clamp", "wire at T1", quantity=Quantity.CURRENT_AC, unit="A"),
+        measure("heat", "probe", "case", quantity=Quantity.TEMPERATURE, unit="°C", typed=True),
+        measure("wire", "lead", "lead"),
     ),
 )
 
@@ -41,11 +45,15 @@ def check_of(kind, *names, expected):
     return replace(check, kind=kind, sections=sections, expected=expected)
 
 
+def ends(plan):
+    return {lead.name: plan.terminals[lead.terminal] for lead in plan.leads}
+
+
 def test_a_dual_capacitor_has_its_common_and_its_sections():
     """C, HERM, FAN stand on such a part (common practice, no source); red on the section."""
     plan = lead_plan(made.half_check())
     assert plan.terminals == ("C", "HERM", "FAN")
-    assert (plan.terminals[plan.red], plan.terminals[plan.black]) == ("FAN", "C")
+    assert ends(plan) == {"red": "FAN", "black": "C"}
     assert plan.quantity is Quantity.CAPACITANCE
 
 
@@ -53,8 +61,9 @@ def test_a_capacitor_of_one_section_has_two_terminals_without_names():
     single = replace(made.HERM, name="single")
     check = replace(made.new_check(), sections=(made.SectionCheck(single),), expected="single")
     plan = lead_plan(check)
-    assert plan.terminals == ("", "")
-    assert {plan.red, plan.black} == {0, 1}
+    assert plan.terminals == ("terminal", "terminal")
+    assert plan.used == {0, 1}
+    assert plan.either_way
 
 
 def test_further_measurements_are_no_terminals_of_the_capacitor():
@@ -80,15 +89,41 @@ def test_further_measurements_are_no_terminals_of_the_capacitor():
 def test_every_terminal_of_a_kind_is_drawn_and_those_of_the_measurement_are_used():
     check = check_of(CONTACTOR, "coil", "pole 1", "heat", expected="pole 1")
     plan = lead_plan(check)
-    assert plan.terminals == ("A1", "A2", "L1", "T1")
-    assert (plan.red, plan.black) == (2, 3)
+    assert plan.terminals == ("A1", "A2", "L1", "T1", "wire at T1", "case", "lead", "lead")
+    assert ends(plan) == {"red": "L1", "black": "T1"}
+    assert not plan.either_way
     assert plan.quantity is Quantity.VOLTAGE_AC
     assert plan.how == "Under load."
 
 
-def test_what_is_typed_needs_no_meter_and_no_lead():
-    plan = lead_plan(check_of(CONTACTOR, "coil", "pole 1", "heat", expected="heat"))
-    assert (plan.red, plan.black, plan.quantity) == (None, None, None)
+def test_a_clamp_goes_around_one_wire():
+    plan = lead_plan(check_of(CONTACTOR, "coil", "amps", expected="amps"))
+    assert ends(plan) == {"clamp": "wire at T1"}
+
+
+def test_what_is_typed_is_read_on_a_probe():
+    plan = lead_plan(check_of(CONTACTOR, "coil", "heat", expected="heat"))
+    assert ends(plan) == {"probe": "case"}
+    assert plan.typed
+
+
+def test_two_terminals_of_one_name_are_two_terminals():
+    plan = lead_plan(check_of(CONTACTOR, "coil", "wire", expected="wire"))
+    assert [(lead.name, lead.terminal) for lead in plan.leads] == [("red", 6), ("black", 7)]
+    assert plan.either_way
+
+
+def test_a_lead_of_every_measurement_of_the_trade_finds_its_terminal(tmp_path):
+    kinds, faults = all_part_kinds(Folders(tmp_path))
+    assert not faults
+    for kind in kinds:
+        for measured in kind.measures:
+            if isinstance(measured.limits, InLabel):
+                continue
+            plan = lead_plan(check_of(kind, measured.name, expected=measured.name))
+            wanted = [name for name in measured.leads if name not in ("clamp", "probe", "gauge")]
+            assert [plan.terminals[lead.terminal] for lead in plan.leads] == wanted
+            assert len(plan.used) == len(wanted)
 
 
 def test_nothing_is_drawn_when_all_is_measured():
@@ -100,7 +135,9 @@ def drawing(qtbot, qapp):
     palettes.apply(qapp, palettes.palette("day"))
     widget = LeadDrawing()
     qtbot.addWidget(widget)
-    widget.show_leads(LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), 1, 2, OHM))
+    widget.show_leads(
+        LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), (Lead("red", 1), Lead("black", 2)), OHM)
+    )
     widget.resize(460, widget.heightForWidth(460))
     return widget
 
@@ -132,7 +169,9 @@ def test_the_used_terminals_differ_from_the_others_by_more_than_colour(qtbot, qa
     look = palettes.apply(qapp, palettes.palette(name), zoom)
     widget = LeadDrawing()
     qtbot.addWidget(widget)
-    widget.show_leads(LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), 0, 1, OHM))
+    widget.show_leads(
+        LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), (Lead("red", 0), Lead("black", 1)), OHM)
+    )
     width = widget.sizeHint().width()
     widget.resize(width, widget.heightForWidth(width))
     picture = widget.grab().toImage()
@@ -144,9 +183,8 @@ def test_the_used_terminals_differ_from_the_others_by_more_than_colour(qtbot, qa
 
 
 def test_no_word_of_a_terminal_is_broken(drawing):
-    plan = LeadPlan(
-        "Transformer", ("primary 1", "primary 2", "secondary 1", "secondary 2"), 2, 3, OHM
-    )
+    names = ("primary 1", "primary 2", "secondary 1", "secondary 2")
+    plan = LeadPlan("Transformer", names, (Lead("red", 2), Lead("black", 3)), OHM)
     drawing.show_leads(plan)
     assert all(name._layout.lineCount() <= 2 for name in drawing._names(300))
 

@@ -11,7 +11,7 @@ from benchmeter.conformity.verdict import Reason, Word
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.widgets import verdict_plate
 from benchmeter.gui.widgets.caution import CautionLines
-from benchmeter.gui.widgets.lead_drawing import LeadDrawing, LeadPlan
+from benchmeter.gui.widgets.lead_drawing import Lead, LeadDrawing, LeadPlan
 from benchmeter.gui.widgets.notice_bar import NoticeBar
 from benchmeter.gui.widgets.painted import WrappedText
 from benchmeter.gui.widgets.pulse_strip import PulseStrip
@@ -102,7 +102,8 @@ def strip():
 def leads():
     made = LeadDrawing()
     names = ("A1", "A2", "L1", "T1", "L2", "T2")
-    made.show_leads(LeadPlan("Contactor", names, 0, 5, Quantity.RESISTANCE, "All wires off."))
+    ends = (Lead("red", 0), Lead("black", 5))
+    made.show_leads(LeadPlan("Contactor", names, ends, Quantity.RESISTANCE, how="Wires off."))
     return made
 
 

@@ -10,7 +10,7 @@ from PySide6.QtGui import QFontMetricsF, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.verdict import Word
+from benchmeter.conformity.verdict import Section, SectionVerdict, Word
 from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.text import label, restyle
@@ -70,7 +70,7 @@ def readings_of_checks(checks: Sequence[PartCheck], title: str = "") -> LotReadi
         return None
     # Parts whose label differs have sections of their own.
     sections = dict.fromkeys(s.section for _, verdict in judged for s in verdict.sections)
-    found = {section: [] for section in sections}
+    found: dict[Section, list[SectionVerdict]] = {section: [] for section in sections}
     for _, verdict in judged:
         for of_section in verdict.sections:
             found[of_section.section].append(of_section)

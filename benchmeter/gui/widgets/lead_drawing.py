@@ -7,17 +7,27 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.part_kind import InLabel, PartKind
+from benchmeter.conformity.part_kind import InLabel, Measure, PartKind
 from benchmeter.conformity.verdict import Section
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.readings.quantities import Quantity
 from benchmeter.reporting.wording_verdict import set_to
 
-__all__ = ["LeadDrawing", "LeadPlan", "lead_plan"]
+__all__ = ["Lead", "LeadDrawing", "LeadPlan", "lead_plan"]
 
 _COMMON = "C"
 _RED = "#c4122f"  # what such a lead looks like; the word beside it says it too
 _BLACK = "#111111"
+# What is held to the part in place of two leads, as the files of kinds name it.
+_TOOLS = ("clamp", "probe", "gauge")
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """One end of a lead. `name`: "red", "black", or a tool; `terminal`: place in the plan's."""
+
+    name: str
+    terminal: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,19 +36,31 @@ class LeadPlan:
 
     Attributes:
         part: what the part is.
-        terminals: all of them, as marked on the part, in the order of drawing; a part whose
-            terminals bear no marks has two that are empty texts.
-        red, black: places in `terminals`; None: no lead goes there.
-        quantity: what the meter must be set to; None: no meter, the value is typed.
+        terminals: all of them, as marked on the part, in the order of drawing; what bears no
+            marks has the same name twice.
+        leads: those that are to be put on now.
+        quantity: what the meter must be set to, or what is typed.
+        typed: no meter of the bench shows it.
         how: what to do before and while measuring; may be empty.
     """
 
     part: str
     terminals: tuple[str, ...]
-    red: int | None
-    black: int | None
-    quantity: Quantity | None
+    leads: tuple[Lead, ...]
+    quantity: Quantity
+    typed: bool = False
     how: str = ""
+
+    @property
+    def used(self) -> frozenset[int]:
+        """Places of the terminals that something goes to."""
+        return frozenset(lead.terminal for lead in self.leads)
+
+    @property
+    def either_way(self) -> bool:
+        """Whether the two terminals bear the same name."""
+        names = [self.terminals[lead.terminal] for lead in self.leads]
+        return len(names) == 2 and names[0] == names[1]
 
 
 def lead_plan(check: PartCheck, section: Section | None = None) -> LeadPlan | None:
@@ -56,27 +78,50 @@ def lead_plan(check: PartCheck, section: Section | None = None) -> LeadPlan | No
         how = measure.how if measure is not None else ""
         names = [s.section.name for s in check.sections if check.measure(s.section) is measure]
         if len(names) < 2:
-            return LeadPlan(title, ("", ""), 0, 1, wanted.quantity, how)
-        return LeadPlan(
-            title, (_COMMON, *names), 1 + names.index(wanted.name), 0, wanted.quantity, how
-        )
+            leads = (Lead("red", 0), Lead("black", 1))
+            return LeadPlan(title, ("terminal", "terminal"), leads, wanted.quantity, how=how)
+        leads = (Lead("red", 1 + names.index(wanted.name)), Lead("black", 0))
+        return LeadPlan(title, (_COMMON, *names), leads, wanted.quantity, how=how)
     assert check.kind is not None
     terminals = _terminals(check.kind)
-    red, black = (terminals.index(lead) if lead else None for lead in measure.leads)
-    quantity = None if measure.typed else measure.quantity
-    return LeadPlan(check.kind.title, terminals, red, black, quantity, measure.how)
+    leads = _leads(measure, terminals)
+    title = check.kind.title
+    return LeadPlan(title, terminals, leads, measure.quantity, measure.typed, measure.how)
 
 
 def _terminals(kind: PartKind) -> tuple[str, ...]:
     """Every terminal that a lead goes to, in the order in which they are needed."""
-    return tuple(dict.fromkeys(lead for m in kind.measures for lead in m.leads if lead))
+    found: list[str] = []
+    for measure in kind.measures:
+        names = _places(measure)
+        for name in dict.fromkeys(names):
+            # A name that both leads go to is borne by two terminals.
+            found += [name] * (names.count(name) - found.count(name))
+    return tuple(found)
+
+
+def _places(measure: Measure) -> list[str]:
+    """What the leads of a measurement go to; a tool goes to one place."""
+    first, second = measure.leads
+    return [place for place in ((second,) if first in _TOOLS else (first, second)) if place]
+
+
+def _leads(measure: Measure, terminals: tuple[str, ...]) -> tuple[Lead, ...]:
+    places = _places(measure)
+    if measure.leads[0] in _TOOLS:
+        return tuple(Lead(measure.leads[0], terminals.index(place)) for place in places)
+    if len(places) < 2:
+        return ()
+    red = terminals.index(places[0])
+    black = terminals.index(places[1], red + 1 if places[0] == places[1] else 0)
+    return (Lead("red", red), Lead("black", black))
 
 
 class LeadDrawing(Painted):
     """The meter with its setting above, the part with its terminals below, the leads between.
 
     The terminals in use are filled and large, the others hollow. The red lead is a solid line,
-    the black one a double line; each bears its name.
+    the black one a double line; each bears its name, and so does a clamp or a probe.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -94,28 +139,41 @@ class LeadDrawing(Painted):
     # --- words ---------------------------------------------------------------------------------
 
     def _knob(self, plan: LeadPlan) -> str:
-        if plan.quantity is None:
-            return self.tr("No meter: type what you read")
+        function = set_to(plan.quantity)
+        if plan.typed:
+            return self.tr("Read {function}, then type it").format(function=function)
         if plan.quantity is Quantity.CAPACITANCE:
             return self.tr("Meter on capacitance, µF")
-        return self.tr("Meter on {function}").format(function=set_to(plan.quantity))
+        return self.tr("Meter on {function}").format(function=function)
+
+    def _how(self, plan: LeadPlan) -> str:
+        either = self.tr("Either way round.") if plan.either_way else ""
+        return f"{either} {plan.how}".strip()
+
+    def _tab(self, lead: Lead) -> str:
+        return {
+            "red": self.tr("RED"),
+            "black": self.tr("BLACK"),
+            "clamp": self.tr("CLAMP"),
+            "probe": self.tr("PROBE"),
+            "gauge": self.tr("GAUGE"),
+        }[lead.name]
 
     def _spoken(self) -> str:
         plan = self._plan
         if plan is None:
             return self.tr("Nothing to clip on.")
         texts = [f"{plan.part}. {self._knob(plan)}."]
-        unmarked = not any(plan.terminals)
-        if unmarked and plan.red is not None:
-            texts.append(self.tr("Leads on the two terminals, either way round."))
-        else:
-            for words, place in (
-                (self.tr("Red lead on {terminal}."), plan.red),
-                (self.tr("Black lead on {terminal}."), plan.black),
-            ):
-                if place is not None:
-                    texts.append(words.format(terminal=plan.terminals[place]))
-        return " ".join((*texts, plan.how)).strip()
+        sentences = {
+            "red": self.tr("Red lead on {terminal}."),
+            "black": self.tr("Black lead on {terminal}."),
+            "clamp": self.tr("Clamp around {terminal}."),
+            "probe": self.tr("Probe: {terminal}."),
+            "gauge": self.tr("Gauge: {terminal}."),
+        }
+        for lead in plan.leads:
+            texts.append(sentences[lead.name].format(terminal=plan.terminals[lead.terminal]))
+        return " ".join((*texts, self._how(plan))).strip()
 
     # --- geometry ------------------------------------------------------------------------------
 
@@ -127,12 +185,9 @@ class LeadDrawing(Painted):
         if plan is None:
             nothing = self.tr("Where the leads go is drawn here.")
             return WrappedText(nothing, look.body, room), WrappedText("", look.body, room)
-        how = plan.how
-        if not any(plan.terminals) and plan.red is not None:
-            either = self.tr("The two terminals, either way round.")
-            how = f"{either} {how}".strip()
-        return WrappedText(self._knob(plan), self._knob_font(), room), WrappedText(
-            how, look.body, room
+        return (
+            WrappedText(self._knob(plan), self._knob_font(), room),
+            WrappedText(self._how(plan), look.body, room),
         )
 
     def _knob_font(self) -> QFont:
@@ -149,9 +204,10 @@ class LeadDrawing(Painted):
         if plan is None:
             return []
         slot = (width - 2 * look.px(8)) / max(len(plan.terminals), 1) - look.px(6)
-        used = (plan.red, plan.black)
         return [
-            WrappedText(name, self._name_font(name, slot, strong=place in used), max(slot, 1.0))
+            WrappedText(
+                name, self._name_font(name, slot, strong=place in plan.used), max(slot, 1.0)
+            )
             for place, name in enumerate(plan.terminals)
         ]
 
@@ -213,9 +269,8 @@ class LeadDrawing(Painted):
         self._box(painter, meter)
         knob.draw(painter, (width - knob.width) / 2, meter.top() + look.px(6), look.colour("ink"))
         self._paint_part(painter, plan)
-        for place, red in ((plan.black, False), (plan.red, True)):
-            if place is not None:
-                self._paint_lead(painter, place, meter.bottom(), red=red)
+        for row, lead in enumerate(plan.leads):
+            self._paint_lead(painter, lead, meter.bottom(), row)
         bottom = self._meter_height(width) + self._between() + self._part_height(width)
         how.draw(painter, look.gap, bottom + look.px(6), look.colour("ink"))
         painter.end()
@@ -236,7 +291,7 @@ class LeadDrawing(Painted):
         )
         names = self._names(width)
         for place, name in enumerate(names):
-            at, used = self.terminal_at(place), place in (plan.red, plan.black)
+            at, used = self.terminal_at(place), place in plan.used
             # A blade that stands out of the part.
             half, high = look.px(8 if used else 6), look.px(14 if used else 10)
             blade = QRectF(at.x() - half, top - high, 2 * half, high)
@@ -250,20 +305,37 @@ class LeadDrawing(Painted):
         y = top + self._part_height(width) - look.px(6) - title.height
         title.draw(painter, (width - title.width) / 2, y, look.colour("ink"))
 
-    def _paint_lead(self, painter: QPainter, place: int, top: float, *, red: bool) -> None:
-        """From the meter straight down to the terminal: cable, clip, name."""
+    def _paint_lead(self, painter: QPainter, lead: Lead, top: float, row: int) -> None:
+        """From the meter straight down to the terminal: cable, clip or tool, name."""
         look = self.look
-        end = self.terminal_at(place) - QPointF(0, look.px(40))
+        end = self.terminal_at(lead.terminal) - QPointF(0, look.px(40))
         cable = QPainterPath(QPointF(end.x(), top))
         cable.lineTo(end)
-        colour = QColor(_RED if red else _BLACK)
-        self._stroke(painter, cable, look.px(11), look.colour("panel"))
-        self._stroke(painter, cable, look.px(9), look.colour("ink"))
-        self._stroke(painter, cable, look.px(6), colour)
-        if not red:
-            self._stroke(painter, cable, look.px(2), QColor("#ffffff"))
-        self._paint_clip(painter, end, colour)
-        self._paint_name(painter, end.x(), top, red=red)
+        colour = {"red": QColor(_RED), "black": QColor(_BLACK)}.get(lead.name)
+        if colour is None:
+            self._stroke(painter, cable, look.px(5), look.colour("ink"))
+            self._paint_tool(painter, lead, end)
+        else:
+            self._stroke(painter, cable, look.px(11), look.colour("panel"))
+            self._stroke(painter, cable, look.px(9), look.colour("ink"))
+            self._stroke(painter, cable, look.px(6), colour)
+            if lead.name == "black":
+                self._stroke(painter, cable, look.px(2), QColor("#ffffff"))
+            self._paint_clip(painter, end, colour)
+        self._paint_name(painter, lead, QPointF(end.x(), top), row, colour)
+
+    def _paint_tool(self, painter: QPainter, lead: Lead, at: QPointF) -> None:
+        """A clamp closes around the wire; a probe or a gauge touches it."""
+        look = self.look
+        painter.setPen(QPen(look.colour("ink"), look.px(5)))
+        if lead.name == "clamp":
+            ring = QRectF(at.x() - look.px(20), at.y(), look.px(40), look.px(34))
+            painter.drawEllipse(ring)
+            return
+        painter.drawLine(at, at + QPointF(0, look.px(34)))
+        painter.setBrush(look.colour("ink"))
+        painter.drawEllipse(at + QPointF(0, look.px(22)), look.px(8), look.px(8))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def _stroke(self, painter: QPainter, path: QPainterPath, width: int, colour: QColor) -> None:
         pen = QPen(colour, width)
@@ -286,18 +358,19 @@ class LeadDrawing(Painted):
             painter.drawPath(jaw)
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
-    def _paint_name(self, painter: QPainter, x: float, top: float, *, red: bool) -> None:
-        """The word on a tab round the cable; that of the black lead hangs lower."""
-        look = self.look
-        text = self.tr("RED") if red else self.tr("BLACK")
+    def _paint_name(
+        self, painter: QPainter, lead: Lead, at: QPointF, row: int, colour: QColor | None
+    ) -> None:
+        """The word on a tab round the cable; that of the second lead hangs lower."""
+        look, text = self.look, self._tab(lead)
         font = look.bold(look.body)
         metrics = QFontMetricsF(font)
         wide, high = metrics.horizontalAdvance(text) + look.px(16), metrics.height() + look.px(4)
-        left = min(max(x - wide / 2, look.px(2)), self.width() - wide - look.px(2))
-        tab = QRectF(left, top + look.px(8) + (0 if red else high + look.px(4)), wide, high)
+        left = min(max(at.x() - wide / 2, look.px(2)), self.width() - wide - look.px(2))
+        tab = QRectF(left, at.y() + look.px(8) + row * (high + look.px(4)), wide, high)
         painter.setPen(QPen(look.colour("ink"), look.px(2)))
-        painter.setBrush(QColor(_RED if red else _BLACK))
+        painter.setBrush(colour or look.colour("panel"))
         painter.drawRect(tab)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QColor("#ffffff"))
+        painter.setPen(look.colour("ink") if colour is None else QColor("#ffffff"))
         centred(painter, font, tab.center().x(), tab.center().y() + metrics.capHeight() / 2, text)
