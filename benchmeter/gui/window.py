@@ -1,5 +1,6 @@
 """The one window: places at the left, what to do next above, pulses and notices below."""
 
+import gc
 from collections.abc import Callable
 from threading import Event
 from typing import TYPE_CHECKING
@@ -333,6 +334,7 @@ class Window(QMainWindow):
         entrances = self.workplace.entrances
         self.workplace.ask(entrances.stories, self._stories_found)
         self.workplace.ask_store(lambda store: store.cut_off(), self._cut_off_found)
+        self.workplace.ask(_keep_for_good, lambda _done: None)
 
     def _stories_found(self, stories: "tuple[Story, ...]") -> None:
         self._stories = stories
@@ -611,6 +613,12 @@ def _discharge_words(check: "PartCheck | None") -> str:
     from benchmeter.reporting.wording_safety import discharge_words
 
     return "" if check is None or check.verdict is not None else discharge_words(check.rating)
+
+
+def _keep_for_good() -> None:
+    """Look for garbage no more in what is imported by now: that would hold everything for 50 ms."""
+    if not gc.get_freeze_count():
+        gc.freeze()
 
 
 def _import_beside() -> None:
