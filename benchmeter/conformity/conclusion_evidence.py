@@ -31,7 +31,6 @@ class ConclusionFinding(StrEnum):
     NOTHING_TO_COMPARE = "nothing to compare"  # the machine is off
     NO_VOLTAGE = "no voltage"
     OUT_OF_RANGE = "out of range"  # no supply, no capacitor in operation has such values
-    NO_SUCH_SECTION = "not on the label"
     FREQUENCY_NEEDED = "frequency needed"
     SENSOR_UNKNOWN = "sensor unknown"
     OTHER_MEASURE = "sensor of another measure"  # a thermocouple has no ohms

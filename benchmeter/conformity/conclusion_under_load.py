@@ -16,7 +16,7 @@ from benchmeter.conformity.judge import open_below_si
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.part_kind import UnderLoadRule
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
-from benchmeter.conformity.verdict import Conclusion, Rating, Reason, Rule, Word
+from benchmeter.conformity.verdict import Conclusion, Rating, Reason, Rule, Section, Word
 from benchmeter.errors import InputError
 
 __all__ = ["conclude_under_load"]
@@ -34,9 +34,7 @@ def conclude_under_load(rule: UnderLoadRule, evidence: Evidence) -> Conclusion:
     if values is None:
         return not_measured(rule.name)
     volts, amps = values
-    section = next((s for s in _label(evidence).sections if s.name == rule.section), None)
-    if section is None or section.low_si is None or section.high_si is None:
-        return _cannot(rule, ConclusionFinding.NO_SUCH_SECTION, Word.NO_READING)
+    section = next(s for s in _label(evidence).sections if s.name == rule.section)
     frequency = parse_givens(evidence.kind, evidence.label).get(rule.frequency)
     if frequency is None or frequency.value_si is None:
         return _cannot(rule, ConclusionFinding.FREQUENCY_NEEDED)
@@ -55,7 +53,7 @@ def conclude_under_load(rule: UnderLoadRule, evidence: Evidence) -> Conclusion:
     u = None
     if volts.u_si is not None and amps.u_si is not None:
         u = math.hypot(amps.u_si * per_amp, farad * volts.u_si / volts.si)
-    low, high = float(section.low_si), float(section.high_si)
+    low, high = (None if end is None else float(end) for end in (section.low_si, section.high_si))
     word, reason = decide(
         farad,
         low,
@@ -64,9 +62,7 @@ def conclude_under_load(rule: UnderLoadRule, evidence: Evidence) -> Conclusion:
         evidence.rule,
         count_unknown=volts.count_unknown or amps.count_unknown,
     )
-    guard = COVERAGE_FACTOR * (u or 0.0) if evidence.rule is Rule.GUARDED else 0.0
-    # As with what a meter shows: too coarse a clamp cannot tell that it is open.
-    if farad <= float(open_below_si(section) or 0) and not at_least(farad, low - guard):
+    if _is_open(farad, section, u, evidence.rule):
         word, reason = Word.OPEN, Reason.NO_CAPACITANCE
     return Conclusion(
         rule.name,
@@ -80,6 +76,13 @@ def conclude_under_load(rule: UnderLoadRule, evidence: Evidence) -> Conclusion:
     )
 
 
+def _is_open(farad: float, section: Section, u: float | None, rule: Rule) -> bool:
+    """As with what a meter shows: too coarse a clamp cannot tell that it is open."""
+    guard = COVERAGE_FACTOR * (u or 0.0) if rule is Rule.GUARDED else 0.0
+    low, open_below = float(section.low_si or 0), float(open_below_si(section) or 0)
+    return farad <= open_below and not at_least(farad, low - guard)
+
+
 def _label(evidence: Evidence) -> Rating:
     """The capacitor's own rating: that of a kind has one section per measurement."""
     rating = evidence.rating
@@ -87,7 +90,5 @@ def _label(evidence: Evidence) -> Rating:
     return parse_label(evidence.label, typed)
 
 
-def _cannot(
-    rule: UnderLoadRule, finding: ConclusionFinding, word: Word = Word.UNDECIDABLE
-) -> Conclusion:
-    return Conclusion(rule.name, word, finding.value)
+def _cannot(rule: UnderLoadRule, finding: ConclusionFinding) -> Conclusion:
+    return Conclusion(rule.name, Word.UNDECIDABLE, finding.value)

@@ -14,25 +14,28 @@ from benchmeter.conformity.part_kind import (
     WindingsRule,
 )
 from benchmeter.conformity.thermistor_check import CurveFinding, CurveVerdict
-from benchmeter.conformity.verdict import Conclusion, Reason, Section, SectionVerdict
+from benchmeter.conformity.verdict import Conclusion, Reason, Section, SectionVerdict, Word
 from benchmeter.conformity.voltage_unbalance import derating
 from benchmeter.conformity.windings import WindingFinding, WindingsVerdict
 from benchmeter.readings.units import UNITS
 from benchmeter.reporting.numbers import exact_text, in_unit
 from benchmeter.reporting.wording_motors import derating_why, off_the_mean, windings_why
 from benchmeter.reporting.wording_sensors import curve_why, deviation_why
-from benchmeter.reporting.wording_verdict import reading_words, why, with_unit
+from benchmeter.reporting.wording_verdict import limits_text, reading_words, why, with_unit
 
 __all__ = ["conclusion_value", "conclusion_why"]
 
 _DIGITS_UNKNOWN = 3  # of a value whose uncertainty is not known
+_FINEST_DEGREE = Decimal("0.01")
 
 _CANNOT = {
     ConclusionFinding.LESS_THAN_LEADS: (
         "A pair reads less than the test leads alone: read the leads again, then the pair."
     ),
-    ConclusionFinding.NOTHING_TO_COMPARE: "There is nothing to compare: is the machine running?",
-    ConclusionFinding.NO_VOLTAGE: "There is no voltage: is the machine running?",
+    ConclusionFinding.NOTHING_TO_COMPARE: (
+        "There is nothing to compare: switch the machine on, then read again."
+    ),
+    ConclusionFinding.NO_VOLTAGE: "There is no voltage: switch the machine on, then read again.",
     ConclusionFinding.FREQUENCY_NEEDED: (
         "The label gives no frequency: type that of the supply with it, like 60 Hz."
     ),
@@ -71,15 +74,16 @@ def conclusion_why(conclusion: Conclusion, rule_of_kind: Rule) -> str:
         case SensorRule():
             return _sensor(conclusion)
         case DifferenceRule():
-            named = f"{rule_of_kind.of} less {rule_of_kind.less}"
-            return f"{named}: {_of_difference(why(_as_section(conclusion)))}"
+            return f"{rule_of_kind.of} less {rule_of_kind.less}: {_within(conclusion)}"
 
 
 def conclusion_value(conclusion: Conclusion) -> str:
     """What was computed, to the digits that its uncertainty supports: "5.10 ±0.90 %"; else ""."""
     if conclusion.value_si is None:
         return ""
-    return _of_difference(reading_words(_as_section(conclusion)))
+    text = _of_difference(reading_words(_as_section(conclusion)))
+    zero = not any(digit in text.split()[0] for digit in "123456789")
+    return text.removeprefix("-") if zero else text  # never -0.00
 
 
 def _windings(conclusion: Conclusion) -> str:
@@ -109,6 +113,8 @@ def _alike(conclusion: Conclusion, rule: AlikeRule) -> str:
 def _unbalance(conclusion: Conclusion) -> str:
     if conclusion.finding == ConclusionFinding.OUT_OF_RANGE.value:
         return "No supply has such voltages: check what the meter is set to."
+    if conclusion.word is Word.UNDECIDABLE:
+        return _off(conclusion)
     return f"{_off(conclusion)} {derating_why(derating((conclusion.value_si or 0.0) * 100))}"
 
 
@@ -122,13 +128,28 @@ def _off(conclusion: Conclusion) -> str:
 
 
 def _under_load(conclusion: Conclusion, rule: UnderLoadRule) -> str:
-    if conclusion.finding == ConclusionFinding.NO_SUCH_SECTION.value:
-        return f"The label has no section {rule.section}: choose the kind that fits the part."
     if conclusion.finding == ConclusionFinding.OUT_OF_RANGE.value:
         return "No capacitor in operation has such volts and amps: check what the meter is set to."
     if conclusion.finding == Reason.NO_CAPACITANCE.value:
         return "There are volts across it, but no current goes through it: open."
-    return f"{rule.amps} and {rule.volts} give {why(_as_section(conclusion))}"
+    return f"{rule.volts} and {rule.amps}: {_within(conclusion)}"
+
+
+def _within(conclusion: Conclusion) -> str:
+    """How what was computed lies to its limits."""
+    section = _as_section(conclusion)
+    match section.reason:
+        case Reason.COUNT_UNKNOWN:
+            return (
+                f"{conclusion_value(conclusion)}; the accuracy counts digits, but what one is "
+                "worth is not known: write it with its unit, like 2 x 0.1 V."
+            )
+        case Reason.METER_TOO_COARSE:
+            close = f"the limits {limits_text(section.section)} are closer together than that"
+            text = f"{conclusion_value(conclusion)}: {close}; it takes a finer meter."
+        case _:
+            text = why(section)
+    return _of_difference(text)
 
 
 def _sensor(conclusion: Conclusion) -> str:
@@ -140,7 +161,7 @@ def _sensor(conclusion: Conclusion) -> str:
     if finding == ConclusionFinding.NEVER_READS.value:
         return f"{names[0]} never reads so: another kind of sensor, or a bad one."
     if finding == ConclusionFinding.BEYOND_CURVE.value:
-        return f"{names[0]} has no curve at this temperature: measure near room temperature."
+        return f"{names[0]} has no curve at this temperature: check it, or measure in ice water."
     if finding == ConclusionFinding.CLASS_NEEDED.value:
         return f"{names[0]} is judged by its tolerance class: give it with the sensor."
     if finding == ConclusionFinding.CLASS_UNDEFINED.value:
@@ -212,6 +233,8 @@ def _digit(conclusion: Conclusion) -> Decimal | None:
         return None
     shown = in_unit(_exact(conclusion.value_si), conclusion.unit)
     last = Decimal(1).scaleb(shown.adjusted() - _DIGITS_UNKNOWN + 1)
+    if UNITS[conclusion.unit].kind.startswith("temperature"):
+        last = max(last, _FINEST_DEGREE)
     return last * UNITS[conclusion.unit].scale
 
 

@@ -103,7 +103,7 @@ def off_the_mean(what: str, read: str, limit: str, reason: Reason) -> str:
         case Reason.COUNT_UNKNOWN:
             return (
                 f"{text}; the accuracy counts digits, but what one is worth is not known: write it "
-                "like 2 x 0.1 Ω."
+                "with its unit, like 2 x 0.1 Ω."
             )
         case Reason.METER_TOO_COARSE:
             return f"{text}: too coarse to judge {limit}."

@@ -10,7 +10,7 @@ __all__ = ["curve_why", "deviation_why", "sensor_why"]
 def curve_why(name: str, verdict: CurveVerdict) -> str:
     """Why a thermistor fits its curve or not."""
     off, u = verdict.deviations_c[name], verdict.expanded_uncertainty_c[name]
-    spread = "" if u is None else f" (±{u:.1g} K)"
+    spread = "" if u is None else f" (±{u:.2g} K)"
     shown = (
         f"As {name} it reads what that curve never has"
         if off is None
@@ -51,7 +51,7 @@ def deviation_why(
         allowed: "class B allows ±0.30 K".
         reason: None where it takes the accuracy of meter and probe to decide.
     """
-    u = "" if expanded_uncertainty_c is None else f" ±{expanded_uncertainty_c:.1g}"
+    u = "" if expanded_uncertainty_c is None else f" ±{expanded_uncertainty_c:.2g}"
     read = f"{_signed(deviation_c)}{u} K off; {allowed}"
     match reason:
         case None:
