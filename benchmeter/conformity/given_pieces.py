@@ -34,7 +34,7 @@ class Piece(NamedTuple):
 
 
 _SIGNED = rf"[-+]? ?{NUMBER}"
-_UNIT = r"[A-Za-zµΩ\u2126ω°℃℉Δδ%]+"
+_UNIT = r"(?!to(?![A-Za-z]))[A-Za-zµΩ\u2126ω°℃℉Δδ%]+"
 _CURRENT = r"(?: ?(AC|DC)(?![A-Za-z]))?"
 _PATTERNS: list[tuple[str, str]] = [
     ("word", r"[A-Za-z][A-Za-z0-9]*(?:-[A-Za-z0-9]+)*"),
@@ -112,9 +112,12 @@ def _made(form: str, match: re.Match[str]) -> Piece | None:
 
 
 def _range(match: re.Match[str], text: str) -> Piece | None:
-    """None where the two units differ: then these are two values."""
+    """None where these are two pieces: the units differ, or ± follows a value with its unit.
+
+    In `opens 160 F, closes 130 F ±3 F` the tolerance is that of both points.
+    """
     first, unit_1, current_1, sign, second, unit_2, current_2 = match.groups()
-    if unit_1 and _symbol(unit_1) != _symbol(unit_2):
+    if unit_1 and (sign == "±" or _symbol(unit_1) != _symbol(unit_2)):
         return None
     form: Form = "around" if sign == "±" else "range"
     current = _current(current_2 or current_1, unit_2)

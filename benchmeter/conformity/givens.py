@@ -5,64 +5,24 @@ skipped in silence: what is not understood is an error that names the word.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.conformity.given_pieces import Piece, pieces
+from benchmeter.conformity.given_values import (
+    GivenValue,
+    find_amount_unit,
+    plain_value,
+    tolerance_value,
+)
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.part_kind import DifferenceRule, FromPower, Given, OfGiven, PartKind
-from benchmeter.conformity.tolerance import Tolerance, parse_tolerance, symmetrical, two_sided
-from benchmeter.conformity.writing import EXACTLY, clip
+from benchmeter.conformity.tolerance import parse_tolerance
+from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
-from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.units import UNITS, Unit, find_unit
 
-__all__ = [
-    "GivenValue",
-    "amount_si",
-    "find_amount_unit",
-    "parse_givens",
-    "tolerance_names",
-    "with_tolerance",
-]
-
-DIFFERENCE = "temperature difference"
-
-# What no part of the trade goes beyond, in SI.
-_PLAUSIBLE: dict[str, tuple[Decimal, Decimal]] = {
-    "resistance": (Decimal("1e-6"), Decimal("1e12")),
-    "voltage": (Decimal("1e-6"), Decimal("1e5")),
-    "current": (Decimal("1e-9"), Decimal("1e5")),
-    "power": (Decimal("1e-6"), Decimal("1e8")),
-    "frequency": (Decimal("0.1"), Decimal("1e9")),
-    "capacitance": (Decimal("1e-13"), Decimal("0.1")),
-    "time": (Decimal("1e-6"), Decimal("1e8")),
-    "pressure": (Decimal(-101_325), Decimal("1e8")),
-    "temperature": (Decimal(50), Decimal(2500)),
-    "temperature difference": (Decimal("1e-6"), Decimal(1000)),
-    "ratio": (Decimal("1e-9"), Decimal(1000)),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class GivenValue:
-    """What was typed, or taken as default, for one given.
-
-    Attributes:
-        text: as typed.
-        value_si: exact; None of a range, a word, or a tolerance whose sides differ.
-        low_si, high_si: ends of a range; of a tolerance its sides, below zero and above; else
-            None. Of a tolerance in percent they are fractions.
-        word: of a given with choices, as the choice is written there; else "".
-        from_default: taken since nothing was typed.
-    """
-
-    text: str
-    value_si: Decimal | None
-    low_si: Decimal | None
-    high_si: Decimal | None
-    word: str
-    from_default: bool
+__all__ = ["GivenValue", "parse_givens", "tolerance_names", "with_tolerance"]
 
 
 def parse_givens(kind: PartKind, label: str, tolerance: str = "") -> dict[str, GivenValue]:
@@ -121,25 +81,6 @@ def tolerance_names(kind: PartKind) -> set[str]:
     return named & {given.name for given in kind.givens}
 
 
-def find_amount_unit(text: str, kind: str) -> Unit:
-    """The unit of a value of that kind; °C and °F of a difference are degrees of difference.
-
-    Raises:
-        InputError: not in the list, or of another kind.
-    """
-    if kind == DIFFERENCE:
-        try:
-            return find_unit(text, kind)
-        except InputError:
-            return UNITS["Δ°F" if find_unit(text, "temperature").symbol == "°F" else "Δ°C"]
-    return find_unit(text, kind)
-
-
-def amount_si(number: Decimal, unit: Unit) -> Decimal:
-    """SI value, exact but for the digits of five ninths."""
-    return EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
-
-
 def _frequency(frequencies_hz: tuple[int, ...]) -> GivenValue | None:
     if len(frequencies_hz) == 1:
         hz = frequencies_hz[0]
@@ -194,9 +135,9 @@ class _Reader:
                 "Choose the kind of part that fits, or correct it.",
             )
         if given.name in self._tolerances:
-            value = _tolerance_value(given, unit, piece)
+            value = tolerance_value(given, unit, piece)
         else:
-            value = _plain_value(given, unit, piece)
+            value = plain_value(given, unit, piece)
         self._set(given, value)
 
     def finish(self) -> dict[str, GivenValue]:
@@ -222,10 +163,10 @@ class _Reader:
         if any(given.choices for given in self._named(name)):
             self._take_choice(name, text)
             return
-        units = [given.unit for given in self._named(name) if given.unit]
+        units = [f"{name} {text} {given.unit}" for given in self._named(name) if given.unit]
         raise InputError(
             f"“{clip(f'{name} {text}'.strip())}” has no unit.",
-            f"Write it like {name} {text} {units[0]}." if units else self._like,
+            f"Write it like {' or '.join(units)}." if units else self._like,
         )
 
     def _take_choice(self, name: str, word: str) -> None:
@@ -270,6 +211,11 @@ class _Reader:
             return fitting[0]
         if not fitting:
             find_unit(piece.unit)
+            if piece.form == "plus minus" and UNITS.get(piece.unit) is not UNITS["%"]:
+                raise InputError(
+                    f"The tolerance “{clip(piece.text)}” belongs to nothing here.",
+                    "Write it into the value, like 14 ±2 ohm, or in percent.",
+                )
             raise InputError(
                 f"“{clip(piece.text)}” is nothing that is asked of this kind of part.",
                 f"Leave it out. {self._like}",
@@ -319,67 +265,3 @@ def _misfit(given: Given, name: str, piece: Piece, like: str) -> InputError:
     except InputError as why:
         return InputError(f"“{clip(f'{name} {piece.text}')}”: {why.user_text()}", like)
     return InputError(f"“{clip(f'{name} {piece.text}')}” is not understood.", like)
-
-
-def _plain_value(given: Given, unit: Unit, piece: Piece) -> GivenValue:
-    if piece.form == "value":
-        value = _plausible(amount_si(parse_number(piece.numbers[0]), unit), unit, piece)
-        return GivenValue(piece.text, value, None, None, "", False)
-    if piece.form not in ("range", "around"):
-        raise InputError(
-            f"“{clip(piece.text)}” is a tolerance, not {given.title.lower()}.",
-            f"Type the value first, like {given.name} 10 {given.unit}.",
-        )
-    if not given.range:
-        raise InputError(
-            f"“{clip(piece.text)}” is a range.", f"{given.title} is one value: type that."
-        )
-    first, second = (parse_number(number) for number in piece.numbers)
-    if piece.form == "around":
-        if second <= 0:
-            raise InputError(f"“{clip(piece.text)}” leaves no room for any part.", "Mend it.")
-        middle: Decimal | None = amount_si(first, unit)
-        ends = EXACTLY.subtract(first, second), EXACTLY.add(first, second)
-    else:
-        middle, ends = None, (first, second)
-    low, high = (_plausible(amount_si(end, unit), unit, piece) for end in ends)
-    if low >= high:
-        raise InputError(
-            f"“{clip(piece.text)}” is no range.", "Type the smaller value first, like 9-14 ohm."
-        )
-    return GivenValue(piece.text, middle, low, high, "", False)
-
-
-def _tolerance_value(given: Given, unit: Unit, piece: Piece) -> GivenValue:
-    if piece.form in ("range", "around"):
-        raise InputError(
-            f"“{clip(piece.text)}” is no tolerance.",
-            f"Write it like ±10 {given.unit.removeprefix('Δ')}.",
-        )
-    if unit.kind == "ratio":
-        found: Tolerance = (
-            two_sided(*piece.numbers)
-            if piece.form == "two sides"
-            else symmetrical(piece.numbers[0])
-        )
-        low, high = (
-            EXACTLY.multiply(side, unit.scale) for side in (EXACTLY.minus(found.below), found.above)
-        )
-    else:
-        width = EXACTLY.multiply(parse_number(piece.numbers[0]), unit.scale)
-        if width <= 0:
-            raise InputError(f"“{clip(piece.text)}” leaves no room for any part.", "Mend it.")
-        low, high = EXACTLY.minus(width), width
-    return GivenValue(
-        piece.text, high if high == EXACTLY.minus(low) else None, low, high, "", False
-    )
-
-
-def _plausible(value: Decimal, unit: Unit, piece: Piece) -> Decimal:
-    low, high = _PLAUSIBLE[unit.kind]
-    if not low <= value <= high:
-        raise InputError(
-            f"“{clip(piece.text)}” cannot be right.",
-            f"Check the number and its unit ({unit.symbol}).",
-        )
-    return value

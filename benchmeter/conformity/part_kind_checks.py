@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from typing import assert_never
 
+from benchmeter.conformity.given_values import DIFFERENCE
 from benchmeter.conformity.givens import tolerance_names
 from benchmeter.conformity.part_kind import (
     AlikeRule,
@@ -39,8 +40,6 @@ _LONGEST_NAME = 24  # it stands on rulers and tags
 _SECTIONS = ("HERM", "FAN", "single")
 _OHMS = (Quantity.RESISTANCE, Quantity.CONTINUITY)
 _VOLTS = (Quantity.VOLTAGE_AC, Quantity.VOLTAGE_DC)
-
-_DIFFERENCE = "temperature difference"
 
 
 def faults_of(kind: PartKind) -> list[str]:
@@ -196,7 +195,7 @@ def _tolerance_faults(
     """`percent`: nothing but a ratio will do."""
     own = UNITS[unit].kind if unit else ""
     given = next((g for g in kind.givens if g.name == text), None)
-    fitting = {"ratio", _DIFFERENCE if own == "temperature" else own} - {""}
+    fitting = {"ratio", DIFFERENCE if own == "temperature" else own} - {""}
     if own == "temperature":
         fitting.discard("ratio")  # per cent of a temperature would hang on its zero point
     if given is not None:
@@ -308,7 +307,7 @@ def _difference_faults(kind: PartKind, rule: DifferenceRule, at: str) -> Iterato
         yield f"{at}of and less must be two measurements of one quantity"
     elif kinds:
         own = kinds.pop()
-        own = _DIFFERENCE if own == "temperature" else own
+        own = DIFFERENCE if own == "temperature" else own
         if rule.unit not in UNITS or UNITS[rule.unit].kind != own:
             fitting = ", ".join(u.symbol for u in UNITS.values() if u.kind == own)
             yield f"{at}unit cannot be “{rule.unit[:20]}”: write one of {fitting}"

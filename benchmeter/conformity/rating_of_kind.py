@@ -10,17 +10,17 @@ from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal
 from typing import NamedTuple
 
-from benchmeter.conformity.givens import (
+from benchmeter.conformity.given_values import (
+    DIFFERENCE,
     GivenValue,
     amount_si,
     find_amount_unit,
-    parse_givens,
-    tolerance_names,
-    with_tolerance,
 )
+from benchmeter.conformity.givens import parse_givens, tolerance_names, with_tolerance
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.part_kind import (
     Between,
+    DifferenceRule,
     FromPower,
     InLabel,
     Limits,
@@ -79,6 +79,7 @@ def rate(kind: PartKind, label: str, tolerance: str = "") -> Rating:
         InputError: label or tolerance are not understood, or do not fit the kind.
     """
     givens = parse_givens(kind, label, tolerance)
+    _refuse_idle_tolerance(kind, givens)
     text = with_tolerance(kind, label, tolerance) if kind.conclusions else label
     if kind.label == "capacitor":
         of_label = parse_label(label, tolerance)
@@ -140,9 +141,7 @@ def tolerance_sides(
         return _Sides(_percent(EXACTLY.minus(found.below)), _percent(found.above), relative=True)
     written, name = split_value(text.strip().removeprefix("±"))
     kind_of_unit = UNITS[unit].kind
-    step = find_amount_unit(
-        name, "temperature difference" if kind_of_unit == "temperature" else kind_of_unit
-    )
+    step = find_amount_unit(name, DIFFERENCE if kind_of_unit == "temperature" else kind_of_unit)
     width = EXACTLY.multiply(parse_number(written), step.scale)
     if width <= 0:
         raise InputError(f"“{clip(text)}” is no tolerance.", "Write it like 10 % or 5 psi.")
@@ -198,6 +197,26 @@ def _of_label(section: Section, measure: Measure) -> Section:
     return replace(section, unit=measure.unit, overload=_OVERLOAD[measure.overload])
 
 
+def _refuse_idle_tolerance(kind: PartKind, givens: Mapping[str, GivenValue]) -> None:
+    """Refuse a tolerance that was typed and belongs to no value: nothing is skipped in silence."""
+    used: set[str] = set()
+    differences = [rule for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
+    for limited in (*kind.measures, *differences):
+        match limited.limits:
+            case OfGiven(given=name, tolerance=tolerance):
+                if name in givens and givens[name].low_si is None:
+                    used.add(tolerance)
+            case FromPower(volts=volts, power=power, tolerance=tolerance):
+                if volts in givens and power in givens:
+                    used.add(tolerance)
+    for name in tolerance_names(kind) - used:
+        if name in givens and not givens[name].from_default:
+            raise InputError(
+                f"The tolerance {clip(givens[name].text)} belongs to no value here.",
+                f"Leave it out, or type the one value that has it: {kind.example}",
+            )
+
+
 def _refuse_other_sections(kind: PartKind, rating: Rating) -> None:
     """Refuse a label with other sections than those that conclusions are drawn on."""
     asked = {rule.section for rule in kind.conclusions if isinstance(rule, UnderLoadRule)}
@@ -229,13 +248,6 @@ def _around(
     givens: Mapping[str, GivenValue],
 ) -> Bounds:
     if value.low_si is not None:
-        aside = givens.get(tolerance)
-        if aside is not None and not aside.from_default:
-            raise InputError(
-                f"“{clip(value.text)}” is a range, and the tolerance {clip(aside.text)} is given"
-                " as well.",
-                "Type one of them.",
-            )
         return _outward(value.value_si, value.low_si, value.high_si)
     if tolerance in {given.name for given in kind.givens} and tolerance not in givens:
         raise InputError(
