@@ -76,6 +76,7 @@ def part_block(check: PartCheck, record: Record, sign: str) -> str:
             _table(head, rows, sign),
             _table(_HEAD_OF_CONCLUSIONS, concluded, sign) if concluded else "",
             f"<p class='small'>{' '.join(_notes(check, sign))}</p>",
+            "".join(f"<p class='small'><b>{escape(said)}</b></p>" for said in _cautions(check)),
         )
     )
 
@@ -145,9 +146,11 @@ def _notes(check: PartCheck, sign: str) -> list[str]:
             earlier = ", ".join(with_sign(reading_words(t.verdict), sign) for t in each.taken[:-1])
             notes.append(escape(f"{each.section.name} was taken {len(each.taken)} times; the last "
                                 f"one counts. Earlier: {earlier}."))  # fmt: skip
-    if check.kind is not None:
-        notes += [escape(said) for said in cautions(check.kind)]
     return notes
+
+
+def _cautions(check: PartCheck) -> list[str]:
+    return cautions(check.kind) if check.kind is not None else []
 
 
 def _of_the_label(check: PartCheck, sign: str) -> list[str]:

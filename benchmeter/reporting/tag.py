@@ -121,7 +121,7 @@ def _tag(record: Record, check: PartCheck) -> Tag:
 
 def _row(section: SectionVerdict, of: int) -> TagRow:
     reading = reading_words(section)
-    if section.reading_si is None:
+    if section.reading_si is None and section.verdict is not Word.PASS:
         reading = verdict_word(section.verdict)
     return TagRow(
         section.verdict,

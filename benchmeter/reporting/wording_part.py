@@ -25,12 +25,15 @@ _BAD = {Word.FAIL, Word.OPEN, Word.SHORTED}  # beyond the meter's doubt
 def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
     """The reason of the section or conclusion that decides, and what it means if that is bad.
 
-    A section is named where there are several.
+    A section is named where there are several. Of a part that is good a conclusion tells more: it
+    speaks of several.
     """
     bad = verdict.verdict in _BAD
     decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
-    if decisive is None:
-        return _concluded(verdict, kind, bad) or reason_without_value(Reason.NOT_MEASURED)
+    if decisive is None or verdict.verdict is Word.PASS:
+        concluded = _concluded(verdict, kind, bad)
+        if concluded or decisive is None:
+            return concluded or reason_without_value(Reason.NOT_MEASURED)
     name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
     measure = kind.measure_of(decisive.section.name) if kind is not None and bad else None
     return f"{name}{why(decisive)} {measure.failure if measure is not None else ''}".strip()

@@ -130,9 +130,13 @@ def reason_without_value(reason: Reason) -> str:
 
 
 def reading_words(verdict: SectionVerdict) -> str:
-    """What was judged, to the digits that its uncertainty supports: "44.10 ±0.84 µF"."""
+    """What was judged, to the digits that its uncertainty supports: "44.10 ±0.84 µF".
+
+    "OL" where an overload is the finding: of an open coil, or of a contact at rest.
+    """
     if verdict.reading_si is None:
-        return "no value"
+        told = verdict.reason is Reason.OVERLOAD and verdict.verdict is not Word.NO_READING
+        return "OL" if told else "no value"
     digits, unit = _digits(verdict), verdict.section.unit
     if verdict.expanded_uncertainty_si is None:
         return with_unit(digits, unit)
