@@ -4,16 +4,24 @@ The settle rule. A channel is settled when the last readings
 
 * are at least 5, all with a value and all shown with the same resolution (an auto-ranging meter
   that changes its range starts anew),
-* span at least 1.5 s (temperatures: 20 s, since air moves slowly),
-* lie within 3 counts of the display or 0.3 % of their mean, whichever is wider (temperatures:
-  within 0.3 K or 3 counts),
+* span at least 1.5 s,
+* lie within 3 counts of the display or a share of their mean, whichever is wider: 0.3 %,
 * and do not creep: three or more different values that only rise or only fall are still moving.
+  So a charge that drains and an insulation that charges are moving.
 
-Common practice, no source: wait until the last digit stops walking.
+What is not still by nature has times and widths of its own:
+
+* temperature: 20 s, 0.3 K; air moves slowly;
+* AC volts and amps: 1 %; the mains is never quite still;
+* resistance from 1 MΩ: 5 s, 2 %; insulation charges, and the display picks up hum.
+
+A change of function starts anew as well: see `ChannelTrack`. Common practice, no source: wait
+until the last digit stops walking.
 """
 
 import itertools
 from collections import deque
+from dataclasses import dataclass
 
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
@@ -23,6 +31,25 @@ __all__ = ["SettleWindow"]
 _LEAST_READINGS = 5
 _COUNTS = 3
 _SLACK = 1 + 1e-9
+_INSULATION_OHM = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class _Stillness:
+    """How long (ns) and how narrow (share of the mean, and SI) readings must be to be still."""
+
+    span_ns: int = 1_500_000_000
+    relative: float = 0.003
+    absolute: float = 0.0
+
+
+_USUAL = _Stillness()
+_INSULATION = _Stillness(5_000_000_000, 0.02)
+_OF_QUANTITY = {
+    Quantity.TEMPERATURE: _Stillness(20_000_000_000, 0.0, 0.3),
+    Quantity.VOLTAGE_AC: _Stillness(relative=0.01),
+    Quantity.CURRENT_AC: _Stillness(relative=0.01),
+}
 
 
 class SettleWindow:
@@ -33,10 +60,7 @@ class SettleWindow:
     """
 
     def __init__(self, quantity: Quantity | None) -> None:
-        slow = quantity is Quantity.TEMPERATURE
-        self._span_ns = 20_000_000_000 if slow else 1_500_000_000
-        self._relative = 0.0 if slow else 0.003
-        self._absolute = 0.3 if slow else 0.0
+        self._quantity = quantity
         self._readings: deque[Reading] = deque()
 
     def clear(self) -> None:
@@ -60,22 +84,28 @@ class SettleWindow:
 
     def settled(self) -> bool:
         """Whether the rule above holds."""
-        if len(self._readings) < _LEAST_READINGS or self._span() < self._span_ns:
+        if len(self._readings) < _LEAST_READINGS:
+            return False
+        rule = self._rule()
+        if self._readings[-1].time_ns - self._readings[0].time_ns < rule.span_ns:
             return False
         values = [r.value for r in self._readings if r.value is not None]
         width = max(values) - min(values)
         counts = _COUNTS * (self._readings[-1].resolution or 0.0)
         mean = abs(sum(values) / len(values))
-        allowed = max(counts, self._relative * mean, self._absolute)
+        allowed = max(counts, rule.relative * mean, rule.absolute)
         return width <= allowed * _SLACK and not _creeps(values)
 
-    def _span(self) -> int:
-        return self._readings[-1].time_ns - self._readings[0].time_ns
+    def _rule(self) -> _Stillness:
+        last = self._readings[-1].value
+        if self._quantity is Quantity.RESISTANCE and last is not None and last >= _INSULATION_OHM:
+            return _INSULATION
+        return _OF_QUANTITY.get(self._quantity, _USUAL) if self._quantity else _USUAL
 
     def _covered_without_first(self) -> bool:
         return (
             len(self._readings) > _LEAST_READINGS
-            and self._readings[-1].time_ns - self._readings[1].time_ns >= self._span_ns
+            and self._readings[-1].time_ns - self._readings[1].time_ns >= self._rule().span_ns
         )
 
 

@@ -70,6 +70,38 @@ def test_air_climbing_three_kelvin_a_minute_is_moving_and_air_at_rest_is_settled
     assert window(at_rest, **build).settled()
 
 
+def test_ohms_and_dc_volts_settle_like_a_capacitance():
+    for quantity in (Quantity.RESISTANCE, Quantity.VOLTAGE_DC):
+        assert window([26, 27, 26, 26, 27], quantity=quantity, resolution=0.1).settled()
+        assert not window([26, 31, 26, 26, 27], quantity=quantity, resolution=0.1).settled()
+
+
+def test_volts_and_amps_of_the_mains_may_wander_by_one_percent():
+    volts = [2301, 2312, 2297, 2305, 2310]
+    for quantity in (Quantity.VOLTAGE_AC, Quantity.CURRENT_AC):
+        assert window(volts, quantity=quantity, resolution=0.1).settled()
+        assert not window([*volts[:4], 2330], quantity=quantity, resolution=0.1).settled()
+    assert not window(volts, quantity=Quantity.VOLTAGE_DC, resolution=0.1).settled()
+
+
+def test_megohms_must_hold_still_for_five_seconds_within_two_percent():
+    megohms = {"quantity": Quantity.RESISTANCE, "resolution": 1e4}
+    assert not window([1200, 1215, 1204, 1210, 1202], **megohms).settled()
+    assert window([1200, 1215, 1204] * 5, **megohms).settled()
+    assert not window([1200, 1230, 1204] * 5, **megohms).settled()
+
+
+def test_an_insulation_that_charges_is_moving():
+    rising = [1200 + n // 3 for n in range(30)]
+    assert not window(rising, quantity=Quantity.RESISTANCE, resolution=1e4).settled()
+
+
+def test_a_charge_that_drains_is_moving():
+    # 120 V over 10 MΩ × 45 µF = 450 s: 0.27 V a second.
+    falling = [round(1200 - 2.7 * 0.4 * n) for n in range(12)]
+    assert not window(falling, quantity=Quantity.VOLTAGE_DC, resolution=0.1).settled()
+
+
 def test_the_window_does_not_grow():
     made = window([1010 + n % 2 for n in range(10_000)], every_s=0.1)
     assert len(made.readings()) <= 17
