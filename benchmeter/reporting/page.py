@@ -11,6 +11,7 @@ from html import escape
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.reporting.not_tested import not_tested
 from benchmeter.reporting.numbers import duration_text, with_sign
+from benchmeter.reporting.page_meter import meter_block
 from benchmeter.reporting.page_part import part_block
 from benchmeter.reporting.page_recovery import recovery_rows
 from benchmeter.reporting.record import Record
@@ -53,6 +54,7 @@ _KEPT = (
     EventKind.MARK,
     EventKind.REMARK,
     EventKind.LEADS_NULLED,
+    EventKind.BIAS_ACCEPTED,
 )
 _ROWS = 12  # of a long table to a block, so that it may go on over pages
 
@@ -127,6 +129,7 @@ def _blocks(
         f"<h2>Parts</h2>{parts[0]}",
         *parts[1:],
         *_recovery(record, unit, sign, picture),
+        *filter(None, [meter_block(record, sign)]),
         f"<h2>What was not tested</h2>{open_ones}",
         *_table("What happened", ("time", "event"), _events(record, sign), rows,
                 "Nothing besides the readings."),

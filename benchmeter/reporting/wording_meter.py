@@ -8,23 +8,29 @@ from benchmeter.conformity.calibration import Due, due_state
 from benchmeter.conformity.control_chart import FEWEST_POINTS, ChartPoint
 from benchmeter.conformity.meter_bias import MeterBias
 from benchmeter.conformity.meter_history import ReferenceHistory
+from benchmeter.conformity.part_check import PartCheck
+from benchmeter.conformity.reference_check import agreement_of
 from benchmeter.conformity.reference_part import (
     Agreement,
     MeterReason,
     MeterWord,
     ReferencePart,
 )
+from benchmeter.instruments.meter_identity import BY_HAND, Meter
 from benchmeter.reporting.numbers import in_unit, span_in_unit
 
 __all__ = [
     "agreement_row",
     "agreement_why",
+    "bias_notes",
     "bias_taken_words",
     "bias_words",
     "chart_words",
     "due_words",
     "meter_in_words",
+    "meter_words",
     "offer_words",
+    "reference_check_words",
     "reference_words",
     "stands_out_words",
 ]
@@ -114,6 +120,14 @@ def bias_words(h: ReferenceHistory) -> str:
     return shown + ("; not steady, as one of them stands out" if bias.stood_out else "")
 
 
+def meter_words(meter: Meter) -> str:
+    """A meter by name and plug."""
+    if meter == BY_HAND:
+        return "Typed in by hand, whatever the meter was"
+    field = f", {meter.field}" if meter.field else ""
+    return f"{meter.title}{field} ({meter.link}{', simulated' if meter.simulated else ''})"
+
+
 def offer_words(offered: BiasOffer) -> str:
     """Whether a bias can be taken off; a sentence."""
     return _OFFERS[offered.reason]
@@ -130,6 +144,23 @@ def bias_taken_words(bias: MeterBias) -> str:
         f"The meter reads {_as_read(abs(bias.bias_si), unit)} {much} near {near}, by "
         f"{bias.reference.name}: taken off, as a person accepted."
     )
+
+
+def bias_notes(check: PartCheck) -> list[str]:
+    """What was taken off the readings of a part that count, a sentence each."""
+    sections = () if check.verdict is None else check.verdict.sections
+    taken = {s.bias_si for s in sections if s.bias_si}
+    return [bias_taken_words(bias) for bias in check.biases if bias.bias_si in taken]
+
+
+def reference_check_words(check: PartCheck, read_on: date) -> str:
+    """The check of a reference part in two sentences, and whether its value still holds."""
+    found = agreement_of(check, read_on)
+    if found is None:
+        return f"{check.part}: the meter showed no value of it."
+    words = f"{meter_in_words(found.verdict)} {agreement_why(found)}"
+    overdue = due_state(found.reference.due, read_on) is Due.OVERDUE
+    return f"{words} {due_words(found.reference.due, read_on)}" if overdue else words
 
 
 def reference_words(part: ReferencePart) -> str:

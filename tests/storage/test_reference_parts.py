@@ -1,5 +1,6 @@
 """The user's list of parts of known value."""
 
+import re
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -30,6 +31,13 @@ def read(tmp_path: Path):
         return read_reference_parts(path)
 
     return parts
+
+
+def test_the_example_of_the_readme_is_a_list(read) -> None:
+    text = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+    (block,) = re.findall(r"^```toml\n(\[\[part\]\].*?)^```", text, re.DOTALL | re.MULTILINE)
+    (part,), errors = read(block)
+    assert (part.name, errors) == ("R45", ())
 
 
 def changed(old: str, new: str) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.cli.computations.answer import Answer, aligned, answer_with, quantity, written
+from benchmeter.cli.store import open_store
 from benchmeter.errors import InputError
 
 if TYPE_CHECKING:
@@ -34,6 +35,11 @@ _ASSUMES = (
     "with k = 2 and holds its drift; one meter took all readings; readings of one day stand in "
     "the order of measuring; a number without a unit is in µF"
 )
+_ASSUMES_OF_RECORD = (
+    "no bias is taken off these readings, whatever was accepted; the uncertainty of a reference is "
+    "U with k = 2 and holds its drift; a meter is known by its plug and its profile, and readings "
+    "that were typed in are taken for those of one meter"
+)
 
 
 def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
@@ -46,9 +52,11 @@ def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
     history.add_argument(
         "file",
         type=Path,
+        nargs="?",
         metavar="FILE.csv",
-        help="columns date (2026-01-31), reference (its name), value, uncertainty, reading; "
-        "also “valued on”; any unit that a part is told in: value (Ω)",
+        help="without it: what the record holds, meter by meter; columns date (2026-01-31), "
+        "reference (its name), value, uncertainty, reading; also “valued on”; any unit that a part "
+        "is told in: value (Ω)",
     )
     history.add_argument("--accuracy", metavar="LINE", help='the meter\'s: "1.2%% + 2 x 0.1uF"')
     history.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
@@ -56,6 +64,47 @@ def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
 
 
 def _meter_history(args: argparse.Namespace) -> Answer:
+    return _of_record(args) if args.file is None else _of_file(args)
+
+
+def _of_record(args: argparse.Namespace) -> Answer:
+    """What the sessions hold: accuracy and lead offset are those of the day."""
+    from benchmeter.reporting.meter_record import meter_records
+    from benchmeter.reporting.wording_meter import meter_words
+
+    if args.accuracy is not None or args.lead_offset is not None:
+        raise InputError(
+            "The readings of the record come with accuracy and lead offset of their day.",
+            "Leave both options out, or name a file of readings.",
+        )
+    with open_store(args) as store:
+        records = meter_records(store.reference_readings())
+    lines: list[str] = []
+    for record in records:
+        lines += [f"{meter_words(record.meter)}:", *_text(record.histories, [])]
+        if record.without_value:
+            lines += [f"Without a value: {record.without_value}.", ""]
+    return Answer(
+        {
+            "meters": [
+                {
+                    "meter": r.meter.title,
+                    "link": r.meter.link,
+                    "profile": r.meter.profile,
+                    "simulated": r.meter.simulated,
+                    "references": [_document(h) for h in r.histories],
+                    "without_value": r.without_value,
+                }
+                for r in records
+            ]
+        },
+        _SOURCE,
+        _ASSUMES_OF_RECORD,
+        tuple(lines or ["No reference part was read yet."]),
+    )
+
+
+def _of_file(args: argparse.Namespace) -> Answer:
     from benchmeter.cli.computations.table import read_lines
     from benchmeter.conformity.accuracy import parse_accuracy
     from benchmeter.conformity.meter_history import meter_history
