@@ -38,7 +38,7 @@ from benchmeter.instruments.virtual.world import Unit, World
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Indication, Status
 from benchmeter.settings.folders import Folders
-from benchmeter.sources.simulated_line import VirtualInstrument
+from tests.instruments.meters import ask, hear_all
 
 SECOND = 1_000_000_000
 
@@ -53,28 +53,6 @@ def on_part(capacitance_f: float = 0.0, *, open: bool = False, shorted: bool = F
     world = world_with(Truth(capacitance_f, open, shorted))
     world.do("leads: single", 0)
     return world
-
-
-def ask(meter: VirtualInstrument, question: str, now_ns: int) -> tuple[str, int]:
-    """The answer, and when it was on the wire."""
-    meter.hear(question.encode() + b"\n", now_ns)
-    while (wake_ns := meter.wake_ns()) is not None:
-        now_ns = max(now_ns, wake_ns)
-        if said := meter.speak(now_ns):
-            assert said.endswith(b"\r\n")
-            return said.decode().strip(), now_ns
-    return "", now_ns
-
-
-def hear_all(meter: VirtualInstrument, from_ns: int, until_ns: int) -> bytes:
-    """All that it says by itself."""
-    said, now_ns = b"", from_ns
-    while now_ns <= until_ns:
-        said += meter.speak(now_ns)
-        wake_ns = meter.wake_ns()
-        assert wake_ns is not None
-        now_ns = max(wake_ns, now_ns + 1)
-    return said
 
 
 def scpi(world: World) -> ScpiMeter:

@@ -25,7 +25,7 @@ _CAPACITANCE = Ranges(Quantity.CAPACITANCE, (-12, -11, -10, -9, -8, -7, -6))  # 
 _VOLTAGE = Ranges(Quantity.VOLTAGE_DC, (-2, -1))  # 60 V and 600 V
 _RESISTANCE = Ranges(Quantity.RESISTANCE, (-1, 0, 1, 2, 3, 4))  # 600 Ω to 60 MΩ
 _BENCH_VOLTAGE = Ranges(Quantity.VOLTAGE_DC, (-5, -4, -3, -2, -1))  # 60 mV to 600 V
-_AC_VOLTAGE = Ranges(Quantity.VOLTAGE_AC, (-3, -2, -1))  # 6 V to 600 V
+_AC_VOLTAGE = Ranges(Quantity.VOLTAGE_AC, (-4, -3, -2, -1))  # 600 mV to 600 V
 _AC_CURRENT = Ranges(Quantity.CURRENT_AC, (-3, -2))  # 6 A and 60 A
 
 _INTEGRATION_NS = 90_000_000
