@@ -78,11 +78,16 @@ def conclude_difference(rule: DifferenceRule, evidence: Evidence) -> Conclusion:
     difference = float(EXACTLY.subtract(of, less))
     u = _combined(values)
     givens = parse_givens(evidence.kind, evidence.label)
-    bounds = limits_of(evidence.kind, rule.limits, rule.unit, givens)
+    try:
+        bounds = limits_of(evidence.kind, rule.limits, rule.unit, givens)
+    except InputError:
+        return Conclusion(rule.name, Word.UNDECIDABLE, ConclusionFinding.RANGE_NEEDED.value)
     low, high = (None if end is None else float(end) for end in (bounds.low_si, bounds.high_si))
     word, reason = decide(
         difference, low, high, u, evidence.rule, count_unknown=any(v.count_unknown for v in values)
     )
+    if low is None and high is None:  # that the label may give, and does not
+        word, reason = Word.MEASURED, Reason.WITHOUT_LIMITS
     return Conclusion(
         rule.name,
         word,

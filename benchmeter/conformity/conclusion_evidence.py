@@ -29,6 +29,7 @@ class ConclusionFinding(StrEnum):
     ACCURACY_NEEDED = "accuracy needed"
     LESS_THAN_LEADS = "less than the leads"
     NOTHING_TO_COMPARE = "nothing to compare"  # the machine is off
+    RANGE_NEEDED = "range needed"  # the label gives a value where its limits are asked for
     NO_VOLTAGE = "no voltage"
     OUT_OF_RANGE = "out of range"  # no supply, no capacitor in operation has such values
     FREQUENCY_NEEDED = "frequency needed"

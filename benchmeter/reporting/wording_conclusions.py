@@ -35,6 +35,7 @@ _CANNOT = {
     ConclusionFinding.NOTHING_TO_COMPARE: (
         "There is nothing to compare: switch the machine on, then read again."
     ),
+    ConclusionFinding.RANGE_NEEDED: "The label gives no range for it: type both ends, like 20-40 °F.",
     ConclusionFinding.NO_VOLTAGE: "There is no voltage: switch the machine on, then read again.",
     ConclusionFinding.FREQUENCY_NEEDED: (
         "The label gives no frequency: type that of the supply with it, like 60 Hz."
@@ -147,6 +148,8 @@ def _within(conclusion: Conclusion) -> str:
         case Reason.METER_TOO_COARSE:
             close = f"the limits {limits_text(section.section)} are closer together than that"
             text = f"{conclusion_value(conclusion)}: {close}; it takes a finer meter."
+        case Reason.WITHOUT_LIMITS:
+            text = f"{conclusion_value(conclusion)}; the label gives no limits for it."
         case _:
             text = why(section)
     return _of_difference(text)

@@ -420,6 +420,16 @@ def test_a_differential_that_the_label_gives():
     assert concluded(around, "differential 36 °F", shown).word is Word.FAIL
 
 
+def test_a_differential_that_the_label_leaves_out_is_no_pass():
+    width = Given(name="differential", title="D", unit="Δ°F", range=True, needed=False)
+    asked = switch(RangeGiven(given="differential"), givens=[width])
+    shown = {"opens": "190 °F", "closes": "160 °F"}
+    found = concluded(asked, "", shown)
+    assert (found.word, found.finding) == (Word.MEASURED, Reason.WITHOUT_LIMITS)
+    found = concluded(asked, "differential 30 °F", shown)
+    assert (found.word, found.finding) == (Word.UNDECIDABLE, ConclusionFinding.RANGE_NEEDED)
+
+
 @pytest.mark.parametrize("missing", ["opens", "closes"])
 def test_a_difference_takes_both(missing):
     shown = {"opens": "190 °F", "closes": "160 °F"} | {missing: ""}
