@@ -35,7 +35,7 @@ _CANNOT = {
     ConclusionFinding.NOTHING_TO_COMPARE: (
         "There is nothing to compare: switch the machine on, then read again."
     ),
-    ConclusionFinding.RANGE_NEEDED: "The label gives no range for it: type both ends, like 20-40 °F.",
+    ConclusionFinding.RANGE_NEEDED: "The label gives no range: type both ends, like 20-40 °F.",
     ConclusionFinding.NO_VOLTAGE: "There is no voltage: switch the machine on, then read again.",
     ConclusionFinding.FREQUENCY_NEEDED: (
         "The label gives no frequency: type that of the supply with it, like 60 Hz."
