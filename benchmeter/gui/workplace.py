@@ -320,8 +320,8 @@ class Workplace(QObject):
 
     # --- the record ----------------------------------------------------------------------------
 
-    def write_tag(self, session_id: str, check: int, path: Path) -> None:
-        """Write the tag of a judged part, and say so when it is there."""
+    def write_tags(self, session_id: str, path: Path, check: int | None = None) -> None:
+        """Write the tag of a check, or of each judged part, and say so when it is there."""
         wanted = self.preferences.tag_stock
 
         def work() -> None:
@@ -330,7 +330,7 @@ class Workplace(QObject):
             self.entrances.write_tags(session_id, path, stock=stock, check=check)
 
         self.ask(
-            work, lambda _done: self.say(self.tr("The tag is written: {path}").format(path=path))
+            work, lambda _done: self.say(self.tr("Written: {path}").format(path=path))
         )
 
     def write_report(self, session_id: str, path: Path) -> None:

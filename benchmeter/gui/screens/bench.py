@@ -443,7 +443,7 @@ class BenchPlace(Place):
             super().take_line(purpose, text)
             return
         session_id, _, number = subject.partition("/")
-        self.workplace.write_tag(session_id, int(number), Path(text).expanduser())
+        self.workplace.write_tags(session_id, Path(text).expanduser(), int(number))
 
     @Slot()
     def show_statistics(self) -> None:

@@ -10,6 +10,8 @@ from PySide6.QtCore import QCoreApplication, Qt, Slot
 from PySide6.QtGui import QUndoCommand
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
+from benchmeter.errors import InputError
+from benchmeter.gui.code_field import readable
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.line_list import LineList
@@ -90,6 +92,10 @@ class RecordPlace(Place):
         self.annotate.clicked.connect(self._remark)
         self.report = KeyButton(self.tr("Write the report"), "W", self)
         self.report.clicked.connect(self._report)
+        self.tags = KeyButton(self.tr("Write the tags"), "G", self)
+        self.tags.clicked.connect(self._tags)
+        self.find = KeyButton(self.tr("Find by tag"), "T", self)
+        self.find.clicked.connect(self._find)
         self.remove = KeyButton(self.tr("Remove"), "Del", self)
         self.remove.clicked.connect(self._remove)
         self.undo = KeyButton(self.tr("Undo"), "U", self)
@@ -103,6 +109,8 @@ class RecordPlace(Place):
             self.rename,
             self.annotate,
             self.report,
+            self.tags,
+            self.find,
             self.remove,
             self.undo,
         ):
@@ -174,7 +182,7 @@ class RecordPlace(Place):
         some = summary is not None
         state = summary.state.value if summary is not None else ""
         live = state == "open"
-        for button in (self.open, self.report, self.remove):
+        for button in (self.open, self.report, self.tags, self.remove):
             button.setEnabled(some and not live)
         for button in (self.rename, self.annotate):
             button.setEnabled(some)
@@ -269,6 +277,45 @@ class RecordPlace(Place):
             )
 
     @Slot()
+    def _tags(self) -> None:
+        summary = self._chosen()
+        if summary is not None:
+            name = f"benchmeter-{local_start(summary):%Y-%m-%d-%H%M}-tags.pdf"
+            self.ask_line.emit(
+                LineWanted(
+                    f"tags:{summary.id}",
+                    self.tr("Write the tags of its judged parts to this PDF file"),
+                    text=str(Path.home() / name),
+                )
+            )
+
+    @Slot()
+    def _find(self) -> None:
+        prompt = self.tr("Scan the code of a tag, or type the record's number")
+        self.ask_line.emit(LineWanted("find", prompt, text=""))
+
+    def _look_for(self, code: str) -> None:
+        from benchmeter.reporting.tag_code import parse_tag_code
+
+        try:
+            wanted, _check = parse_tag_code(readable(code))
+        except InputError as fault:
+            self.workplace.report(fault)
+            return
+        self.workplace.ask_store(lambda store: store.session(wanted).id, self._choose)
+
+    def _choose(self, session_id: str) -> None:
+        for row in range(self.list.count()):
+            if self.list.item(row).data(_ID) == session_id:
+                self.list.setCurrentRow(row)
+                self.list.setFocus()
+                return
+        self.workplace.say(
+            self.tr("That session was taken out of the list."),
+            self.tr("The command line still shows it."),
+        )
+
+    @Slot()
     def _remove(self) -> None:
         session_id = self.chosen_id()
         self.workplace.undo.push(
@@ -285,6 +332,9 @@ class RecordPlace(Place):
 
     def take_line(self, purpose: str, text: str) -> None:
         kind, _, session_id = purpose.partition(":")
+        if kind == "find":
+            self._look_for(text)
+            return
         summary = self._summaries.get(session_id)
         if summary is None:
             super().take_line(purpose, text)
@@ -308,6 +358,8 @@ class RecordPlace(Place):
             )
         elif kind == "report":
             self.workplace.write_report(session_id, Path(text).expanduser())
+        elif kind == "tags":
+            self.workplace.write_tags(session_id, Path(text).expanduser())
 
 
 def local_start(summary: "SessionSummary") -> datetime:
