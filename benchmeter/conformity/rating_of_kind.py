@@ -38,7 +38,7 @@ from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.units import UNITS, split_value
 
-__all__ = ["Bounds", "limits_of", "rate", "tolerance_sides", "written_si"]
+__all__ = ["Bounds", "Sides", "limits_of", "rate", "tolerance_sides", "written_si"]
 
 _ALL = 80
 _OF_QUOTIENT = 7
@@ -53,7 +53,7 @@ class Bounds(NamedTuple):
     high_si: Decimal | None
 
 
-class _Sides(NamedTuple):
+class Sides(NamedTuple):
     """A tolerance: `low` below zero, `high` above; fractions of the value if `relative`."""
 
     low: Decimal
@@ -125,7 +125,7 @@ def limits_of(
 
 def tolerance_sides(
     kind: PartKind, text: str, unit: str, givens: Mapping[str, GivenValue]
-) -> _Sides:
+) -> Sides:
     """A tolerance as a kind writes it: "10 %", "-10/+5 %", "5 psi", or the name of a given.
 
     Raises:
@@ -135,17 +135,17 @@ def tolerance_sides(
     if named is not None:
         value = givens[text]
         low, high = value.low_si or Decimal(0), value.high_si or Decimal(0)
-        return _Sides(low, high, relative=named.unit == "%")
+        return Sides(low, high, relative=named.unit == "%")
     if text.rstrip().endswith("%"):
         found = parse_tolerance(text)
-        return _Sides(_percent(EXACTLY.minus(found.below)), _percent(found.above), relative=True)
+        return Sides(_percent(EXACTLY.minus(found.below)), _percent(found.above), relative=True)
     written, name = split_value(text.strip().removeprefix("±"))
     kind_of_unit = UNITS[unit].kind
     step = find_amount_unit(name, DIFFERENCE if kind_of_unit == "temperature" else kind_of_unit)
     width = EXACTLY.multiply(parse_number(written), step.scale)
     if width <= 0:
         raise InputError(f"“{clip(text)}” is no tolerance.", "Write it like 10 % or 5 psi.")
-    return _Sides(EXACTLY.minus(width), width, relative=False)
+    return Sides(EXACTLY.minus(width), width, relative=False)
 
 
 def written_si(text: str, unit: str) -> Decimal | None:
@@ -200,9 +200,10 @@ def _of_label(section: Section, measure: Measure) -> Section:
 def _refuse_idle_tolerance(kind: PartKind, givens: Mapping[str, GivenValue]) -> None:
     """Refuse a tolerance that was typed and belongs to no value: nothing is skipped in silence."""
     used: set[str] = set()
-    differences = [rule for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
-    for limited in (*kind.measures, *differences):
-        match limited.limits:
+    limits: list[Limits | None] = [measure.limits for measure in kind.measures]
+    limits += [rule.limits for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
+    for one in limits:
+        match one:
             case OfGiven(given=name, tolerance=tolerance):
                 if name in givens and givens[name].low_si is None:
                     used.add(tolerance)
@@ -274,7 +275,7 @@ def _of_power(kind: PartKind, limits: FromPower, givens: Mapping[str, GivenValue
     return _outward(EXACTLY.divide(squared, power), low, high, _OF_QUOTIENT)
 
 
-def _with_sides(rated: Decimal, value: Decimal, sides: _Sides) -> Bounds:
+def _with_sides(rated: Decimal, value: Decimal, sides: Sides) -> Bounds:
     if sides.relative:
         low, high = (EXACTLY.multiply(value, EXACTLY.add(1, side)) for side in sides[:2])
     else:
