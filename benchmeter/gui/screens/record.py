@@ -94,8 +94,8 @@ class RecordPlace(Place):
         self.report.clicked.connect(self._report)
         self.tags = KeyButton(self.tr("Write the tags"), "G", self)
         self.tags.clicked.connect(self._tags)
-        self.find = KeyButton(self.tr("Find by tag"), "T", self)
-        self.find.clicked.connect(self._find)
+        self.find_tag = KeyButton(self.tr("Find by tag"), "T", self)
+        self.find_tag.clicked.connect(self._find)
         self.remove = KeyButton(self.tr("Remove"), "Del", self)
         self.remove.clicked.connect(self._remove)
         self.undo = KeyButton(self.tr("Undo"), "U", self)
@@ -110,7 +110,7 @@ class RecordPlace(Place):
             self.annotate,
             self.report,
             self.tags,
-            self.find,
+            self.find_tag,
             self.remove,
             self.undo,
         ):
