@@ -110,8 +110,8 @@ _FOLDED: dict[str, str] = {
     "min": "min", "h": "h", "%": "%", "k": "K", "degc": "°C", "c": "°C", "°c": "°C", "℃": "°C",
     "degf": "°F", "°f": "°F", "℉": "°F", "kohm": "kΩ", "kω": "kΩ", "ohm": "Ω", "ohms": "Ω",
     "ω": "Ω", "gohm": "GΩ", "w": "W", "watt": "W", "watts": "W", "kw": "kW", "va": "VA",
-    "kva": "kVA", "psi": "psi", "psig": "psi", "bar": "bar", "barg": "bar", "pa": "Pa", "kpa": "kPa",
-    "deltac": "Δ°C", "deltaf": "Δ°F", "deltadegc": "Δ°C", "deltadegf": "Δ°F",
+    "kva": "kVA", "psi": "psi", "psig": "psi", "bar": "bar", "barg": "bar", "pa": "Pa",
+    "kpa": "kPa", "deltac": "Δ°C", "deltaf": "Δ°F", "deltadegc": "Δ°C", "deltadegf": "Δ°F",
     "δ°c": "Δ°C", "δ°f": "Δ°F", "deltak": "Δ°C", "kv": "kV", "uv": "µV", "µv": "µV", "ua": "µA",
     "µa": "µA",
 }  # fmt: skip
