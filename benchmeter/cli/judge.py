@@ -14,6 +14,7 @@ from benchmeter.cli.judged import (
     Terms,
     conclusions_document,
     judge_shown,
+    label_measure,
     section_document,
     section_words,
 )
@@ -28,7 +29,7 @@ from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.units import find_unit, kind_of, split_value
 from benchmeter.reporting.numbers import exact_text, span_text
-from benchmeter.reporting.wording_part import part_why
+from benchmeter.reporting.wording_part import BAD, part_why
 from benchmeter.reporting.wording_verdict import (
     limits_text,
     probability_words,
@@ -205,6 +206,8 @@ def _section_name(text: str, named: bool, rating: Rating, kind: "PartKind | None
     folded = " ".join(text.split()).casefold()
     match = [n for n in names if folded == n.casefold()]
     match = match or [n for n in names if named and section_words(text) == n.upper()]
+    if not match and kind is not None and folded == label_measure(kind).casefold():
+        match = [n for n in names if n == "single"]
     if match:
         return match[0]
     if kind is not None:
@@ -220,7 +223,10 @@ def _section_name(text: str, named: bool, rating: Rating, kind: "PartKind | None
 
 
 def _no_measure(text: str, named: bool, rating: Rating, kind: "PartKind") -> InputError:
-    names = ", ".join(f"{s.name} ({s.unit})" for s in rating.sections[:_SHOWN_NAMES])
+    called = {"single": label_measure(kind)}
+    names = ", ".join(
+        f"{called.get(s.name, s.name)} ({s.unit})" for s in rating.sections[:_SHOWN_NAMES]
+    )
     more = " …" if len(rating.sections) > _SHOWN_NAMES else ""
     what = f"“{clip(text)}” is not measured on a part of kind {kind.name}."
     return InputError(
@@ -309,7 +315,8 @@ def _text(verdict: PartVerdict, terms: Terms) -> str:
                 f"  {concluded['name']}   {concluded['verdict']}",
                 f"    {concluded['why']}",
             ]
-        lines += ["", part_why(verdict, terms.kind)]
+        if verdict.verdict in BAD:
+            lines += ["", part_why(verdict, terms.kind)]  # with what it means
     lines += ["", f"Rule: {verdict.rule.value}. Taken for granted:"]
     lines += [f"  - {assumed}" for assumed in _assumptions(verdict, terms)]
     return "\n".join(lines)

@@ -29,6 +29,7 @@ __all__ = [
     "Terms",
     "conclusions_document",
     "judge_shown",
+    "label_measure",
     "section_document",
     "section_words",
     "unit_number",
@@ -81,6 +82,13 @@ def section_words(text: str) -> str:
     """The name of a section in capitals, without the common terminal: C-Herm is HERM."""
     words = text.upper().replace("-", " ").replace("/", " ").split()
     return " ".join(w for w in words if w not in _ASIDE)
+
+
+def label_measure(kind: "PartKind") -> str:
+    """The name of the measurement whose sections the label of a capacitor gives; "" for none."""
+    from benchmeter.conformity.part_kind import InLabel
+
+    return next((m.name for m in kind.measures if isinstance(m.limits, InLabel)), "")
 
 
 def judge_shown(

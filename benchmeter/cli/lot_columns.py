@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from benchmeter.cli.judged import section_words
+from benchmeter.cli.judged import label_measure, section_words
 from benchmeter.cli.table_cells import name_and_unit, typed_cell
 from benchmeter.conformity.typed import TypedReading
 from benchmeter.conformity.verdict import Rating, Section
@@ -28,11 +28,13 @@ class ColumnNames:
 
     Attributes:
         by_label: whether HERM, FAN and reading are among them: sections of a capacitor's label.
+        of_label: what a kind calls these together; the column of a part with one section.
         measures: kind of unit by the name of a measurement.
         only: the one measurement whose column may be called "reading"; "" for none.
     """
 
     by_label: bool
+    of_label: str = ""
     measures: Mapping[str, str] = field(default_factory=dict)
     only: str = ""
 
@@ -68,6 +70,8 @@ class ColumnNames:
         for name, kind in self.measures.items():
             if folded == name.casefold():
                 return name, kind
+        if self.of_label and folded == self.of_label.casefold():
+            return "single", "capacitance"
         found = _OF_A_CAPACITOR.get(section_words(words)) if self.by_label else None
         return found, "capacitance"
 
@@ -76,12 +80,10 @@ def column_names(kind: "PartKind | None") -> ColumnNames:
     """The columns of a lot of capacitors, or of a lot of that kind."""
     if kind is None:
         return ColumnNames(by_label=True)
-    from benchmeter.conformity.part_kind import InLabel
-
-    own = [m for m in kind.measures if not isinstance(m.limits, InLabel)]
-    by_label = len(own) < len(kind.measures)
-    only = own[0].name if len(own) == 1 and not by_label else ""
-    return ColumnNames(by_label, {m.name: kind_of(m.quantity) for m in own}, only)
+    of_label = label_measure(kind)
+    own = {m.name: kind_of(m.quantity) for m in kind.measures if m.name != of_label}
+    only = next(iter(own)) if len(own) == 1 and not of_label else ""
+    return ColumnNames(bool(of_label), of_label, own, only)
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,6 +124,8 @@ def _of_word(word: str, section: Section) -> Reason:
     reason = _WORDS[word]
     if section.quantity is Quantity.CAPACITANCE or reason not in (_OPEN, _SHORTED):
         return reason
+    if reason is _OPEN and section.overload is not None and section.quantity not in _BY_OHMS:
+        return Reason.OVERLOAD
     if section.quantity not in _BY_OHMS:
         raise InputError(
             f"“{word}” says nothing of {section.quantity.value}.",

@@ -17,9 +17,10 @@ from benchmeter.reporting.wording_verdict import limits_text, reason_without_val
 if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line that is felt
     from benchmeter.conformity.part_kind import PartKind
 
-__all__ = ["conclusion_limits", "part_label", "part_why"]
+__all__ = ["BAD", "conclusion_limits", "part_label", "part_why"]
 
-_BAD = {Word.FAIL, Word.OPEN, Word.SHORTED}  # beyond the meter's doubt
+BAD = {Word.FAIL, Word.OPEN, Word.SHORTED}
+"""The part is bad beyond the meter's doubt."""
 
 
 def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
@@ -28,7 +29,7 @@ def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
     A section is named where there are several. Of a part that is good a conclusion tells more: it
     speaks of several.
     """
-    bad = verdict.verdict in _BAD
+    bad = verdict.verdict in BAD
     decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
     if decisive is None or verdict.verdict is Word.PASS:
         concluded = _concluded(verdict, kind, bad)
