@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from benchmeter.conformity.part_check import PartCheck, Step
+from benchmeter.conformity.part_kind import AlikeRule, PartKind
 from benchmeter.conformity.verdict import Conclusion, Reason, Rule, Section, Word
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.icons import paint_icon, verdict_icon
@@ -269,13 +270,28 @@ def test_a_new_check_takes_the_old_verdict_away(qtbot, day):
 
 
 def test_each_conclusion_has_a_line_with_its_shape(day):
-    pytest.importorskip("benchmeter.reporting.wording_conclusions")
-    unlike = Conclusion("balance", Word.FAIL, "above", 0.08, 0.01, None, 0.05, "%")
-    text = plate_text(replace(part(Word.FAIL), conclusions=(unlike,)))
+    """Contact drops of 45 and 55 mV: 10 % off their mean, 5 % are allowed (arithmetic)."""
+    rule = AlikeRule(name="alike", of=("L1", "L2"), most="5 %", failure="", source="invented")
+    kind = PartKind(title="Contactor", about="", example="", measures=(), conclusions=(rule,))
+    found = Conclusion("alike", Word.FAIL, Reason.ABOVE, 0.1, 0.01, None, 0.05, "%", names=("L2",))
+    text = plate_text(replace(part(Word.FAIL), conclusions=(found,)), kind=kind)
     (line,) = text.conclusions
     assert line.icon == verdict_icon(Word.FAIL)
-    assert line.words.startswith("balance: ")
-    assert "8" in line.words
+    assert line.tone == "bad"
+    assert line.words.startswith("alike: 10.0 ±1.0 %.")
+    assert "L2" in line.words
+
+
+def test_the_plate_draws_its_conclusions_and_grows_by_them(qtbot, day):
+    plain, concluded = VerdictPlate(), VerdictPlate()
+    for widget in (plain, concluded):
+        qtbot.addWidget(widget)
+    found = Conclusion("pairs", Word.MEASURED, Reason.NOT_MEASURED)
+    plain.show_part(part(Word.FAIL))
+    concluded.show_part(replace(part(Word.FAIL), conclusions=(found,)))
+    assert concluded.heightForWidth(560) > plain.heightForWidth(560)
+    assert "pairs: measured" in concluded.accessibleDescription()
+    concluded.grab()
 
 
 def test_the_same_plate_is_painted_for_a_report(day):

@@ -84,9 +84,14 @@ def lead_plan(check: PartCheck, section: Section | None = None) -> LeadPlan | No
         return LeadPlan(title, (_COMMON, *names), leads, wanted.quantity, how=how)
     assert check.kind is not None
     terminals = _terminals(check.kind)
-    leads = _leads(measure, terminals)
-    title = check.kind.title
-    return LeadPlan(title, terminals, leads, measure.quantity, measure.typed, measure.how)
+    return LeadPlan(
+        check.kind.title,
+        terminals,
+        _leads(measure, terminals),
+        measure.quantity,
+        measure.typed,
+        measure.how,
+    )
 
 
 def _terminals(kind: PartKind) -> tuple[str, ...]:
@@ -212,11 +217,17 @@ class LeadDrawing(Painted):
         ]
 
     def _name_font(self, name: str, slot: float, *, strong: bool) -> QFont:
-        """The largest of our sizes in which no word is broken."""
+        """The largest of our sizes in which no word is broken and two lines are enough."""
         look = self.look
         sizes = (look.title, look.bold(look.body), look.bold(look.small))
         fonts = sizes if strong else (look.body, look.small)
-        return next((font for font in fonts if longest_word(name, font) <= slot), fonts[-1])
+
+        def fits(font: QFont) -> bool:
+            high = WrappedText(name, font, max(slot, 1.0)).height
+            few = high <= 2 * QFontMetricsF(font).lineSpacing() + 1
+            return few and longest_word(name, font) <= slot
+
+        return next((font for font in fonts if fits(font)), fonts[-1])
 
     def _part_height(self, width: float) -> float:
         names = max((name.height for name in self._names(width)), default=0.0)
