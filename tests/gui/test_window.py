@@ -2,7 +2,8 @@
 
 import sys
 import threading
-import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 import pytest
 from PySide6.QtCore import QPoint, QRect, Qt, QTranslator
@@ -32,13 +33,14 @@ from benchmeter.gui.window import Window
 from benchmeter.gui.workplace import Workplace
 from benchmeter.readings import inputs
 from benchmeter.settings.folders import Folders
-from benchmeter.settings.preferences import load_preferences
+from benchmeter.settings.preferences import Preferences, load_preferences
 from tests.fakes import bench_states as made
 from tests.fakes.window_acts import live as _live
 from tests.fakes.window_acts import press as _press
 from tests.fakes.window_acts import publish as _publish
 from tests.fakes.window_acts import rest as _rest
 from tests.fakes.window_fakes import FakeEntrances
+from tests.gui.turns import Turns
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
@@ -520,22 +522,66 @@ def test_what_was_published_before_the_end_is_still_shown(
     assert "No meter" in window.bench.reading.accessibleDescription()  # nothing old in full colour
 
 
-def test_the_gui_is_never_blocked_longer_than_a_tenth_of_a_second(
-    qtbot: QtBot, window: Window
+def test_the_window_is_never_deaf_while_a_session_is_recorded(
+    qtbot: QtBot, qapp: QApplication, window: Window
 ) -> None:
-    """50 outcomes a second, as a bench with four channels sends, for three seconds."""
-    _live(qtbot, window, *made.unit_outcomes(Phase.RISING, 200))
-    window.show_unit()
-    qtbot.wait(300)
+    """50 outcomes a second, as a bench with four channels sends, while everything is changed."""
+    window.start_simulated()
+    _rest(qtbot, window)
+    second = made.judged_check(made.FAN_GOOD, 2, "replacement 1")
+    bench = made.bench_outcome(check=made.judged_check(made.FAN_BAD))
+    unit = made.unit_outcomes(Phase.RISING, 200)
+    _publish(qtbot, window, bench, *unit, made.bench_outcome(check=second, at_s=201))
+    window.workplace.say("The probe has stopped sending.", "Check the plug.", Severity.WARNING)
+    control = Qt.KeyboardModifier.ControlModifier
+    bigger, smaller = (lambda: window.resize(1920, 1080)), (lambda: window.resize(1280, 800))
+
+    def other_unit() -> None:
+        now = window.workplace.preferences.temperature_unit
+        window.workplace.prefer(temperature_unit="°F" if now == "°C" else "°C")
+
+    def key(key: Key, modifier: object = None) -> Callable[[], None]:
+        return lambda: _press(qtbot, window, key, modifier)
+
+    looks: list[Preferences] = []
+    window.workplace.preferences_changed.connect(lambda: looks.append(window.workplace.preferences))
+    turns = Turns(qapp)
+    with _fed(window):
+        for place in (Key.Key_F4, Key.Key_F5, Key.Key_F6):
+            turns.do(place.name, key(place), 0.1)
+        for place in (Key.Key_F3, Key.Key_F2, Key.Key_F1):
+            for deed in (
+                key(place),
+                key(Key.Key_F9),
+                key(Key.Key_Plus, control),
+                other_unit,
+                bigger,
+                key(Key.Key_F9),
+                key(Key.Key_Minus, control),
+                smaller,
+            ):
+                turns.do(place.name, deed, 0.15)
+    assert {look.palette for look in looks} == {"day", "night", "sunlight"}
+    assert {look.zoom for look in looks} == {100, 110}
+    assert {look.temperature_unit for look in looks} == {"°C", "°F"}
+    sys.stdout.write("".join(f"{turn}\n" for turn in turns.worst(4)))
+    over = [str(turn) for turn in turns.found if turn.too_long]
+    # A processor that others use, too, is slower at times, but not at six changes of one kind.
+    assert len(over) <= 2, over
+
+
+@contextmanager
+def _fed(window: Window) -> Iterator[None]:
+    """The session publishes 50 outcomes a second."""
     session = window.workplace.session
     assert session is not None
     stop = threading.Event()
 
     def feed() -> None:
         number = 0
-        while not stop.is_set():
+        while not stop.wait(0.02):
             number += 1
-            time_s = 200 + number / 50
+            time_s = 202 + number / 50
             session.publish(  # type: ignore[attr-defined]
                 Outcome(
                     int(time_s * made.SECOND),
@@ -544,27 +590,14 @@ def test_the_gui_is_never_blocked_longer_than_a_tenth_of_a_second(
                     recovery=made.recovery(Phase.RISING, time_s) if number % 50 == 0 else None,
                 )
             )
-            stop.wait(0.02)
 
     feeder = threading.Thread(target=feed)
-    gaps: list[float] = []
     feeder.start()
-    before, end = time.perf_counter(), time.perf_counter() + 3
     try:
-        while (now := time.perf_counter()) < end:
-            QApplication.processEvents()
-            gaps.append(time.perf_counter() - now)
-            time.sleep(0.002)
+        yield
     finally:
         stop.set()
         feeder.join()
-    assert before < end
-    gaps.sort()
-    # A loaded machine may steal time from single turns, but not from many.
-    over = [gap for gap in gaps if gap > 0.1]
-    sys.stdout.write(f"worst turn {gaps[-1] * 1000:.0f} ms of {len(gaps)}\n")
-    assert gaps[int(len(gaps) * 0.99)] < 0.1
-    assert len(over) <= 2, over
 
 
 # --- looks -------------------------------------------------------------------------------------

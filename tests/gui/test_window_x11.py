@@ -70,9 +70,9 @@ def test_b_starts_the_simulated_bench_and_closing_is_safe(tmp_path: Path) -> Non
 
 
 def test_the_window_is_never_deaf_while_a_session_is_recorded(tmp_path: Path) -> None:
-    """At most two turns of the event loop are longer than 0.1 s, on a machine that others use."""
+    """At most two turns of the event loop hold it for 0.1 s, on a machine that others use."""
     done = subprocess.run(
-        [sys.executable, "-m", "tests.gui.lag", "24"],
+        [sys.executable, "-m", "tests.gui.lag", "12"],
         env={**os.environ, "QT_QPA_PLATFORM": "xcb"},
         cwd=Path(__file__).parents[2],
         capture_output=True,
