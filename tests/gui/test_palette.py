@@ -13,10 +13,21 @@ import math
 import msgspec
 import numpy as np
 import pytest
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QLabel,
+    QListWidget,
+    QPushButton,
+    QToolTip,
+    QVBoxLayout,
+)
 
 from benchmeter.gui import palette as palettes
+from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import Look, Palette, palette
+from benchmeter.gui.text import label
 
 pytestmark = pytest.mark.gui
 
@@ -208,6 +219,59 @@ def test_zoom_scales_type_and_is_kept_in_its_limits(qtbot, qapp):
     assert look.giant.pixelSize() == 2 * Look(palette("day")).giant.pixelSize()
     assert label.fontMetrics().height() == pytest.approx(2 * small, abs=2)
     palettes.apply(qapp, palette("day"), 1.0)
+
+
+@pytest.mark.qt_log_ignore("propagateSizeHints", "raise")
+def test_what_is_shown_before_and_after_a_change_looks_the_same(qtbot, qapp):
+    palettes.apply(qapp, palette("day"), 1.0)
+    before, hidden, after = _dialog(qtbot), _dialog(qtbot), _dialog(qtbot)
+    before.show()
+    hidden.show()
+    hidden.hide()
+    for name, zoom in (("night", 1.0), ("sunlight", 2.0), ("night", 1.5)):
+        palettes.apply(qapp, palette(name), zoom)
+    hidden.show()
+    after.show()
+    for dialog in (before, hidden, after):
+        dialog.adjustSize()
+    qtbot.wait(50)
+    pictures = [dialog.grab().toImage() for dialog in (before, hidden, after)]
+    assert pictures[0] == pictures[1] == pictures[2]
+    for dialog in (before, hidden, after):
+        popup = dialog.findChild(QComboBox).view()
+        for widget in (popup, *dialog.findChildren(QLabel)[:1]):
+            widget.ensurePolished()
+            assert widget.fontInfo().pixelSize() == round(17 * 1.5)
+        assert (
+            popup.palette().color(popup.viewport().backgroundRole()).name()
+            == palette("night").panel
+        )
+    QToolTip.showText(QPoint(5, 5), "a tip", before)
+    tip = next(w for w in qapp.topLevelWidgets() if w.inherits("QTipLabel"))
+    assert tip.palette().color(tip.backgroundRole()).name() == palette("night").panel
+    QToolTip.hideText()
+    palettes.apply(qapp, palette("day"), 1.0)
+
+
+def _dialog(qtbot):
+    dialog = QDialog()
+    qtbot.addWidget(dialog)
+    rows = QVBoxLayout(dialog)
+    choice, lines = QComboBox(), QListWidget()
+    choice.addItems(("°C", "°F"))
+    lines.addItems(("a line", "another"))
+    line = label("small", size="small", tone="caution")
+    for widget in (
+        QLabel("44.10 µF"),
+        line,
+        QPushButton("Take"),
+        KeyButton("Take", "R"),
+        choice,
+        lines,
+    ):
+        widget.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        rows.addWidget(widget)
+    return dialog
 
 
 def test_both_fonts_are_ours_and_have_the_trades_signs(qapp):
