@@ -5,12 +5,12 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from benchmeter.cli.judged import label_measure, section_words
-from benchmeter.cli.table_cells import name_and_unit, typed_cell
+from benchmeter.cli.table_cells import split_name, typed_cell
 from benchmeter.conformity.typed import TypedReading
 from benchmeter.conformity.verdict import Rating, Section
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
-from benchmeter.readings.units import UNITS, kind_of
+from benchmeter.readings.units import find_unit, kind_of
 from benchmeter.storage.table_file import Row, TableFile, no_column
 
 if TYPE_CHECKING:
@@ -40,14 +40,14 @@ class ColumnNames:
 
     def section(self, cell: str) -> tuple[str, str] | None:
         """Section and unit of a column like FAN, C-HERM, coil (Ω); None if it is another one."""
+        words, written = split_name(cell)
+        name, kind = self._found(words)
+        if name is None:
+            return None
         try:
-            words, unit = name_and_unit(cell, "")
+            return name, find_unit(written, kind).symbol if written is not None else ""
         except InputError:
             return None
-        name, kind = self._found(words)
-        if name is None or (unit and UNITS[unit].kind != kind):
-            return None
-        return name, unit
 
     def is_known(self, cell: str) -> bool:
         """Whether a column of this name means something here."""

@@ -218,6 +218,7 @@ def _statistics(s: LotStatistics) -> dict[str, Any]:
         "count": s.count,
         "open": s.open_count,
         "shorted": s.shorted_count,
+        **({"beyond_range": s.beyond_count} if s.section.overload is Word.PASS else {}),
         "no_reading": s.unread_count,
         "enough": s.spread is not None,
         "needed": FEWEST,

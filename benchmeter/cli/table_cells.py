@@ -8,7 +8,7 @@ from benchmeter.errors import InputError
 from benchmeter.readings.units import find_unit, split_value
 from benchmeter.storage.table_file import Row, TableFile
 
-__all__ = ["name_and_unit", "typed_cell"]
+__all__ = ["name_and_unit", "split_name", "typed_cell"]
 
 _NAME_AND_UNIT = re.compile(r"([^()\[\]]*)(?:[(\[]([^()\[\]]*)[)\]])?")
 
@@ -22,10 +22,16 @@ def name_and_unit(cell: str, kind: str = "capacitance") -> tuple[str, str]:
     Raises:
         InputError: what stands in brackets is no such unit.
     """
+    name, unit = split_name(cell)
+    return name, find_unit(unit, kind).symbol if unit is not None else ""
+
+
+def split_name(cell: str) -> tuple[str, str | None]:
+    """Name of a column and what stands behind it in brackets, None for nothing."""
     match = _NAME_AND_UNIT.fullmatch(cell.strip())
     if match is None or match[2] is None:
-        return cell.strip(), ""
-    return match[1].strip(), find_unit(match[2], kind).symbol
+        return cell.strip(), None
+    return match[1].strip(), match[2]
 
 
 def typed_cell(

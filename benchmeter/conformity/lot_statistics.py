@@ -114,6 +114,7 @@ class LotStatistics:
             shorted.
         outside: 0..1; None if there are fewer than `FEWEST`.
         spread: None if there are fewer than `FEWEST` readings.
+        beyond_count: sections that are good for reading beyond the meter's range: insulation.
     """
 
     section: Section
@@ -125,11 +126,12 @@ class LotStatistics:
     outside: Estimate | None
     histogram: Histogram
     spread: Spread | None
+    beyond_count: int = 0
 
     @property
     def judged_count(self) -> int:
         """Sections of which it is known whether they are outside."""
-        return self.count + self.open_count + self.shorted_count
+        return self.count + self.open_count + self.shorted_count + self.beyond_count
 
 
 def lot_statistics(section: Section, verdicts: Sequence[SectionVerdict]) -> LotStatistics:
@@ -148,7 +150,8 @@ def lot_statistics(section: Section, verdicts: Sequence[SectionVerdict]) -> LotS
     resolutions = [v.resolution_si for _, v, _ in read if v.resolution_si]
     histogram = _histogram(section, readings)
     outside = histogram.below + histogram.above + sum(number.values())
-    judged = len(read) + sum(number.values())
+    beyond = sum(v.verdict is Word.PASS and v.reading_si is None for v in verdicts)
+    judged = len(read) + sum(number.values()) + beyond
     return LotStatistics(
         section=section,
         count=len(read),
@@ -158,6 +161,7 @@ def lot_statistics(section: Section, verdicts: Sequence[SectionVerdict]) -> LotS
         outside_count=outside,
         outside=share_estimate(outside, judged) if judged >= FEWEST else None,
         histogram=histogram,
+        beyond_count=beyond,
         spread=(
             # The finest digit: others may have lost their trailing zeros on the way.
             _spread(section, [p for p, _, _ in read], readings, min(resolutions, default=None))

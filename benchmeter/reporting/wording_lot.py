@@ -34,7 +34,7 @@ _CHANCE_LIMIT = 2.58  # of a normal deviate, 99 %: a lot has many orders to look
 def statistics_lines(s: LotStatistics) -> list[str]:
     """The section, how many are outside, and where enough were read: mean, spread, capability."""
     lines = [f"{section_words(s.section)}: {counted_words(s)}"]
-    if s.judged_count:
+    if s.judged_count and limits_text(s.section):
         lines.append(f"  {outside_words(s)}")
     if s.spread is None:
         return [*lines, f"  {TOO_SMALL}"]
@@ -50,7 +50,12 @@ def section_words(section: Section) -> str:
 
 def counted_words(s: LotStatistics) -> str:
     """How many readings there are, and how many sections have none."""
-    counts = [(s.open_count, "open"), (s.shorted_count, "shorted"), (s.unread_count, "not read")]
+    counts = [
+        (s.beyond_count, "beyond the meter's range, which is good"),
+        (s.open_count, "open"),
+        (s.shorted_count, "shorted"),
+        (s.unread_count, "not read"),
+    ]
     readings = f"{s.count} reading{'' if s.count == 1 else 's'}"
     return ", ".join([readings, *(f"{n} {word}" for n, word in counts if n)])
 
