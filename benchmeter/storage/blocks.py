@@ -203,13 +203,12 @@ def unpack(body: bytes, count: int) -> Samples:
     return samples
 
 
-def unpack_into(
-    room: Samples, body: bytes, start_ns: int = -_MOST - 1, last_ns: int = _MOST
-) -> int:
-    """Fill in the samples of a block with start_ns <= time <= last_ns; how many those are.
+def unpack_into(room: Samples, body: bytes, span: tuple[int, int] | None = None) -> int:
+    """Fill in the samples of a block with span[0] <= time <= span[1]; how many those are.
 
     Args:
-        room: for the whole block; what lies behind the samples that are filled in is spoilt.
+        room: for the whole block; the samples are put at its begin.
+        span: nanoseconds; None: all.
 
     Raises:
         ValueError: the body is broken.
@@ -217,30 +216,26 @@ def unpack_into(
     count = len(room)
     try:
         found = _decode(body)
-        _unpack_integers(found.time_ns, count, room.time_ns)
-        first, stop, kept = _stretch(room.time_ns, start_ns, last_ns)
+        if span is None:
+            first, part = 0, room
+            _unpack_integers(found.time_ns, count, room.time_ns)
+        else:
+            time_ns = np.empty(count, np.int64)  # fresh memory costs more than what it is for
+            _unpack_integers(found.time_ns, count, time_ns)
+            wanted = np.flatnonzero((time_ns >= span[0]) & (time_ns <= span[1]))
+            first, stop = (int(wanted[0]), int(wanted[-1]) + 1) if len(wanted) else (0, 0)
+            part = room.part(0, stop - first)
+            part.time_ns[:] = time_ns[first:stop]
         status = np.frombuffer(zlib.decompress(found.status), np.uint8)
         if len(status) != count or status.max(initial=0) >= len(STATUS_OF_CODE):
             raise ValueError("the block's columns do not fit each other")
-        part = room.part(0, stop - first)
-        if first:
-            part.time_ns[:] = room.time_ns[first:stop].copy()
-        part.status[:] = status[first:stop]
+        part.status[:] = status[first : first + len(part)]
         _unpack_integers(found.resolution, count, part.resolution.view(np.int64), first)
         _unpack_values(found, count, part.value, first)
     except (zlib.error, msgspec.MsgspecError) as error:
         raise ValueError(str(error)) from error
-    if kept < len(part):  # its times went back
-        room.put(0, part.between(start_ns, last_ns))
-    return kept
-
-
-def _stretch(time_ns: NDArray[np.int64], start_ns: int, last_ns: int) -> tuple[int, int, int]:
-    """From where to where the samples of a span of time lie, and how many those are."""
-    if time_ns.min(initial=_MOST) >= start_ns and time_ns.max(initial=-_MOST - 1) <= last_ns:
-        return 0, len(time_ns), len(time_ns)
-    wanted = np.flatnonzero((time_ns >= start_ns) & (time_ns <= last_ns))
-    return (int(wanted[0]), int(wanted[-1]) + 1, len(wanted)) if len(wanted) else (0, 0, 0)
+    # Its times may have gone back: some between the first and the last may lie outside.
+    return len(part) if span is None else room.put(0, part.between(*span))
 
 
 def _counts(value: NDArray[np.float64]) -> tuple[float, bytes, NDArray[np.int64]]:
@@ -307,11 +302,13 @@ def _unpack_integers(packed: _Column, count: int, into: NDArray[np.int64], first
         into[:] = packed.first
         return
     above = _unpack_lanes(packed.lanes, count - 1)
-    before = int(above[:first].sum(dtype=np.uint64)) + first * packed.least
-    into[:1] = np.array((packed.first + before) % 2**64, np.uint64).view(np.int64)
+    begin = packed.first
+    if first:
+        begin += int(above[:first].sum(dtype=np.uint64)) + first * packed.least
+    into[:1] = (begin + _MOST + 1) % 2**64 - _MOST - 1  # it wraps, as the sums do
     into[1:] = above[first : max(stop - 1, first)]
     into[1:] += np.int64(packed.least)
-    np.cumsum(into, out=into)
+    np.add.accumulate(into, out=into)
 
 
 def _unpack_lanes(lanes: tuple[bytes, ...], count: int) -> NDArray[np.unsignedinteger]:

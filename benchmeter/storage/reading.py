@@ -44,14 +44,22 @@ __all__ = [
 
 _EARLIEST, _LATEST = -(2**63), 2**63 - 1
 
+_OF_SPAN = (
+    sample_blocks.c.session_id == bindparam("session"),
+    sample_blocks.c.channel == bindparam("wanted"),
+    sample_blocks.c.last_ns >= bindparam("start"),
+    sample_blocks.c.first_ns <= bindparam("last"),
+)
 _BLOCKS = (
-    select(sample_blocks.c.sample_count, sample_blocks.c.body)
-    .where(
-        sample_blocks.c.session_id == bindparam("session"),
-        sample_blocks.c.channel == bindparam("wanted"),
-        sample_blocks.c.last_ns >= bindparam("start"),
-        sample_blocks.c.first_ns <= bindparam("last"),
+    select(
+        sample_blocks.c.sample_count,
+        sample_blocks.c.body,
+        select(func.sum(sample_blocks.c.sample_count))
+        .where(*_OF_SPAN)
+        .scalar_subquery()
+        .label("total"),
     )
+    .where(*_OF_SPAN)
     .order_by(sample_blocks.c.first_number)
 )
 
@@ -110,13 +118,13 @@ def samples_of(
     start = _EARLIEST if start_ns is None else start_ns
     last = _LATEST if end_ns is None else end_ns - 1
     place = {"session": session, "wanted": channel, "start": start, "last": last}
-    rows = connection.execute(_BLOCKS, place).all()
+    span = None if start_ns is None and end_ns is None else (start, last)
     tail = tail_samples(connection, session, channel)[1].between(start, last)
-    found = Samples.room_for(sum(row.sample_count for row in rows) + len(tail))
-    end = 0
-    for row in rows:
-        room = found.part(end, end + row.sample_count)
-        end += unpack_into(room, row.body, start, last)
+    found, end = Samples.room_for(len(tail)), 0
+    for count, body, total in connection.execute(_BLOCKS, place):  # one body in memory at a time
+        if not end:
+            found = Samples.room_for(total + len(tail))
+        end += unpack_into(found.part(end, end + count), body, span)
     return found.part(0, found.put(end, tail))
 
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays
 
-from benchmeter.storage.blocks import STATUS_OF_CODE, Samples, pack, unpack
+from benchmeter.storage.blocks import STATUS_OF_CODE, Samples, pack, unpack, unpack_into
 
 LONG = st.integers(1, 300)
 
@@ -87,6 +87,35 @@ def test_the_largest_time_steps_wrap_and_come_back() -> None:
     original = samples(np.zeros(4), ends)
 
     assert unpack(pack(original), 4).same_bits(original)
+
+
+@settings(deadline=None, max_examples=300)
+@given(any_samples(), st.booleans(), st.data())
+def test_a_span_of_time_gives_the_samples_in_it(
+    original: Samples, in_order: bool, data: st.DataObject
+) -> None:
+    if in_order:
+        original.time_ns.sort()
+    ends = st.sampled_from(original.time_ns.tolist()) | st.integers(-(2**63), 2**63 - 1)
+    first, last = data.draw(ends), data.draw(ends)
+    wanted = [first <= time <= last for time in original.time_ns.tolist()]
+    room = Samples.room_for(len(original))
+
+    kept = unpack_into(room, pack(original), (first, last))
+
+    assert kept == sum(wanted)
+    for name in ("time_ns", "value", "status", "resolution"):
+        expected = getattr(original, name)[np.array(wanted)]
+        assert getattr(room, name)[:kept].tobytes() == expected.tobytes()
+
+
+def test_a_span_of_displayed_numbers_with_holes_comes_back() -> None:
+    shown = [np.nan if n % 7 == 3 else 20 + n % 50 / 10 for n in range(1000)]
+    original = samples(np.array(shown))
+    room = Samples.room_for(1000)
+
+    assert unpack_into(room, pack(original), (30_000_000_000, 70_000_000_000)) == 401
+    assert room.part(0, 401).same_bits(original.part(300, 701))
 
 
 @settings(deadline=None)
