@@ -3,7 +3,7 @@
 import itertools
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from benchmeter.decoders.scpi_dialogue import NO_NUMBER, VALUE_ITEM, Question, Reply, ScpiDialogue
@@ -81,7 +81,7 @@ class _Waiting:
     """What was read of a value, the function named before it, and its bytes."""
 
     said: str
-    read: list[Indication | Garbled]
+    read: list[Indication]
     data: bytes
 
 
@@ -172,7 +172,7 @@ class ScpiDecoder:
         if len(items) != len(self._fields):
             reason = f"the reply has {len(items)} values, the profile {len(self._fields)}"
             return [Garbled(reason, reply.data)]
-        read: list[Indication | Garbled] = []
+        read: list[Indication] = []
         for i, (field, item) in enumerate(zip(self._fields, items, strict=True)):
             one = self._indication(field, item, said, first=i == 0)
             if isinstance(one, Garbled):
@@ -181,16 +181,19 @@ class ScpiDecoder:
         if self._confirms and said:
             self._waiting = _Waiting(said, read, reply.data)
             return []
-        return read
+        return [*read]
 
     def _confirmed(self, value: "_Waiting", reply: Reply) -> list[Indication | Garbled]:
         """The value that waits, if the meter was set to the same function before and after."""
         self._waiting, self._said = None, ""
         if reply.fault:
             return [Garbled(reply.fault, reply.data), Garbled(_NOT_CONFIRMED, value.data)]
-        if _plain(reply.text) != _plain(value.said):
-            return [Garbled("the knob was turned while the meter measured", value.data)]
-        return value.read
+        if _plain(reply.text) == _plain(value.said):
+            return [*value.read]
+        # The knob was turned while the meter measured: of which function is the value?
+        first, *others = value.read
+        none = replace(first, quantity=None, value=None, status=Status.NO_VALUE, resolution=None)
+        return [none, *others]
 
     def _indication(
         self, field: ShownField, item: str, said: str, *, first: bool

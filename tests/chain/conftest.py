@@ -37,7 +37,14 @@ def play(folder: Path, scenario: str) -> Played:
 
 @pytest.fixture(
     scope="package",
-    params=["walk-in-cooler", "short-visit", "handheld-and-modbus", "troubled-links"],
+    params=[
+        "walk-in-cooler",
+        "short-visit",
+        "handheld-and-modbus",
+        "troubled-links",
+        "shop-bench",
+        "carton-of-forty",
+    ],
 )
 def played(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory

@@ -7,6 +7,8 @@ import pytest
 
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.label import parse_label
+from benchmeter.conformity.part_kinds import all_part_kinds, kind_in
+from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.instruments.profile import LineSettings
 from benchmeter.instruments.setup import Role
@@ -103,6 +105,8 @@ def test_the_scenarios_of_the_program_are_there() -> None:
         "short-visit",
         "handheld-and-modbus",
         "troubled-links",
+        "shop-bench",
+        "carton-of-forty",
     }
 
 
@@ -114,12 +118,38 @@ def test_every_scenario_loads_and_its_labels_and_accuracies_can_be_read(
     assert scenario.name == name
     assert scenario.title and scenario.plan.about and scenario.plan.place
     for part in scenario.plan.parts:
-        rating = parse_label(part.label, part.tolerance)
-        assert {section.name for section in rating.sections} == set(part.sections)
+        if part.kind:
+            rate(scenario.kinds[part.kind], part.label, part.tolerance)
+        else:
+            rating = parse_label(part.label, part.tolerance)
+            assert {section.name for section in rating.sections} == set(part.sections)
     for instrument in scenario.plan.instruments:
         for channel in instrument.channels:
             if channel.accuracy:
-                parse_accuracy(channel.accuracy)
+                parse_accuracy(channel.accuracy, "")
+
+
+def test_every_kind_of_part_of_the_program_lies_on_the_shelf(folders: Folders) -> None:
+    kinds, errors = all_part_kinds(folders)
+    assert not errors
+    parts = load_scenario("shop-bench", folders).plan.parts
+    assert {part.kind for part in parts} == {kind.name for kind in kinds}
+
+
+def test_a_carton_is_a_table_of_its_parts(folders: Folders) -> None:
+    plan = load_scenario("carton-of-forty", folders).plan
+    numbered = [part for part in plan.parts if part.lot]
+    assert [part.name for part in numbered] == [str(n) for n in range(1, 41)]
+    assert {part.lot for part in numbered} == {"carton 45/5"}
+    assert numbered[11].sections["HERM"].open
+    assert numbered[30].sections["FAN"].shorted
+    assert numbered[0].sections["HERM"].true_uf == 45.62
+    begun = [
+        item
+        for item in open_scenario(load_scenario("carton-of-forty", folders), None)[1].inputs()
+        if isinstance(item, BeginCheck)
+    ]
+    assert [(b.part, b.lot, b.channel) for b in begun][:1] == [("1", "carton 45/5", "meter")]
 
 
 @pytest.mark.parametrize("name", scenarios())
@@ -171,6 +201,110 @@ def test_a_name_that_is_no_scenario_is_told_with_those_that_are(folders: Folders
         load_scenario("walk-in-freezer", folders)
     assert "walk-in-freezer" in told.value.user_text()
     assert "walk-in-cooler" in told.value.advice()
+
+
+BENCH = """
+title = "Only a bench"
+about = "For a test."
+place = "Workshop"
+seed = 1
+length_s = 20.0
+start = 2026-01-02T03:04:05Z
+
+[[parts]]
+name = "coil"
+kind = "valve-coil"
+label = "coil 10-16 ohm"
+truths.coil = { ohm = 12.0 }
+
+[[cartons]]
+name = "carton"
+label = "30 µF ±5 % 440 VAC"
+sections = ["single"]
+rows = [[30.1], ["open"]]
+
+[[instruments]]
+name = "meter"
+profile = "scpi-meter"
+virtual = { kind = "scpi meter", measures = "any function", knob = "resistance" }
+channels = [{ name = "meter" }]
+
+[[story]]
+at_s = 1.0
+do = "begin check"
+part = "coil"
+
+[[story]]
+at_s = 2.0
+do = "hands"
+act = "leads: coil"
+
+[[story]]
+at_s = 3.0
+do = "hands"
+act = "knob: DC voltage"
+
+[[story]]
+at_s = 4.0
+do = "take volts"
+"""
+
+
+def test_a_bench_needs_no_unit(write: Callable[[str], str], folders: Folders) -> None:
+    scenario = load_scenario(write(BENCH), folders)
+    setup, source = open_scenario(scenario, None)
+    groups = {choice.group for choice in source.choices()}
+    assert groups == {"leads", "part", "knob"}
+    (begun,) = [i for i in source.inputs() if isinstance(i, BeginCheck)]
+    assert kind_in(begun.kind) == scenario.kinds["valve-coil"]
+    assert (begun.channel, setup.channels[0].role) == ("meter", Role.METER)
+    coil = next(c for c in source.choices() if c.name == "part: coil")
+    assert (coil.label, coil.kind) == ("coil 10-16 ohm", "valve-coil")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field", "what"),
+    [
+        ('kind = "valve-coil"', 'kind = "flux-coil"', "parts[0].kind", "flux-coil"),
+        ("truths.coil", "truths.winding", "parts[0].truths", "“coil” is missing"),
+        ("{ ohm = 12.0 }", "{ ohm = 12.0 }\ntruths.b = { ohm = 1.0 }", "truths.b", "nothing of"),
+        ("{ ohm = 12.0 }", "{ ohm = 12.0, open = true }", "truths.coil", "say either"),
+        ("{ ohm = 12.0 }", "{ }", "truths.coil", "say either"),
+        ("{ ohm = 12.0 }", "{ ohm = 12.0, stored_v = 9.0 }", "stored_v", "only a capacitor"),
+        ("{ ohm = 12.0 }", '{ same_as = "x" }', "truths.coil.same_as", "“x”"),
+        ('name = "coil"', 'name = "next"', "parts[0].name", "next"),
+        ('rows = [[30.1], ["open"]]', "rows = [[30.1, 5.0]]", "cartons[0].rows[0]", "a value for"),
+        ('["open"]', '["lost"]', "cartons", "lost"),
+        ('name = "coil"', 'name = "2"', "parts[0].name", "two parts"),
+        ('knob = "resistance"', 'knob = "frequency"', "virtual.knob", "frequency"),
+        ('act = "knob: DC voltage"', 'act = "knob: luck"', "story[2].act", "luck"),
+        ('act = "knob: DC voltage"', 'act = "power: on"', "story[2].act", "power"),
+        ('act = "knob: DC voltage"', 'act = "resistor: on"', "story[2].act", "resistor"),
+    ],
+)
+def test_a_mistake_on_a_bench_is_told_with_file_and_field(
+    old: str, new: str, field: str, what: str, write: Callable[[str], str], folders: Folders
+) -> None:
+    assert old in BENCH
+    with pytest.raises(DataFileError) as told:
+        load_scenario(write(BENCH.replace(old, new)), folders)
+    assert "mine.toml" in told.value.user_text()
+    assert field in told.value.user_text()
+    assert what in told.value.user_text()
+
+
+def test_two_knobs_or_no_part_or_air_without_a_unit_are_refused(
+    write: Callable[[str], str], folders: Folders
+) -> None:
+    meter = BENCH[BENCH.index("[[instruments]]") : BENCH.index("[[story]]")]
+    second = meter.replace('name = "meter"', 'name = "meter 2"')
+    for text, what in [
+        (BENCH.replace(meter, meter + second), "one knob"),
+        (BENCH[: BENCH.index("[[parts]]")] + meter, "at least one part"),
+        (WHOLE[: WHOLE.index("[unit]")] + WHOLE[WHOLE.index("[[faults]]") :], "no unit"),
+    ]:
+        with pytest.raises(DataFileError, match=what):
+            load_scenario(write(text), folders)
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from benchmeter.cooling.recovery import Phase, Recovery, RiseJudgement
 from benchmeter.instruments.setup import Role
 from benchmeter.instruments.virtual.bench import open_scenario
 from benchmeter.instruments.virtual.scenario import load_scenario
+from benchmeter.readings.events import EventKind
 from benchmeter.readings.reading import Status
 from benchmeter.settings.folders import Folders
 
@@ -83,3 +84,44 @@ def test_troubled_links_never_make_a_wrong_value(folders: Folders) -> None:
     assert all(r.value < 0.1e-9 or 23e-6 < r.value < 25.2e-6 for r in capacitances if r.value)
     statuses = {r.status for r in readings}
     assert {Status.OVERLOAD, Status.WRONG_FUNCTION, Status.NO_CONTACT} <= statuses
+
+
+def test_the_shelf_is_judged_with_one_meter_whose_knob_is_turned(folders: Folders) -> None:
+    outcomes = play("shop-bench", folders)
+    assert {part: word for part, (word, _) in verdicts(outcomes).items()} == {
+        "compressor, bakery": Word.PASS,
+        "heater, burnt through": Word.OPEN,
+        "contactor, welded": Word.FAIL,
+        "capacitor, still charged": Word.PASS,
+        "sensor, wrong curve": Word.FAIL,
+    }
+    turned = [e.text for o in outcomes for e in o.events if e.kind is EventKind.FUNCTION]
+    ohms, volts, farads = "resistance", "DC voltage", "capacitance"
+    assert turned == [farads, ohms, volts, ohms, volts, farads, ohms]
+    (residual,) = [
+        max(o.made_safe.residual_v for o in outcomes if o.made_safe and o.made_safe.residual_v)
+    ]
+    assert residual == pytest.approx(268, abs=3)  # the charge was there, and was drained
+    assert not [n for o in outcomes for n in o.notices]
+
+
+def test_no_reading_of_the_turned_meter_is_of_the_wrong_quantity(folders: Folders) -> None:
+    most = {"capacitance": 50e-6, "resistance": 60e6, "DC voltage": 300.0}
+    least = {"capacitance": 0.0, "resistance": 0.1, "DC voltage": -1.0}
+    function = ""
+    for outcome in play("shop-bench", folders):
+        for event in outcome.events:
+            if event.kind is EventKind.FUNCTION:
+                function = event.text
+        for reading in outcome.readings:
+            if reading.channel == Role.METER and reading.value is not None:
+                assert least[function] - 1e-9 <= reading.value <= most[function]
+
+
+def test_the_carton_has_good_ones_and_a_low_one(folders: Folders) -> None:
+    found = verdicts(play("carton-of-forty", folders))
+    assert {part: word for part, (word, _) in found.items()} == {
+        "1": Word.PASS,
+        "2": Word.PASS,
+        "7": Word.FAIL,
+    }

@@ -173,7 +173,12 @@ def _measuring(
 def _probes(
     plans: dict[str, ProbePlan], spans: tuple[Span, ...], world: World, seed: str
 ) -> dict[str, Probe]:
-    air = {"discharge": world.discharge_k, "outdoor": world.outdoor_k, "part": world.part_k}
+    air = {
+        "discharge": world.discharge_k,
+        "outdoor": world.outdoor_k,
+        "part": world.part_k,
+        "room": world.room_k,
+    }
     return {
         field: TroubledProbe(
             AirProbe(air[plan.air], f"{seed} {field}", plan.lag_s, plan.noise_k, plan.offset_k),
@@ -226,6 +231,7 @@ def _step(scenario: Scenario, step: Step) -> HandStep | Command:
         part=part.name,
         label=part.label,
         kind=kind_text(scenario.kinds[part.kind]) if part.kind else "",
+        lot=part.lot,
         tolerance=part.tolerance,
         accuracy=channel.accuracy if step.accuracy is None else step.accuracy,
         rule=step.rule,

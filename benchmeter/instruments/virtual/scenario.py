@@ -154,7 +154,7 @@ class _Reading:
                 if len(row) != len(carton.sections):
                     raise self._broken(
                         f"cartons[{i}].rows[{j}]",
-                        f"it must have {len(carton.sections)} values, one for each section",
+                        f"it must have a value for each of {', '.join(carton.sections)}",
                     )
             parts += parts_in(carton)
         if not parts:
@@ -245,7 +245,7 @@ class _Reading:
             )
         if isinstance(virtual, TextProbesPlan | ModbusProbesPlan):
             for name, probe in virtual.probes.items():
-                if probe.air != "part" and plan.unit is None:
+                if probe.air in ("discharge", "outdoor") and plan.unit is None:
                     raise self._broken(
                         f"instruments[{i}].virtual.probes.{name}.air", "there is no unit"
                     )

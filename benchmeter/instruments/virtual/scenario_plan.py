@@ -81,6 +81,7 @@ class PartPlan(_Table, frozen=True, kw_only=True):
         sections: of a capacitor's label: "HERM" and "FAN", or "single".
         truths: of the measurements of its kind, by their names.
         celsius: its temperature; absent: that of the room.
+        lot: the carton that it belongs to; "" none.
     """
 
     name: _Name
@@ -90,16 +91,19 @@ class PartPlan(_Table, frozen=True, kw_only=True):
     sections: dict[str, SectionPlan] = {}
     truths: dict[str, TruthPlan] = {}
     celsius: float | None = None
+    lot: str = ""
 
 
 class CartonPlan(_Table, frozen=True, kw_only=True):
     """Capacitors of one label, called by their numbers.
 
     Attributes:
+        name: of the carton: the lot that its parts belong to.
         sections: heads of the columns.
         rows: a part each, from `first` on: its true µF, "open" or "shorted" for each section.
     """
 
+    name: _Name
     label: str
     tolerance: str = ""
     first: Annotated[int, msgspec.Meta(ge=0, le=99_999)] = 1
@@ -135,7 +139,7 @@ class HandheldPlan(_Table, frozen=True, tag="handheld", tag_field="kind", kw_onl
 class ProbePlan(_Table, frozen=True, kw_only=True):
     """A probe: in which air or beside the part, how late, how noisy, how far off."""
 
-    air: Literal["discharge", "outdoor", "part"]
+    air: Literal["discharge", "outdoor", "part", "room"]
     lag_s: _Positive = 4.0
     noise_k: _NotNegative = 0.06
     offset_k: float = 0.0

@@ -23,6 +23,7 @@ def parts_in(carton: CartonPlan) -> tuple[PartPlan, ...]:
             name=str(number),
             label=carton.label,
             tolerance=carton.tolerance,
+            lot=carton.name,
             sections={
                 name: _section(value) for name, value in zip(carton.sections, row, strict=True)
             },

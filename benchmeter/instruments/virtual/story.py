@@ -16,6 +16,7 @@ from benchmeter.readings.inputs import (
     RepeatSection,
     SelectSection,
     TakeReading,
+    TakeVolts,
     TypeReading,
 )
 from benchmeter.sources.simulated import HandStep
@@ -51,6 +52,10 @@ class _TakeReading(_Step, frozen=True, kw_only=True, tag_field="do", tag="take r
     pass
 
 
+class _TakeVolts(_Step, frozen=True, kw_only=True, tag_field="do", tag="take volts"):
+    pass
+
+
 class _SelectSection(_Step, frozen=True, kw_only=True, tag_field="do", tag="select section"):
     section: _Text
 
@@ -83,6 +88,7 @@ class _Annotate(_Step, frozen=True, kw_only=True, tag_field="do", tag="annotate"
 PlainStep = (
     HandsStep
     | _TakeReading
+    | _TakeVolts
     | _SelectSection
     | _RepeatSection
     | _NullLeads
@@ -104,6 +110,8 @@ def taken_in(step: PlainStep) -> HandStep | Command:
             return HandStep(time_ns, act)
         case _TakeReading():
             return TakeReading(time_ns=time_ns)
+        case _TakeVolts():
+            return TakeVolts(time_ns=time_ns)
         case _SelectSection(section=section):
             return SelectSection(time_ns=time_ns, section=section)
         case _RepeatSection(section=section):

@@ -228,19 +228,22 @@ class World:
         return _decayed(state.volts, now_ns - state.volts_ns, ohm * self._unit.stored_f)
 
     def outdoor_k(self, now_ns: int) -> float:
-        """Air that enters the unit, kelvin; of the room where there is no unit."""
-        if self._unit is None:
-            return ZERO_CELSIUS_K + self._room_c
+        """Air that enters the unit, kelvin."""
+        assert self._unit is not None, "no probe hangs in the air of a unit that is not there"
         return self._unit.air.outdoor_k(now_ns)
 
     def discharge_k(self, now_ns: int) -> float:
         """Air that leaves the unit, kelvin."""
         return self.outdoor_k(now_ns) + rise_at(self._state.rise, now_ns)
 
+    def room_k(self, now_ns: int) -> float:
+        """The room, kelvin."""
+        return ZERO_CELSIUS_K + self._room_c
+
     def part_k(self, now_ns: int) -> float:
         """The part in the hand, kelvin."""
         celsius = self._parts[self._state.part].celsius
-        return ZERO_CELSIUS_K + (self._room_c if celsius is None else celsius)
+        return self.room_k(now_ns) if celsius is None else ZERO_CELSIUS_K + celsius
 
     def _places(self) -> dict[str, str]:
         """Where the leads can go now, and the title of each place."""
