@@ -25,8 +25,7 @@ def step_text(check: PartCheck) -> str:
         case Step.LIFT_LEADS:
             return f"Lift the leads, then put {_them(check)}."
         case Step.NOTHING_BETWEEN_LEADS:
-            take = "as open" if quantity is Quantity.CAPACITANCE else "by hand"
-            return f"Nothing between the leads. Put {_them(check)}; if they are, take it {take}."
+            return f"Nothing between the leads. Put {_them(check)}; if they are, {_take(check)}."
         case Step.LOOKS_LIKE_OTHER_SECTION:
             leads = _them(check) if measure is not None else f"the leads on {_terminals(check)}"
             return f"This looks like {_other(check)}. Put {leads}, or take it by hand."
@@ -44,6 +43,16 @@ def step_text(check: PartCheck) -> str:
             return f"Type the reading in {unit}: {what}."
         case Step.DONE:
             return "Done. Begin the next part, or repeat a section."
+
+
+def _take(check: PartCheck) -> str:
+    """What nothing between the leads means if they have contact."""
+    section = check.section
+    if section is None or section.quantity is Quantity.CAPACITANCE:
+        return "take it as open"
+    if section.overload is Word.PASS:
+        return "take it: good"
+    return "take it as open" if section.overload is Word.OPEN else "take it by hand"
 
 
 def _overload(check: PartCheck) -> str:

@@ -10,6 +10,9 @@ import sys
 import pytest
 
 from benchmeter.cli.main import run
+from benchmeter.reporting.wording_part import part_why
+from benchmeter.reporting.wording_verdict import why
+from tests.fakes.kind_checks import METER, kind_check
 
 
 @pytest.fixture
@@ -326,3 +329,34 @@ def test_a_capacitor_by_its_label_loads_no_kinds():
         [sys.executable, "-X", "utf8", "-c", code], capture_output=True, check=False
     )
     assert done.returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("kind", "label", "readings", "accuracy", "ohm"),
+    [
+        ("contactor-one-pole", "coil 9-14 ohm", ("12.0", "OL", "1.1 ohm"), METER, "0.2"),
+        ("contactor-one-pole", "", ("0.9", "3", "0.2 ohm"), "", "0"),
+        ("heater", "240 V, 1500 W, ±5 %", ("36.5", "0.5"), METER, "0.1"),
+        ("compressor-single-phase", "", ("2.6", "0.8", "3.4", "80"), "0.5 % + 2 x 0.01 ohm", "0.1"),
+        ("sensor-pt100", "class B", ("110.12", "77"), "resistance 0.1 % + 1 x 0.01 ohm", "0"),
+        ("pressure-cut-out", "opens 610 psi, closes 420 psi", ("0.3", "600", "430"), "", "0"),
+        ("start-capacitor", "88-108 µF 250 V", ("95.0", "15.0"), "1 % + 2 x 0.1 uF", "0"),
+    ],
+)
+def test_the_verdict_is_the_one_of_the_window(judge, kind, label, readings, accuracy, ohm):
+    """The same readings typed into a check, as the window does it."""
+    check = kind_check(kind, label, *readings, accuracy=accuracy, ohm=ohm)
+    assert check.verdict is not None
+    names = [
+        "capacitance" if s.section.name == "single" else s.section.name for s in check.sections
+    ]
+    reads = [f"{n}={v}" for n, v in zip(names, readings, strict=True)]
+    options = ("--accuracy", accuracy) if accuracy else ()
+    options += ("--lead-offset", f"{ohm} ohm") if ohm != "0" else ()
+    found = judge(kind, label, *reads, options=options)
+    assert found["verdict"] == check.verdict.verdict.value
+    assert found["why"] == part_why(check.verdict, check.kind)
+    assert [s["why"] for s in found["sections"]] == [why(s) for s in check.verdict.sections]
+    assert [c["verdict"] for c in found.get("conclusions", [])] == [
+        c.word.value for c in check.verdict.conclusions
+    ]

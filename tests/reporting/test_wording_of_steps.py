@@ -90,5 +90,6 @@ def test_the_knob_is_named_by_what_the_section_expects(quantity, says):
 
 def test_an_overload_is_an_open_coil_and_a_good_open_contact():
     """Common practice, no source: a coil without continuity is open; a contact at rest must be."""
-    assert "open" in step_text(relay(Step.OVERLOAD))
-    assert "good" in step_text(relay(Step.OVERLOAD, "contact"))
+    for step in (Step.OVERLOAD, Step.NOTHING_BETWEEN_LEADS):
+        assert "open" in step_text(relay(step))
+        assert "good" in step_text(relay(step, "contact"))
