@@ -5,6 +5,7 @@ Run it from the folder of the project: `python -m tests.gui.render_sheet OUTDIR 
 beside the pictures. Needs no display.
 """
 
+import json
 import os
 import sys
 import tempfile
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import QApplication
 from benchmeter.acquisition.pulse import PulseState
 from benchmeter.chain.outcome import Notice, Outcome, Severity
 from benchmeter.conformity.check import Step
+from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Phase
 from benchmeter.gui.entrances import Entrances
@@ -31,6 +33,7 @@ from benchmeter.gui.window import Window
 from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
 from tests.fakes import bench_states as made
+from tests.fakes import kind_states as parts
 from tests.fakes.window_fakes import FakeEntrances
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -248,12 +251,66 @@ def _settings(scene: Scene) -> None:
     scene.settle()
 
 
+def _form_kind(name: str, words: str = "") -> State:
+    def bring(scene: Scene) -> None:
+        scene.live(made.bench_outcome(PulseState.MOVING, uf=0.02))
+        form = scene.window.bench.form
+        form.set_kinds(all_part_kinds(scene.entrances.folders)[0])
+        form.kind_box.choose(name)
+        form.label_field.setText(words)
+        if words:
+            form.start.click()
+
+    return bring
+
+
+def _kind(name: str, words: str, readings: dict[str, str]) -> State:
+    def bring(scene: Scene) -> None:
+        check = parts.kind_check(name, words, readings)
+        scene.live(made.bench_outcome(PulseState.SETTLED, check, made_safe=made.safe()))
+
+    return bring
+
+
+def _carton(number: int) -> State:
+    def bring(scene: Scene) -> None:
+        findings = [made.FAN_GOOD, made.FAN_CLOSE, made.FAN_GOOD, made.FAN_BAD, made.FAN_OPEN]
+        checks = [
+            replace(made.judged_check(findings[n % 5], n + 1, f"{n + 1}"), lot="B12")
+            for n in range(number)
+        ]
+        scene.live(*(made.bench_outcome(check=c, made_safe=made.safe()) for c in checks))
+        scene.window.bench.show_statistics()
+        scene.settle()
+
+    return bring
+
+
+_WINDINGS = {"C-S": "2.6", "C-R": "0.8", "S-R": "3.4", "to case": "550 Mohm"}
+
 STATES: dict[str, State] = {
     "first-start": _first_start,
     "first-start-cut-off": _cut_off,
     "bench-form": _form,
     "bench-form-tolerance": _form_tolerance,
     "bench-charged": _charged,
+    "bench-form-kind": _form_kind("sensor-pt100"),
+    "bench-form-kind-fault": _form_kind("contactor", "24 V coil 9-14 ohm 7 kg"),
+    "bench-kind-new": _kind("contactor", "24 V, coil 9-14 ohm", {}),
+    "bench-kind-half": _kind(
+        "contactor-three-pole", "24 V, coil 9-14 ohm", {"coil": "11.4", "L1-T1 at rest": "OL"}
+    ),
+    "bench-kind-clamp": _kind(
+        "run-capacitor-dual-under-load", "45/5 µF ±6 % 440 V 60 Hz", {"HERM volts": "371"}
+    ),
+    "bench-kind-good": _kind("compressor-single-phase", "230 V, RLA 16.7 A", _WINDINGS),
+    "bench-kind-bad": _kind(
+        "compressor-single-phase", "230 V, RLA 16.7 A", _WINDINGS | {"S-R": "5.9"}
+    ),
+    "bench-kind-shorted": _kind("ignitor", "40-90 ohm", {"element": "0.2"}),
+    "bench-carton-empty": _carton(0),
+    "bench-carton-few": _carton(4),
+    "bench-carton": _carton(30),
     "bench-waiting": _bench(PulseState.WAITING),
     "bench-moving": _bench(PulseState.MOVING, uf=31.7),
     "bench-half": _bench(PulseState.SETTLED, half=True),
@@ -343,13 +400,25 @@ def sheets(out: Path, words: list[str]) -> Iterator[Path]:
     yield target
 
 
+def application() -> QApplication:
+    """The application on a screen that every size fits into: the window fits itself into it."""
+    screen = {"name": "sheet", "x": 0, "y": 0, "width": 3840, "height": 2160, "dpr": 1}
+    screen |= {"logicalDpi": 96, "logicalBaseDpi": 96}
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "screens.json"
+        file.write_text(json.dumps({"screens": [screen]}), encoding="utf-8")
+        if os.environ["QT_QPA_PLATFORM"] == "offscreen":
+            os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={file}"
+        return QApplication(sys.argv[:1])
+
+
 def main(arguments: list[str]) -> int:
     if not arguments:
         sys.stderr.write(f"{__doc__}\n")
         return 2
     out = Path(arguments[0])
     out.mkdir(parents=True, exist_ok=True)
-    app = QApplication.instance() or QApplication(sys.argv[:1])
+    app = application()
     for sheet in sheets(out, arguments[1:]):
         sys.stdout.write(f"{sheet}\n")
     del app

@@ -22,9 +22,9 @@ def test_a_key_of_the_foot_switch_takes_the_reading_once(qtbot, key):
     actions.activateWindow()
     actions.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     actions.setFocus()
-    actions.show_check(made.judged_check(made.FAN_GOOD), story=False)
+    actions.show_check(made.judged_check(made.FAN_GOOD), story=False, carton=False)
     qtbot.keyClick(actions, key)
     assert pressed == []  # nothing is waited for
-    actions.show_check(made.half_check(), story=False)
+    actions.show_check(made.half_check(), story=False, carton=False)
     qtbot.keyClick(actions, key)
     assert pressed == [key]

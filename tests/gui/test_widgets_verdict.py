@@ -179,6 +179,12 @@ def test_a_megohm_against_a_limit_of_one_is_an_arrow_with_its_number(ruler):
     ruler.grab()
 
 
+def test_an_insulation_beyond_the_meter_is_said_so(ruler):
+    good = finding(INSULATION, None, Word.PASS, Reason.OVERLOAD)
+    ruler.show_section(section_check(INSULATION, good), None)
+    assert "more than the meter shows" in ruler.accessibleDescription()
+
+
 def test_without_limits_the_value_stands_alone_on_a_plain_line(ruler, day):
     ruler.show_section(section_check(PAIR), 2.6)
     assert "no limits of its own" in ruler.accessibleDescription()
@@ -280,6 +286,10 @@ def test_each_conclusion_has_a_line_with_its_shape(day):
     assert line.tone == "bad"
     assert line.words.startswith("alike: 10.0 ±1.0 %.")
     assert "L2" in line.words
+    fault = replace(part(Word.PASS), verdict=Word.FAIL, conclusions=(found,))
+    said = plate_text(fault, kind=kind)
+    assert "L2" in said.sentence
+    assert said.conclusions[0].words == "alike: 10.0 ±1.0 %"  # what is said is not said again
 
 
 def test_the_plate_draws_its_conclusions_and_grows_by_them(qtbot, day):

@@ -96,8 +96,8 @@ class LotView(QWidget):
         self.title = label(size="small", tone="faint")
         self.answer = label(size="title")
         self.counts = _Counts(self)
-        self.aside = label(size="lead")
-        for widget in (self.title, self.answer, self.counts, self.aside):
+        self._next = ""
+        for widget in (self.title, self.answer, self.counts):
             rows.addWidget(widget)
         self._rows = rows
         self._sections: list[_SectionRows] = []
@@ -128,7 +128,7 @@ class LotView(QWidget):
         self.title.setText(self._title_words(lot))
         self._show_answer(counts)
         self.counts.show_counts(counts)
-        self.aside.setText(self._aside_words(lot))
+        self._next = self._aside_words(lot)
         for widget in (self.title, self.counts):
             widget.show()
         for rows, readings in zip(self._section_rows(len(lot.sections)), lot.sections, strict=True):
@@ -136,7 +136,7 @@ class LotView(QWidget):
 
     def next_words(self) -> str:
         """What to do next, in one line."""
-        return self.aside.text()
+        return self._next
 
     # --- words ---------------------------------------------------------------------------------
 
@@ -145,11 +145,9 @@ class LotView(QWidget):
         self.counts.hide()
         self.answer.setText(self.tr("No carton yet"))
         restyle(self.answer, "tone", "")
-        self.aside.setText(
-            self.tr(
-                "Name the carton in the form for the next part and type its label once. Then clip "
-                "on part after part: what they have in common stands here."
-            )
+        self._next = self.tr(
+            "Name the carton in the form for the next part, type its label once, and clip on part "
+            "after part"
         )
         list(self._section_rows(0))
 

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 __all__ = ["LotHistogram", "LotTrend"]
 
-_BARS = 92  # height of the highest bar, at 100 %
-_TREND = 64
+_BARS = 76  # height of the highest bar, at 100 %
+_TREND = 52
 _BAY = 0.12  # share of the width for what lies beyond a limit
 _MOST_POINTS = 800  # more are drawn as a band from least to greatest, column by column
 

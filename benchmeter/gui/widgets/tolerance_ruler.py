@@ -147,6 +147,7 @@ class ToleranceRuler(Painted):
             return {
                 Word.OPEN: self.tr("open"),
                 Word.SHORTED: self.tr("shorted"),
+                Word.PASS: self.tr("more than the meter shows"),  # an insulation
             }.get(counting.verdict, self.tr("no value"))
         return with_sign(reading_words(counting), self.look.decimal_sign)
 

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.verdict import Conclusion, PartVerdict, SectionVerdict
+from benchmeter.conformity.verdict import Conclusion, PartVerdict, SectionVerdict, Word
 from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import Look, Palette
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
@@ -70,31 +70,40 @@ def plate_text(
 ) -> PlateText:
     """The words and figures of a judged part; `kind`: None for a capacitor by its label alone."""
     word = verdict_word(verdict.verdict)
+    sentence = f"{verdict_in_words(verdict.verdict)} {part_why(verdict, kind)}"
     return PlateText(
         verdict_icon(verdict.verdict),
         VERDICT_TONE[verdict.verdict],
         word[:1].upper() + word[1:],
-        with_sign(f"{verdict_in_words(verdict.verdict)} {part_why(verdict, kind)}", decimal_sign),
-        tuple(with_sign(_figures(section), decimal_sign) for section in verdict.sections),
+        with_sign(sentence, decimal_sign),
+        tuple(with_sign(line, decimal_sign) for line in _numbers(verdict)),
         conclusions=tuple(
             ConclusionText(
                 verdict_icon(found.word),
                 VERDICT_TONE[found.word],
-                with_sign(_concluded(found, kind), decimal_sign),
+                with_sign(_concluded(found, kind, sentence), decimal_sign),
             )
             for found in verdict.conclusions
         ),
     )
 
 
-def _concluded(conclusion: Conclusion, kind: PartKind | None) -> str:
+def _numbers(verdict: PartVerdict) -> list[str]:
+    """A line a section; those without limits of their own share one."""
+    lines = [_figures(s) for s in verdict.sections if s.verdict is not Word.MEASURED]
+    plain = [_figures(s) for s in verdict.sections if s.verdict is Word.MEASURED]
+    return ["; ".join(plain), *lines] if plain else lines
+
+
+def _concluded(conclusion: Conclusion, kind: PartKind | None, sentence: str) -> str:
+    """Its value, and why, unless the plate's sentence says that."""
     from benchmeter.reporting.wording_conclusions import conclusion_value, conclusion_why
 
     rules = kind.conclusions if kind is not None else ()
     rule = next((r for r in rules if r.name == conclusion.name), None)
     parts = [conclusion_value(conclusion)]
-    if rule is not None:
-        parts.append(conclusion_why(conclusion, rule))
+    if rule is not None and (reason := conclusion_why(conclusion, rule)) not in sentence:
+        parts.append(reason)
     words = ". ".join(filter(None, parts)) or verdict_word(conclusion.word)
     return f"{conclusion.name}: {words}"
 
