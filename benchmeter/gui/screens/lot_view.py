@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize
-from PySide6.QtGui import QFontMetricsF, QPaintEvent
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QFontMetricsF, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.verdict import Section, SectionVerdict, Word
@@ -32,6 +32,7 @@ __all__ = ["LotReadings", "LotView", "readings_of_checks"]
 _GOOD = (Word.PASS, Word.CONDITIONAL_PASS)
 _BAD = (Word.FAIL, Word.OPEN, Word.SHORTED, Word.CONDITIONAL_FAIL)
 _NAMED = 10  # parts that are told by name
+_BESIDE = 760  # width from which the words stand beside the picture, at 100 %
 _MINUS = re.compile(r"(?<![^ (])-(?=\d)")  # as wide as a plus in our fonts
 
 
@@ -264,20 +265,27 @@ class _SectionRows(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         look = current_look()
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, look.px(8), 0, 0)
-        grid.setHorizontalSpacing(look.px(16))
-        grid.setVerticalSpacing(look.px(2))
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(1, 1)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, look.px(8), 0, 0)
+        rows.setSpacing(look.px(2))
         self.heading = label(size="lead")
         self.histogram = LotHistogram(self)
         self.facts = label()
         self.trend = LotTrend(self)
-        grid.addWidget(self.heading, 0, 0, 1, 2)
-        grid.addWidget(self.histogram, 1, 0)
-        grid.addWidget(self.facts, 1, 1)
-        grid.addWidget(self.trend, 2, 0, 1, 2)
+        self._beside = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._beside.setSpacing(look.px(16))
+        self._beside.addWidget(self.histogram, 1)
+        self._beside.addWidget(self.facts, 1)
+        rows.addWidget(self.heading)
+        rows.addLayout(self._beside)
+        rows.addWidget(self.trend)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where the words do not fit beside the picture, they go below it."""
+        direction = QBoxLayout.Direction
+        beside = self.width() >= current_look().px(_BESIDE)
+        self._beside.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
+        super().resizeEvent(event)
 
     def show_section(self, lot: "LotStatistics", values_si: "NDArray[np.float64]") -> None:
         """Show one section."""
