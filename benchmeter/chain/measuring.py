@@ -5,6 +5,7 @@ from decimal import Decimal
 from benchmeter.acquisition.pulse import Batch, Pulse
 from benchmeter.acquisition.stream import Acquisition
 from benchmeter.chain.outcome import Notice, Outcome, Severity
+from benchmeter.conformity.bias_offer import bias_in
 from benchmeter.conformity.check import (
     PartCheck,
     Sight,
@@ -17,6 +18,7 @@ from benchmeter.conformity.check import (
     typed,
 )
 from benchmeter.conformity.leads import IN_OHM, refuse_ohm_offset
+from benchmeter.conformity.meter_bias import MeterBias, with_bias
 from benchmeter.conformity.safety import MadeSafe, ResidualVolts
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
@@ -24,6 +26,7 @@ from benchmeter.errors import InputError
 from benchmeter.instruments.setup import BenchSetup, Role
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import (
+    AcceptBias,
     Annotate,
     BeginCheck,
     Command,
@@ -44,6 +47,7 @@ from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.readings.units import kind_of, parse_value, resolution_of, to_si
 from benchmeter.reporting.wording_events import event_advice, event_words
+from benchmeter.reporting.wording_meter import bias_taken_words
 
 __all__ = ["MeasuringChain"]
 
@@ -83,6 +87,7 @@ class MeasuringChain:
         self._checks = 0
         self._lead_offset_si = Decimal(0)
         self._lead_offset_ohm = Decimal(0)
+        self._biases: tuple[MeterBias, ...] = ()
         self._lost: set[str] = set()
         self._volts = ResidualVolts()
         self._pulses: dict[str, Pulse] = {p.channel: p for p in self._acquisition.pulses()}
@@ -232,6 +237,7 @@ class MeasuringChain:
                     self._lead_offset_si,
                     before=self._check,
                     lead_offset_ohm=self._lead_offset_ohm,
+                    biases=self._biases,
                 )
                 self._checks += 1
                 if self._roles.get(command.channel) is Role.METER:
@@ -245,6 +251,8 @@ class MeasuringChain:
                 self._check = repeat(self._running_check(), command.section)
             case NullLeads():
                 return Outcome(now, events=(self._null_leads(now),))
+            case AcceptBias():
+                return Outcome(now, events=(self._accept_bias(command),))
             case TypeReading():
                 return self._typed(command)
             case TakeVolts():
@@ -302,7 +310,12 @@ class MeasuringChain:
     def _null_leads(self, time_ns: int) -> Event:
         pulse = self._pulses.get(self._check.channel if self._check else self._meter())
         sight = _sight(pulse, time_ns) if pulse else None
-        if pulse is None or sight is None or sight.state is not PulseState.SETTLED or not sight.window_si:
+        if (
+            pulse is None
+            or sight is None
+            or sight.state is not PulseState.SETTLED
+            or not sight.window_si
+        ):
             raise InputError(
                 "The leads have not settled.",
                 "Hold the open leads apart and still, or for ohms their tips together; then again.",
@@ -319,6 +332,14 @@ class MeasuringChain:
                 "Set the meter to one of these first.",
             )
         return Event(EventKind.LEADS_NULLED, time_ns, pulse.channel, sight.text, number=float(mean))
+
+    def _accept_bias(self, command: AcceptBias) -> Event:
+        self._refuse_other_quantity(command.channel)
+        bias = bias_in(command)
+        self._biases = with_bias(self._biases, bias)
+        said = " ".join((bias_taken_words(bias), *command.text.split()))
+        number = float(bias.bias_si)
+        return Event(EventKind.BIAS_ACCEPTED, command.time_ns, command.channel, said, number=number)
 
     def _meter(self) -> str:
         """The meter that parts are judged by."""

@@ -23,9 +23,11 @@ from benchmeter.conformity.leads import (
     refuse_ohm_offset,
     watch_leads,
 )
+from benchmeter.conformity.meter_bias import MeterBias, bias_for
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
 from benchmeter.conformity.part_kinds import kind_in
 from benchmeter.conformity.rating_of_kind import rate
+from benchmeter.conformity.reference_check import rate_reference, reference_in
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.conformity.sight import Sight
 from benchmeter.conformity.typed import parse_typed
@@ -85,27 +87,32 @@ def begin_check(
     lead_offset_si: Decimal,
     before: PartCheck | None = None,
     lead_offset_ohm: Decimal = Decimal(0),
+    biases: tuple[MeterBias, ...] = (),
 ) -> PartCheck:
     """A new check.
 
     Args:
         lead_offset_si: reading of the open leads, subtracted from every capacitance.
         lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
+        biases: of the meter, accepted. Of a reference part's reading none is taken off.
         before: the check that it follows. Unless the leads were seen lifted since its last
             taking, they may still be on that part: its readings never count for the new one.
             A check after the first one whose predecessor is not given waits for it too.
 
     Raises:
         ToleranceMissing: neither label nor command give a tolerance.
-        InputError: label, tolerance, accuracy or rule are not understood, or the lead offset is
-            no reading of open leads.
+        InputError: label, tolerance, accuracy, rule or reference part are not understood, or the
+            lead offset is no reading of open leads.
     """
+    reference = reference_in(command.reference) if command.reference else None
     kind = kind_in(command.kind) if command.kind else None
-    if kind is None:
+    if reference is not None:
+        rating = rate_reference(reference)
+    elif kind is None:
         rating = parse_label(command.label, command.tolerance)
     else:
         rating = rate(kind, command.label, command.tolerance)
-    unit_kind = "capacitance" if kind is None else ""
+    unit_kind = "capacitance" if kind is None and reference is None else ""
     accuracy = parse_accuracy(command.accuracy, unit_kind) if command.accuracy.strip() else None
     refuse_lead_offset(rating, lead_offset_si)
     refuse_ohm_offset(lead_offset_ohm)
@@ -124,6 +131,8 @@ def begin_check(
         kind=kind,
         lot=command.lot.strip(),
         lead_offset_ohm=lead_offset_ohm,
+        reference=reference,
+        biases=() if reference is not None else biases,
         moved=lifted,
         lifted=lifted,
     )
@@ -269,6 +278,7 @@ def _judge(
     readings_si: tuple[Decimal, ...],
     resolution_si: Decimal | None,
 ) -> SectionVerdict:
+    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
     return judge_section(
         section,
         readings_si,
@@ -276,6 +286,7 @@ def _judge(
         accuracy=check.accuracy,
         rule=check.rule,
         lead_offset_si=check.offset_of(section),
+        bias=bias_for(check.biases, check.channel, section, shown_si),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from benchmeter.conformity.decision import at_least, zone
+from benchmeter.conformity.meter_bias import MeterBias
 from benchmeter.conformity.uncertainty import (
     COVERAGE_FACTOR,
     conformance_probability,
@@ -64,7 +65,10 @@ _WITHOUT_SIGN = {
 
 @dataclass(frozen=True, slots=True)
 class _Measured:
-    """What the readings give: SI; a limit that there is not is infinite."""
+    """What the readings give: SI; a limit that there is not is infinite.
+
+    `deviation`: standard uncertainty of the mean and of the bias together.
+    """
 
     y: float
     low: float
@@ -105,6 +109,7 @@ def judge_section(
     accuracy: Accuracy | None,
     rule: Rule,
     lead_offset_si: Decimal = Decimal(0),
+    bias: MeterBias | None = None,
 ) -> SectionVerdict:
     """The verdict on one section.
 
@@ -114,18 +119,26 @@ def judge_section(
         accuracy: the meter's lines; where none holds for what was read, the limits decide simply,
             and the verdict says so.
         lead_offset_si: subtracted from the mean; taken as exact.
+        bias: of the meter, accepted; subtracted, with its uncertainty added (JCGM 100 cl. 5.1.2).
     """
     if not readings_si:
         return without_value(section, Reason.NOT_MEASURED)
     shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
-    reading_si = shown_si - lead_offset_si
+    bias_si = Decimal(0) if bias is None else bias.bias_si
+    reading_si = shown_si - lead_offset_si - bias_si
     line = None if accuracy is None else accuracy.line_for(section.quantity, shown_si)
-    measured = _measure(section, readings_si, shown_si, reading_si, resolution_si, line)
+    a = None if line is None else half_width(shown_si, line, resolution_si)
+    measured = _measure(section, readings_si, reading_si, a, bias)
     u = measured.u
     below_zero = _below_zero(section, measured, resolution_si)
     if below_zero is not None:
         finding = without_value(section, below_zero)
-        return replace(finding, readings_si=tuple(readings_si), lead_offset_si=lead_offset_si)
+        return replace(
+            finding,
+            readings_si=tuple(readings_si),
+            lead_offset_si=lead_offset_si,
+            bias_si=bias_si,
+        )
     expanded = None if u is None else COVERAGE_FACTOR * u
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
     word, reason = _decide(section, reading_si, measured, guard, line)
@@ -147,6 +160,7 @@ def judge_section(
         verdict=word,
         reason=reason,
         needed_half_width_si=_needed(measured) if reason is Reason.METER_TOO_COARSE else None,
+        bias_si=bias_si,
     )
 
 
@@ -187,10 +201,9 @@ def judge_part(
 def _measure(
     section: Section,
     readings_si: Sequence[Decimal],
-    shown_si: Decimal,
     reading_si: Decimal,
-    resolution_si: Decimal | None,
-    accuracy: Accuracy | None,
+    a: float | None,
+    bias: MeterBias | None,
 ) -> _Measured:
     low, high = low_limit_si(section), section.high_si
     plain = _Measured(
@@ -198,10 +211,11 @@ def _measure(
         -math.inf if low is None else float(low),
         math.inf if high is None else float(high),
     )
-    a = None if accuracy is None else half_width(shown_si, accuracy, resolution_si)
     if a is None:
         return plain
     deviation = mean_deviation(readings_si)
+    if bias is not None:
+        deviation = math.hypot(deviation, float(bias.expanded_uncertainty_si) / COVERAGE_FACTOR)
     u = standard_uncertainty(a, deviation)
     return _Measured(plain.y, plain.low, plain.high, a, deviation, u)
 

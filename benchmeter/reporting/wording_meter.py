@@ -9,7 +9,7 @@ from benchmeter.conformity.control_chart import FEWEST_POINTS, ChartPoint
 from benchmeter.conformity.meter_bias import MeterBias
 from benchmeter.conformity.meter_history import ReferenceHistory
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.reference_check import agreement_of
+from benchmeter.conformity.reference_check import agreement_of, measured_section
 from benchmeter.conformity.reference_part import (
     Agreement,
     MeterReason,
@@ -37,6 +37,7 @@ __all__ = [
 
 _MOST_DECIMALS = 9
 _UNKNOWN_DECIMALS = 3
+_NONE = Decimal(0)
 _IN_WORDS = {
     MeterWord.AGREES: "The meter agrees.",
     MeterWord.DIFFERS: "The meter is off.",
@@ -57,19 +58,26 @@ def meter_in_words(word: MeterWord) -> str:
     return _IN_WORDS[word]
 
 
-def agreement_why(a: Agreement) -> str:
-    """The reason in one sentence, with its numbers."""
-    known = f"{a.reference.name} is {_as_read(a.reference.value_si, a.reference.unit)}"
-    reads = f"The meter reads {_as_read(a.reading_si, a.reference.unit)}"
+def agreement_why(a: Agreement, resolution_si: Decimal = _NONE) -> str:
+    """The reason in one sentence, with its numbers.
+
+    Args:
+        resolution_si: worth of the meter's last digit: what it showed ends there.
+    """
+    unit = a.reference.unit
+    known = f"{a.reference.name} is {_as_read(a.reference.value_si, unit)}"
+    reads = f"The meter reads {_as_read(a.reading_si, unit, resolution_si)}"
+    sign = "+" if a.difference_si >= 0 else "−"
+    off = f"{sign}{_as_read(abs(a.difference_si), unit, resolution_si)}"
     match a.reason:
         case MeterReason.WITHIN:
-            return f"{reads}, {known}: {_off(a)}, within ±{_both(a)} of both uncertainties."
+            return f"{reads}, {known}: {off}, within ±{_both(a)} of both uncertainties."
         case MeterReason.BEYOND:
-            return f"{reads}, {known}: {_off(a)}, beyond ±{_both(a)} of both uncertainties."
+            return f"{reads}, {known}: {off}, beyond ±{_both(a)} of both uncertainties."
         case MeterReason.ACCURACY_UNKNOWN:
-            return f"{reads}, {known}: {_off(a)}; the meter's accuracy is not known."
+            return f"{reads}, {known}: {off}; the meter's accuracy is not known."
         case MeterReason.REFERENCE_TOO_COARSE:
-            return f"{reads}, {known}: {_off(a)}, but the reference is less certain than the meter."
+            return f"{reads}, {known}: {off}, but the reference is less certain than the meter."
 
 
 def agreement_row(h: ReferenceHistory, place: int) -> tuple[str, ...]:
@@ -79,7 +87,7 @@ def agreement_row(h: ReferenceHistory, place: int) -> tuple[str, ...]:
     word = a.verdict.value
     return (
         a.read_on.isoformat(),
-        _as_read(a.reading_si, a.reference.unit),
+        _as_read(a.reading_si, a.reference.unit, h.comparisons[place].resolution_si),
         _signed(h, a.difference_si),
         "" if u_si is None else f"±{_plain(h, u_si)}",
         "" if a.en_number is None else f"En {a.en_number:+.2f}",
@@ -158,7 +166,9 @@ def reference_check_words(check: PartCheck, read_on: date) -> str:
     found = agreement_of(check, read_on)
     if found is None:
         return f"{check.part}: the meter showed no value of it."
-    words = f"{meter_in_words(found.verdict)} {agreement_why(found)}"
+    section = measured_section(check)
+    resolution_si = (section.resolution_si if section else None) or _NONE
+    words = f"{meter_in_words(found.verdict)} {agreement_why(found, resolution_si)}"
     overdue = due_state(found.reference.due, read_on) is Due.OVERDUE
     return f"{words} {due_words(found.reference.due, read_on)}" if overdue else words
 
@@ -187,21 +197,17 @@ def due_words(due: date | None, today: date) -> str:
             return f"Its calibration is good until {due}."
 
 
-def _off(a: Agreement) -> str:
-    sign = "+" if a.difference_si >= 0 else "−"
-    return f"{sign}{_as_read(abs(a.difference_si), a.reference.unit)}"
-
-
 def _both(a: Agreement) -> str:
     """Two significant digits (JCGM 100 cl. 7.2.6)."""
     expanded = span_in_unit(Decimal(a.expanded_uncertainty_si or 0.0), a.reference.unit)
     return f"{Decimal(f'{expanded:.1e}'):f} {a.reference.unit}"
 
 
-def _as_read(value_si: Decimal, unit: str) -> str:
-    """With the digits that it has."""
-    number = in_unit(value_si, unit)
-    places = min(max(-int(number.as_tuple().exponent), 0), _MOST_DECIMALS)
+def _as_read(value_si: Decimal, unit: str, resolution_si: Decimal = _NONE) -> str:
+    """With the digits that it has, and those of the meter at least."""
+    number, last = in_unit(value_si, unit), span_in_unit(resolution_si, unit).normalize()
+    decimals = max(-int(number.as_tuple().exponent), -int(last.as_tuple().exponent), 0)
+    places = min(decimals, _MOST_DECIMALS)
     return f"{number:.{places}f} {unit}"
 
 
