@@ -12,11 +12,12 @@ import pytest
 
 from benchmeter.decoders.lcd14 import Lcd14Decoder
 from benchmeter.decoders.shown_number import ShownField
+from benchmeter.instruments.virtual.contact import KNOB
 from benchmeter.instruments.virtual.lcd_meter import LcdMeter
 from benchmeter.instruments.virtual.measuring import Multimeter
 from benchmeter.instruments.virtual.parts import Part, Truth
 from benchmeter.instruments.virtual.scpi_meter import ScpiMeter
-from benchmeter.instruments.virtual.world import KNOB, World
+from benchmeter.instruments.virtual.world import World
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Indication, Status
 from tests.instruments.meters import ask, hear_all

@@ -6,8 +6,10 @@ import pytest
 
 from benchmeter.errors import InputError
 from benchmeter.instruments.virtual.air import Air, RiseSegment, first_order, rise_at
+from benchmeter.instruments.virtual.contact import KNOB, Lead
 from benchmeter.instruments.virtual.parts import Part, Truth
-from benchmeter.instruments.virtual.world import Lead, Unit, World
+from benchmeter.instruments.virtual.world import Unit, World
+from benchmeter.readings.quantities import Quantity
 
 SECOND = 1_000_000_000
 
@@ -156,3 +158,61 @@ def test_one_choice_of_each_group_is_active_and_parts_show_their_label() -> None
         assert sum(c.active for c in choices if c.group == group) == 1
     assert {c.label for c in choices if c.group == "part"} == {part.label for part in PARTS}
     assert all(c.title for c in choices)
+
+
+def bench(count: int = 3, knob: Quantity | None = Quantity.RESISTANCE) -> World:
+    parts = [Part(f"part {n}", "", {"coil": Truth(ohm=10.0 + n)}) for n in range(1, count + 1)]
+    return World(parts, None, knob=knob, room_c=20.0)
+
+
+def in_group(it: World, group: str) -> list[str]:
+    return [c.name for c in it.choices() if c.group == group]
+
+
+def test_without_a_unit_there_is_no_power_and_without_a_charge_no_resistor() -> None:
+    assert {c.group for c in bench().choices()} == {"leads", "part", "knob"}
+    charged = World([Part("p", "", {"single": Truth(1e-6, stored_v=9.0)})], None)
+    assert {c.group for c in charged.choices()} == {"leads", "part", "resistor"}
+
+
+def test_the_knob_is_offered_where_there_is_one_and_the_tips_can_be_held_together() -> None:
+    it = bench()
+    assert in_group(it, "knob") == [f"knob: {q.value}" for q in KNOB]
+    it.do("knob: AC voltage", SECOND)
+    assert it.knob() is Quantity.VOLTAGE_AC
+    assert it.contact().since_ns == SECOND  # the meter sees anew
+    it.do("leads: together", 2 * SECOND)
+    assert it.contact().lead is Lead.TOGETHER
+    assert in_group(bench(knob=None), "knob") == []
+    assert "leads: together" not in in_group(bench(knob=None), "leads")
+
+
+def test_a_long_shelf_can_be_gone_through_part_by_part_and_round() -> None:
+    assert in_group(bench(9), "part") == [f"part: part {n}" for n in range(1, 10)]
+    it = bench(40)
+    assert in_group(it, "part")[:3] == ["part: next", "part: previous", "part: part 1"]
+
+    def in_hand() -> str:
+        return next(c.title for c in it.choices() if c.group == "part" and c.active)
+
+    it.do("leads: coil", 0)
+    it.do("part: next", SECOND)
+    assert (in_hand(), it.contact().lead) == ("part 2", Lead.AIR)
+    it.do("part: next", SECOND)
+    it.do("part: previous", SECOND)
+    it.do("part: previous", SECOND)
+    it.do("part: previous", SECOND)
+    assert in_hand() == "part 40"
+    it.do("part: next", SECOND)
+    assert in_hand() == "part 1"
+
+
+def test_a_part_has_the_temperature_of_the_room_or_its_own() -> None:
+    it = World(
+        [Part("a", "", {"s": Truth(ohm=1.0)}), Part("b", "", {"s": Truth(ohm=1.0)}, celsius=0.0)],
+        None,
+        room_c=20.0,
+    )
+    assert it.part_k(0) == it.room_k(0) == pytest.approx(293.15)
+    it.do("part: b", SECOND)
+    assert it.part_k(SECOND) == pytest.approx(273.15)

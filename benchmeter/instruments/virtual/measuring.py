@@ -8,8 +8,9 @@ import math
 import random
 from typing import Protocol
 
+from benchmeter.instruments.virtual.contact import Contact, Lead
 from benchmeter.instruments.virtual.display import Display, Ranges
-from benchmeter.instruments.virtual.world import Contact, Lead, World
+from benchmeter.instruments.virtual.world import World
 from benchmeter.readings.quantities import Quantity
 
 __all__ = [

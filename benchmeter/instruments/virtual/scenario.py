@@ -2,7 +2,6 @@
 
 import re
 import tomllib
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,20 +20,19 @@ from benchmeter.instruments.profile import (
 )
 from benchmeter.instruments.profiles import load_profile
 from benchmeter.instruments.setup import Role
+from benchmeter.instruments.virtual.contact import KNOB
 from benchmeter.instruments.virtual.faults import FaultKind
+from benchmeter.instruments.virtual.part_faults import part_faults
 from benchmeter.instruments.virtual.scenario_plan import (
     HandheldPlan,
     InstrumentPlan,
     ModbusProbesPlan,
-    PartPlan,
     ScenarioPlan,
     ScpiMeterPlan,
     TextProbesPlan,
-    TruthPlan,
 )
 from benchmeter.instruments.virtual.shelf import parts_in, places_of
 from benchmeter.instruments.virtual.story import BeginCheckStep, HandsStep
-from benchmeter.instruments.virtual.world import KNOB, Lead
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import demo_session, demo_sessions
 
@@ -50,7 +48,6 @@ _PROBE_FAULTS = {FaultKind.POWER_UP_VALUE, FaultKind.OPEN_PROBE}
 _RESISTOR_ACTS = {"resistor: on", "resistor: off"}
 _UNIT_ACTS = {"leads: terminals", "power: on", "power: off"}
 _KNOB_ACTS = {"leads: together", *(f"knob: {quantity.value}" for quantity in KNOB)}
-_PART_ACTS = {"next", "previous"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +124,8 @@ class _Reading:
             raise self._broken(*_plainly(str(why))) from why
         plan = self._unpacked(plan)
         kinds = self._kinds(plan, folders)
-        self._check_parts(plan, kinds)
+        for field, what in part_faults(plan, kinds):
+            raise self._broken(field, what)
         profiles: dict[str, Profile] = {}
         for i, instrument in enumerate(plan.instruments):
             profile = self._profile(i, instrument, folders)
@@ -170,52 +168,6 @@ class _Reading:
                 except InputError as why:
                     raise self._broken(f"parts[{i}].kind", _clause(why.user_text())) from why
         return kinds
-
-    def _check_parts(self, plan: ScenarioPlan, kinds: Mapping[str, PartKind]) -> None:
-        names = Counter(part.name for part in plan.parts)
-        for i, part in enumerate(plan.parts):
-            if names[part.name] > 1:
-                raise self._broken(f"parts[{i}].name", f"two parts are called “{part.name}”")
-            if part.name in _PART_ACTS:
-                raise self._broken(f"parts[{i}].name", f"no part can be called “{part.name}”")
-            for name, section in part.sections.items():
-                where = f"parts[{i}].sections.{name}"
-                if (section.true_uf > 0) + section.open + section.shorted != 1:
-                    raise self._broken(
-                        where, "say one of true_uf above 0, open = true, shorted = true"
-                    )
-                if section.stored_v and not section.true_uf:
-                    raise self._broken(f"{where}.stored_v", "only a capacitor stores a charge")
-            for name, truth in part.truths.items():
-                self._check_truth(f"parts[{i}].truths.{name}", truth, part)
-            self._check_places(i, part, kinds.get(part.kind))
-
-    def _check_truth(self, where: str, truth: TruthPlan, part: PartPlan) -> None:
-        plain = msgspec.structs.replace(truth, open=False, shorted=False, same_as="")
-        said = truth.open + truth.shorted + bool(truth.same_as) + (plain != TruthPlan())
-        if said != 1:
-            raise self._broken(where, "say either open, shorted, same_as, or values")
-        if truth.stored_v and not truth.uf:
-            raise self._broken(f"{where}.stored_v", "only a capacitor stores a charge")
-        others = {n for n, other in part.truths.items() if not other.same_as} | set(part.sections)
-        if truth.same_as and truth.same_as not in others:
-            raise self._broken(f"{where}.same_as", f"there is no place “{truth.same_as}”")
-
-    def _check_places(self, i: int, part: PartPlan, kind: PartKind | None) -> None:
-        places = places_of(part, kind)
-        given = {*part.sections, *part.truths}
-        for name in places:
-            if name in tuple(Lead):
-                raise self._broken(f"parts[{i}]", f"no place of a part can be called “{name}”")
-            if name not in given:
-                raise self._broken(f"parts[{i}].truths", f"the truth of “{name}” is missing")
-        for name in given:
-            if name not in places:
-                raise self._broken(
-                    f"parts[{i}].truths.{name}", "a meter measures nothing of that name on it"
-                )
-        if not places:
-            raise self._broken(f"parts[{i}].sections", "there must be at least one")
 
     def _profile(self, i: int, instrument: InstrumentPlan, folders: Folders) -> Profile:
         try:

@@ -6,29 +6,20 @@ Everything follows from the simulated time and the acts of the hands.
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from benchmeter.errors import InputError
 from benchmeter.instruments.virtual.air import Air, RiseSegment, rise_at
+from benchmeter.instruments.virtual.contact import KNOB, Contact, Lead
 from benchmeter.instruments.virtual.parts import Part, Truth
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.temperature import ZERO_CELSIUS_K
 from benchmeter.sources.source import HandChoice
 
-__all__ = ["KNOB", "Contact", "Lead", "Unit", "World"]
+__all__ = ["Unit", "World"]
 
 _METER_OHM = 10e6  # input resistance of a voltmeter, common practice
 _BENCH_RESISTOR_OHM = 18e3  # 15 to 20 kΩ is common practice
 _FEW_PARTS = 9  # each has a key of its own
-
-KNOB = {
-    Quantity.RESISTANCE: "Ohms",
-    Quantity.CAPACITANCE: "Capacitance",
-    Quantity.VOLTAGE_DC: "DC volts",
-    Quantity.VOLTAGE_AC: "AC volts",
-    Quantity.CURRENT_AC: "AC amps, by clamp",
-}
-"""The positions of a multimeter's knob, in order, and their titles."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,27 +44,6 @@ class Unit:
     stored_v: float
     stored_f: float
     resistor_ohm: float
-
-
-class Lead(StrEnum):
-    """Where the leads are."""
-
-    AIR = "air"
-    TOGETHER = "together"
-    TERMINALS = "terminals"  # of the unit
-    PART = "part"
-
-
-@dataclass(frozen=True, slots=True)
-class Contact:
-    """What the meter sees, and since when: leads or knob were moved then.
-
-    `between`: of a PART what is between its terminals.
-    """
-
-    lead: Lead
-    between: Truth
-    since_ns: int
 
 
 @dataclass(frozen=True, slots=True)
