@@ -9,6 +9,7 @@ from benchmeter.readings.events import EventKind
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.tag_code import tag_code
 from benchmeter.reporting.wording_conclusions import conclusion_value
+from benchmeter.reporting.wording_meter import bias_notes
 from benchmeter.reporting.wording_part import conclusion_limits, part_label, part_why
 from benchmeter.reporting.wording_verdict import (
     limits_text,
@@ -156,7 +157,8 @@ def _meter(record: Record, check: PartCheck) -> str:
 
 def _accuracy(check: PartCheck) -> str:
     known = _one_line(check.accuracy.text) if check.accuracy else "accuracy not known"
-    return f"{known}, simple rule" if check.rule is Rule.SIMPLE else known
+    rule = ", simple rule" if check.rule is Rule.SIMPLE else ""
+    return known + rule + (", bias taken off" if bias_notes(check) else "")
 
 
 def _one_line(text: str) -> str:

@@ -39,6 +39,7 @@ from benchmeter.reporting.meter_record import meter_records
 from benchmeter.reporting.page import page
 from benchmeter.reporting.record import read_record
 from benchmeter.reporting.record_text import record_text
+from benchmeter.reporting.tag import tags_of
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.records import VerdictKind
 from benchmeter.storage.store import Store
@@ -251,7 +252,9 @@ def test_a_bias_is_taken_off_only_after_it_was_accepted(store: Store) -> None:
     number = session.ends()
     words = record_text(store, number)
     assert words.count("taken off, as a person accepted") == 2  # the event and the part
-    assert "taken off, as a person accepted" in page(read_record(store, number))
+    assert page(read_record(store, number)).count("taken off, as a person accepted") == 2
+    tags = tags_of(read_record(store, number))
+    assert [tag.accuracy for tag in tags] == [ACCURACY, f"{ACCURACY}, bias taken off"]
 
 
 def test_a_bias_says_nothing_far_from_its_reference(store: Store) -> None:
