@@ -334,7 +334,11 @@ class MeasuringChain:
         return Event(EventKind.LEADS_NULLED, time_ns, pulse.channel, sight.text, number=float(mean))
 
     def _accept_bias(self, command: AcceptBias) -> Event:
-        self._refuse_other_quantity(command.channel)
+        if command.channel not in self._roles:
+            raise InputError(
+                f"No meter is connected as “{command.channel}”, so no bias of one is taken off.",
+                "Connect it: what is typed in may come from any meter.",
+            )
         bias = bias_in(command)
         self._biases = with_bias(self._biases, bias)
         said = " ".join((bias_taken_words(bias), *command.text.split()))

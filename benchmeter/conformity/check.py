@@ -181,7 +181,9 @@ def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
     if reading.reason is not None or reading.value_si is None:
         verdict = without_value(section, reading.reason or Reason.NOT_MEASURED)
     else:
-        verdict = _judge(check, section, (reading.value_si,), reading.resolution_si)
+        # Read off whatever meter: a bias of this channel's says nothing about it.
+        nobody = replace(check, biases=())
+        verdict = _judge(nobody, section, (reading.value_si,), reading.resolution_si)
     # What was typed need not come from the meter of this channel: where the leads are is unknown.
     return replace(_take(check, time_ns, verdict, text.strip(), True), held_si=None)
 

@@ -7,12 +7,21 @@ A new part is no better for being new: it is offered as good by its own verdict 
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from benchmeter.conformity.label import ToleranceMissing, parse_label
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.verdict import PartVerdict, Rating, Rule, Section, Word
+from benchmeter.conformity.verdict import (
+    CapacitorKind,
+    PartVerdict,
+    Rating,
+    Rule,
+    Section,
+    Word,
+)
+from benchmeter.errors import InputError
 from benchmeter.readings.quantities import Quantity
 
 __all__ = [
@@ -22,6 +31,7 @@ __all__ = [
     "Standing",
     "StockItem",
     "candidates",
+    "capacitor_of",
     "compare",
     "judged",
     "offered",
@@ -136,6 +146,7 @@ def compare(old: Rating, item: StockItem, shape: str = "") -> Candidate:
     >>> compare(parse_label("45/5 µF ±6 % 440 V"), item).reasons
     (<FitReason.LOWER_VOLTAGE: 'lower voltage'>,)
     """
+    old = capacitor_of(old) or old
     reasons = [
         *_parts(old, item.rating),
         *_volts(old.voltages_v, item.rating.voltages_v),
@@ -151,6 +162,22 @@ def compare(old: Rating, item: StockItem, shape: str = "") -> Candidate:
     elif item.count == 0:
         reasons.append(FitReason.NONE_LEFT)
     return Candidate(item, fit, tuple(reasons))
+
+
+def capacitor_of(rating: Rating) -> Rating | None:
+    """The same part as its label alone tells it, by whatever kind it was rated.
+
+    None where the label is not that of a capacitor.
+    """
+    try:
+        try:
+            found = parse_label(rating.text)
+        except ToleranceMissing:
+            found = parse_label(rating.text, rating.tolerance)
+    except InputError:
+        return None
+    started = rating.kind.replace("-", " ").startswith(CapacitorKind.START.value)
+    return replace(found, kind=CapacitorKind.START) if started else found
 
 
 def shape_on(label: str) -> str:
@@ -245,14 +272,16 @@ def _shape(old: str, new: str) -> list[FitReason]:
     return [] if _folded(old) == _folded(new) else [FitReason.OTHER_SHAPE]
 
 
-def _same_label(one: Rating, other: Rating) -> bool:
+def _same_label(judged_by: Rating, item: Rating) -> bool:
+    one = capacitor_of(judged_by)
+
     def limits(rating: Rating) -> list[tuple[str, Decimal | None, Decimal | None, Decimal | None]]:
         return [(s.name, s.rated_si, s.low_si, s.high_si) for s in rating.sections]
 
-    return (one.kind, limits(one), set(one.voltages_v)) == (
-        other.kind,
-        limits(other),
-        set(other.voltages_v),
+    return one is not None and (one.kind, limits(one), set(one.voltages_v)) == (
+        item.kind,
+        limits(item),
+        set(item.voltages_v),
     )
 
 

@@ -6,10 +6,11 @@ from decimal import Decimal
 
 from benchmeter.conformity.meter_history import Comparison, ReferenceHistory, meter_history
 from benchmeter.conformity.reference_check import agreement_of, measured_section
-from benchmeter.instruments.meter_identity import Meter
+from benchmeter.instruments.meter_identity import BY_HAND, Meter
 from benchmeter.storage.records import ReferenceReading
+from benchmeter.storage.store import Store
 
-__all__ = ["MeterRecord", "meter_records"]
+__all__ = ["MeterRecord", "meter_record_of", "meter_records"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,18 @@ def meter_records(readings: Iterable[ReferenceReading]) -> tuple[MeterRecord, ..
         )
         for meter, found in by_meter.items()
     )
+
+
+def meter_record_of(store: Store, session_id: str, channel: str) -> MeterRecord | None:
+    """The record of the meter that a channel of a session is; None before its first reading.
+
+    Its biases may be offered for that channel, and those of no other meter.
+    """
+    meter = store.meter(session_id, channel)
+    if meter == BY_HAND:
+        return None
+    found = meter_records(r for r in store.reference_readings() if r.meter == meter)
+    return found[0] if found else None
 
 
 def _comparison(reading: ReferenceReading) -> Comparison | None:

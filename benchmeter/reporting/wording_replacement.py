@@ -1,6 +1,13 @@
 """Replacements in words: does it fit, why not, and was it measured."""
 
-from benchmeter.conformity.replacement import Candidate, Fit, FitReason, Standing, StockItem
+from benchmeter.conformity.replacement import (
+    Candidate,
+    Fit,
+    FitReason,
+    Standing,
+    StockItem,
+    capacitor_of,
+)
 from benchmeter.conformity.verdict import Rating
 
 __all__ = ["candidate_words", "fit_words", "item_words", "reason_words", "standing_words"]
@@ -43,10 +50,11 @@ def reason_words(reason: FitReason, item: StockItem, old: Rating, shape: str = "
     Args:
         shape: of the old part, as it was told.
     """
-    new = item.rating
+    old, new = capacitor_of(old) or old, item.rating
     match reason:
         case FitReason.OTHER_KIND:
-            return f"It is a {new.kind}, and the old part is a {old.kind}."
+            kind = old.kind.replace("-", " ")
+            return f"It is a {new.kind}, and the old part is a {kind}."
         case FitReason.OTHER_SECTIONS:
             return f"It has {_sections(new)}, and the old part has {_sections(old)}."
         case FitReason.OTHER_CAPACITANCE:

@@ -35,7 +35,7 @@ from benchmeter.readings.inputs import (
     TypeReading,
 )
 from benchmeter.readings.quantities import Quantity
-from benchmeter.reporting.meter_record import meter_records
+from benchmeter.reporting.meter_record import meter_record_of, meter_records
 from benchmeter.reporting.page import page
 from benchmeter.reporting.record import read_record
 from benchmeter.reporting.record_text import record_text
@@ -198,6 +198,9 @@ def test_a_meter_without_an_identity_is_known_by_its_address(store: Store) -> No
     assert (reading.meter.link, reading.meter.profile) == ("/dev/ttyUSB0", "meter")
     assert store.meter(number, "capacitor") == reading.meter
     assert store.meter(number, "another") == BY_HAND
+    own = meter_record_of(store, number, "capacitor")
+    assert own is not None and own.meter == reading.meter
+    assert meter_record_of(store, number, "another") is None
 
 
 def test_a_typed_reading_is_nobody_s(store: Store) -> None:
@@ -300,6 +303,23 @@ def test_a_bias_that_is_none_is_refused_with_a_notice_and_changes_nothing(store:
     judged = session.measures("42.60 uF")
     assert judged is not None and judged.verdict is not None
     assert judged.verdict.sections[0].bias_si == 0
+
+
+def test_a_typed_reading_comes_from_any_meter_so_no_bias_is_taken_off(store: Store) -> None:
+    session = Session(store, day=9)
+    session.does(accepted(store))
+    session.does(BeginCheck(time_ns=0, part="new", label=LABEL, accuracy=ACCURACY))
+    judged = session.does(TypeReading(time_ns=0, channel="capacitor", text="42.60")).judged
+    assert judged is not None and judged.verdict is not None
+    assert judged.verdict.sections[0].bias_si == 0
+
+
+def test_a_bias_of_a_meter_that_is_not_connected_is_refused(store: Store) -> None:
+    import msgspec
+
+    session = Session(store, day=9)
+    other = msgspec.structs.replace(accepted(store), channel="meter")
+    assert "No meter is connected as “meter”" in session.does(other).notices[0].text
 
 
 def test_replay_and_recheck_of_a_session_with_both_give_the_same(store: Store) -> None:

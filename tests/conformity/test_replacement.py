@@ -5,6 +5,7 @@ The table of old and new parts is common practice in the trade, no standard know
 
 from dataclasses import replace
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -13,6 +14,9 @@ from hypothesis import strategies as st
 from benchmeter.conformity.check import begin_check, typed
 from benchmeter.conformity.label import parse_label
 from benchmeter.conformity.part_check import PartCheck
+from benchmeter.conformity.part_kind import PartKind
+from benchmeter.conformity.part_kinds import kind_text, load_part_kind
+from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.conformity.replacement import (
     Fit,
     FitReason,
@@ -28,6 +32,7 @@ from benchmeter.conformity.replacement import (
 from benchmeter.conformity.verdict import Rule, Word
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.reporting.wording_replacement import candidate_words, standing_words
+from benchmeter.settings.folders import Folders
 
 OLD = "45/5 µF ±6 % 440 V"
 
@@ -161,6 +166,43 @@ def test_another_label_or_rule_proves_nothing() -> None:
     assert standing(item(OLD), simple) is Standing.OTHER_RULE
     assert standing(item(OLD), simple, rule=Rule.SIMPLE) is Standing.GOOD
     assert standing(item(OLD), checked("replacement", "40", rule="simple")) is Standing.BAD
+
+
+def kind(name: str) -> PartKind:
+    return load_part_kind(name, Folders(Path("no such folder")))
+
+
+@pytest.mark.parametrize(
+    ("name", "label", "kept"),
+    [
+        ("run-capacitor", OLD, OLD),
+        ("run-capacitor-dual-under-load", f"{OLD} 60 Hz", OLD),
+        ("start-capacitor", "88-108 µF 250 V", "88-108 µF 250 V"),
+    ],
+)
+def test_a_part_is_known_by_its_label_whatever_kind_it_was_rated_by(name, label, kept) -> None:
+    rated = rate(kind(name), label)
+    assert compare(rated, item(kept)).reasons == ()
+    assert compare(rated, item("35/5 µF 6 % 440 V")).fit is Fit.DOES_NOT_FIT
+
+
+def test_a_coil_is_replaced_by_no_capacitor() -> None:
+    rated = rate(kind("valve-coil"), kind("valve-coil").example)
+    found = compare(rated, item(OLD))
+    assert FitReason.OTHER_KIND in found.reasons
+    assert "valve coil" in candidate_words(found, rated)
+
+
+def test_a_check_by_a_kind_of_part_counts() -> None:
+    command = BeginCheck(
+        time_ns=0,
+        part="replacement 1",
+        label=OLD,
+        kind=kind_text(kind("run-capacitor")),
+        accuracy="1 % + 2 x 0.01 µF",
+    )
+    check = typed(typed(begin_check(1, command, Decimal(0)), 1, "45.00"), 2, "5.00")
+    assert standing(item(OLD), check) is Standing.GOOD
 
 
 def test_a_good_part_that_does_not_fit_is_not_offered() -> None:
