@@ -3,6 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
+import msgspec
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -116,6 +117,14 @@ def test_a_span_of_displayed_numbers_with_holes_comes_back() -> None:
 
     assert unpack_into(room, pack(original), (30_000_000_000, 70_000_000_000)) == 401
     assert room.part(0, 401).same_bits(original.part(300, 701))
+
+
+@pytest.mark.parametrize("divisor", [5e-324, -1e-300, float("inf"), float("nan")])
+def test_a_damaged_divisor_gives_no_warning(divisor: float) -> None:
+    """That the block is damaged, its digest tells."""
+    fields = msgspec.msgpack.decode(pack(samples(np.arange(50) / 10)))
+    assert fields[0] == 10.0
+    assert len(unpack(msgspec.msgpack.encode([divisor, *fields[1:]]), 50)) == 50
 
 
 @settings(deadline=None)
