@@ -129,6 +129,16 @@ def test_units_of_the_column_and_of_the_cell(study: Any) -> None:
         assert found["meter"]["value"] == pytest.approx(expected["meter"]["value"])
 
 
+def test_a_study_of_resistors_is_the_same_in_ohm(study: Any) -> None:
+    """The same numbers in another unit: only the unit of the results is another."""
+    expected, found = study(small()), study(small().replace("reading", "reading (Ω)"))
+    assert found["meter"]["value"] == pytest.approx(expected["meter"]["value"])
+    assert (expected["meter"]["unit"], found["meter"]["unit"]) == ("µF", "Ω")
+    kilo = study(small().replace("reading", "reading (kΩ)"), "--tolerance-width", "5.4kohm")
+    assert kilo["part_to_part"]["value"] == pytest.approx(expected["part_to_part"]["value"])
+    assert kilo["part_to_part"]["unit"] == "kΩ"
+
+
 def test_one_operator_has_an_interval_for_the_share_and_no_reproducibility(study: Any) -> None:
     """Shrout and Fleiss (1979), ICC(1,1) 0.17, limits -0.13 and 0.72 (from memory)."""
     ratings = ["9 2 5 8", "6 1 3 2", "8 4 6 8", "7 1 2 6", "10 5 6 9", "6 2 4 7"]
@@ -169,14 +179,14 @@ def test_a_meter_coarser_than_its_scatter_is_not_called_perfect(study: Any) -> N
         ("part,operator\np1,Ann\n", "no column “reading”"),
         ("part,operator,reading,READING\n1,a,2,3\n", "two columns “reading”"),
         ("part,operator,reading (kg)\n1,a,2\n", "“kg” is not known"),
-        ("part,operator,reading (V)\n1,a,2\n", "“V” is a unit of voltage"),
+        ("part,operator,reading (°C)\n1,a,2\n", "reading (°C): “2” is no capacitance"),
         (small(p1Ann1="OL"), "line 3: reading: “OL” is no value. Take the line out."),
         (small(p1Ann1=""), "line 3: reading: it is empty."),
         (small(p1Ann1="-0.1"), "line 3: reading: “-0.1” is below zero"),
-        (small(p1Ann1="44.6V"), "line 3: reading: “44.6V” is no capacitance."),
+        (small(p1Ann1="44.6V"), "Some readings are in µF and some in V."),
         (small(p1Ann1="44.6,7"), "line 3: It has 4 cells"),
         (small(p1Ann1='"1,234"'), "line 3: reading: “1,234” may be"),
-        (small(p1Ann1="x", p2Ann1="y"), "line 3: reading: “x” is no reading. line 7:"),
+        (small(p1Ann1="x", p2Ann1="y"), "line 3: reading: “x” is no value. line 7:"),
         (small().replace("p1,Bo", "p1,"), "line 4: operator: it is empty. line 5:"),
         (b"part,operator,reading\n\xff\n", "is not a text file" ),
     ],

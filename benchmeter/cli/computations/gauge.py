@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from benchmeter.cli.computations.table import Cells
     from benchmeter.conformity.gauge_study import GaugeReading, GaugeStudy
     from benchmeter.conformity.intervals import Estimate
+    from benchmeter.readings.units import Unit
 
 __all__ = ["add_computations"]
 
@@ -51,43 +52,57 @@ def _gauge_study(args: argparse.Namespace) -> Answer:
     from benchmeter.cli.computations.table import read_lines
     from benchmeter.conformity.gauge_study import gauge_study
 
-    width_si = None if args.tolerance_width is None else _width_si(args.tolerance_width)
-    lines = read_lines(args.file, _COLUMNS, (), _EXAMPLE, _reading)
-    found = gauge_study(reading for reading, _ in lines)
-    notes = _notes(found, min(digit_si for _, digit_si in lines))
-    results = _results(found, width_si)
+    lines = read_lines(args.file, _COLUMNS, (), _EXAMPLE, _reading, kind="")
+    unit = lines[0][2]
+    other = next((u for _, _, u in lines if u.kind != unit.kind), None)
+    if other is not None:
+        raise InputError(
+            f"Some readings are in {unit.symbol} and some in {other.symbol}.",
+            "A study is of one quantity.",
+        )
+    width = args.tolerance_width
+    width_si = None if width is None else _width_si(width, unit.kind)
+    found = gauge_study(reading for reading, _, _ in lines)
+    notes = _notes(found, min(digit_si for _, digit_si, _ in lines))
+    results = _results(found, width_si, unit)
     return Answer(
         {**results, "notes": notes}, _SOURCE, _ASSUMES, tuple(_text(found, results, notes))
     )
 
 
-def _width_si(text: str) -> float:
-    width_si = value_of(text, "capacitance", "--tolerance-width")
+def _width_si(text: str, kind: str) -> float:
+    width_si = value_of(text, kind, "--tolerance-width")
     if not width_si > 0:
         raise InputError("The tolerance width is not above zero.", "45 µF ±6 % is 5.4uF wide.")
     return width_si
 
 
-def _reading(cells: "Cells") -> tuple["GaugeReading", float]:
-    """With the worth of its last digit, farad."""
+def _reading(cells: "Cells") -> tuple["GaugeReading", float, "Unit"]:
+    """With the worth of its last digit, SI, and its unit."""
     from benchmeter.conformity.gauge_study import GaugeReading
+    from benchmeter.conformity.reference_part import KIND_OF_PARTS
 
-    value_si, digit_si = cells.capacitance("reading")
+    value_si, digit_si, unit = cells.value("reading", KIND_OF_PARTS)
     reading = GaugeReading(cells.filled("part"), cells.filled("operator"), float(value_si))
-    return reading, float(digit_si)
+    return reading, float(digit_si), unit
 
 
-def _results(found: "GaugeStudy", width_si: float | None) -> dict[str, Any]:
+def _results(found: "GaugeStudy", width_si: float | None, of: "Unit") -> dict[str, Any]:
+    from benchmeter.conformity.reference_part import shown_unit
+    from benchmeter.readings.units import UNITS
+
+    unit = shown_unit(of)
+    scale = float(1 / UNITS[unit].scale)
     share, low, high = found.meter_share, found.meter_share_low, found.meter_share_high
     of_width = None if width_si is None else _DEVIATIONS * 100 / width_si
     return {
         "parts": quantity(found.parts, ""),
         "operators": quantity(found.operators, ""),
         "repeats": quantity(found.repeats, ""),
-        "repeatability": _estimate(found.repeatability_si, 1e6, "µF"),
-        "reproducibility": _plain(found.reproducibility_si, 1e6, "µF"),
-        "meter": _estimate(found.meter_si, 1e6, "µF"),
-        "part_to_part": _plain(found.part_to_part_si, 1e6, "µF"),
+        "repeatability": _estimate(found.repeatability_si, scale, unit),
+        "reproducibility": _plain(found.reproducibility_si, scale, unit),
+        "meter": _estimate(found.meter_si, scale, unit),
+        "part_to_part": _plain(found.part_to_part_si, scale, unit),
         "meter_share_of_variance": _plain(share, 100, "%")
         if low is None or high is None
         else quantity(None if share is None else share * 100, "%", low=low * 100, high=high * 100),

@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
-from benchmeter.cli.table_cells import name_and_unit, typed_cell
+from benchmeter.cli.table_cells import name_and_unit
 from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
@@ -42,22 +42,6 @@ class Cells:
             raise InputError(f"{name}: it is empty.", "Fill it, or take the line out.")
         return text
 
-    def capacitance(self, name: str) -> tuple[Decimal, Decimal]:
-        """Value and worth of the last digit, farad.
-
-        Raises:
-            InputError: no value, or one below zero.
-        """
-        text = self.filled(name)
-        typed = typed_cell(self._file, self._row, *self._columns[name])
-        if typed.value_si is None or typed.resolution_si is None:
-            raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.")
-        if typed.value_si < 0:
-            raise InputError(
-                f"{name}: “{clip(text)}” is below zero, as no capacitor reads.", "Measure it again."
-            )
-        return typed.value_si, typed.resolution_si
-
     def value(self, name: str, kinds: Sequence[str]) -> tuple[Decimal, Decimal, Unit]:
         """Value and worth of the last digit, SI, and the unit: the cell's, the column's, or µF.
 
@@ -72,10 +56,12 @@ class Cells:
         cell = self._row.cells[column].strip()
         shown = cell.replace(",", ".") if self._file.decimal_comma else cell
         number, own = split_value(shown)
+        if not number:
+            raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.")
         try:
             value = parse_number(number)
-        except InputError:
-            raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.") from None
+        except InputError as error:
+            raise InputError(f"{name}: {error.user_text()}", error.advice()) from None
         try:
             unit = find_unit(own or unit_of_column or "µF", kinds[0] if own in ("F", "f") else "")
         except InputError as error:
