@@ -32,7 +32,7 @@ from benchmeter.settings.resources import STANDARD_SCENARIO
 if TYPE_CHECKING:
     from benchmeter.chain.outcome import Notice
     from benchmeter.conformity.check import PartCheck
-    from benchmeter.gui.entrances import Story
+    from benchmeter.gui.entrances import PartKindsFound, Story
     from benchmeter.gui.model import Changes
     from benchmeter.storage.records import SessionSummary
 
@@ -333,6 +333,7 @@ class Window(QMainWindow):
         self.complete()
         entrances = self.workplace.entrances
         self.workplace.ask(entrances.stories, self._stories_found)
+        self.workplace.ask(entrances.part_kinds, self._kinds_found)
         self.workplace.ask_store(lambda store: store.cut_off(), self._cut_off_found)
         self.workplace.ask(_keep_for_good, lambda _done: None)
 
@@ -341,6 +342,11 @@ class Window(QMainWindow):
         for place in self._places:
             if place is not None:
                 place.offer_stories(stories)
+
+    def _kinds_found(self, found: "PartKindsFound") -> None:
+        self.bench.form.set_kinds(found.kinds)
+        for fault in found.broken:
+            self.workplace.report(fault)
 
     def _import_plot(self, _done: object) -> None:
         from benchmeter.gui.plot_import import PlotImport
@@ -475,10 +481,10 @@ class Window(QMainWindow):
             words = f"{words}\n{story}" if story else words
         self.rail.say(words, faint=not recording)
 
-    @Slot(str, str)
-    def _use_label(self, text: str, part: str) -> None:
+    @Slot(str, str, str)
+    def _use_label(self, text: str, part: str, kind: str) -> None:
         self.show_place(_BENCH)
-        self.bench.use_label(text, part)
+        self.bench.use_label(text, part, kind)
 
     # --- notices -------------------------------------------------------------------------------
 

@@ -329,9 +329,7 @@ class Workplace(QObject):
             stock = next((s for s in stocks if s.name == wanted), stocks[0])
             self.entrances.write_tags(session_id, path, stock=stock, check=check)
 
-        self.ask(
-            work, lambda _done: self.say(self.tr("Written: {path}").format(path=path))
-        )
+        self.ask(work, lambda _done: self.say(self.tr("Written: {path}").format(path=path)))
 
     def write_report(self, session_id: str, path: Path) -> None:
         """Write the report of a session, and say so when it is there."""

@@ -6,8 +6,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from benchmeter.chain.outcome import Outcome
+from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.errors import WorldError
-from benchmeter.gui.entrances import LinksFound, Story
+from benchmeter.gui.entrances import LinksFound, PartKindsFound, Story
 from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Command
@@ -184,6 +185,9 @@ class FakeEntrances:
 
     def stories(self) -> tuple[Story, ...]:
         return (Story("walk-in-cooler", "Walk-in cooler"), Story("short-visit", "Short visit"))
+
+    def part_kinds(self) -> PartKindsFound:
+        return PartKindsFound(*all_part_kinds(self.folders))
 
     def warm_up(self) -> None:
         pass

@@ -1,6 +1,6 @@
 """The bench: is this part good?"""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -107,14 +107,15 @@ class BenchPlace(Place):
         self._left.addLayout(self._rulers_rows)
         self._left.addStretch(1)
         self._side = Leaves(stage)
+        self.lot = LotDesk(self.workplace, stage)
         self.form = PartForm(self.workplace.undo, stage)
         self.form.begin.connect(self._begin)
         self.form.put_off.connect(self._close_form)
+        self.form.left_out.connect(self.lot.say_left_out)
         self._findings = self._make_findings()
         self._story_note, self._replay_note = story_note(), replay_note()
         for leaf in (self.form, self._findings, self._story_note, self._replay_note):
             self._side.add(leaf)
-        self.lot = LotDesk(self.workplace, stage)
         self.lot.begin.connect(self._send)
         self.lot.statistics.connect(self.show_statistics)
         self.lot.closed.connect(self._next_part)
@@ -374,10 +375,10 @@ class BenchPlace(Place):
             else:
                 self.reading.setFocus()
 
-    def use_label(self, text: str, part: str) -> None:
+    def use_label(self, text: str, part: str, kind: str = "") -> None:
         """Take over label and name of the part that lies on the simulated bench."""
         self._open_form(focus=True)
-        self.form.use_label(text, part)
+        self.form.use_label(text, part, kind)
         self._show_next()
 
     def _send(self, command: Command) -> None:
@@ -546,12 +547,22 @@ class BenchPlace(Place):
                 name,
                 self._accuracy(),
                 check_runs=check is not None,
+                lot=check.lot if check is not None and self.lot.is_open else "",
+                tested=_tested(view.checks.values()) if view is not None else {},
             )
         self._form_wanted = True
         if focus:
             self._side.show_leaf(self.form)
             self.form.focus()
         self._arrange()
+
+
+def _tested(checks: Iterable[PartCheck]) -> dict[str, list[str]]:
+    """Own numbers by carton."""
+    found: dict[str, list[str]] = {}
+    for check in checks:
+        found.setdefault(check.lot, []).append(check.part)
+    return found
 
 
 def _in_file_name(part: str) -> str:

@@ -24,12 +24,12 @@ class HandsStrip(QWidget):
 
     Signals:
         do: the name of a choice.
-        use_label: label and name of the part that lies there.
+        use_label: label, name and kind of the part that lies there.
         folded: shown or hidden.
     """
 
     do = Signal(str)
-    use_label = Signal(str, str)
+    use_label = Signal(str, str, str)
     folded = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -149,4 +149,4 @@ class HandsStrip(QWidget):
     @Slot()
     def _use_label(self) -> None:
         if self._part is not None:
-            self.use_label.emit(self._part.label, self._part.title)
+            self.use_label.emit(self._part.label, self._part.title, self._part.kind)

@@ -38,7 +38,7 @@ class LotDesk(QObject):
         self.strip.begin.connect(self._begin)
         self.strip.statistics.connect(self.statistics)
         self.strip.close_lot.connect(self._close)
-        self.strip.left_out.connect(self._left_out)
+        self.strip.left_out.connect(self.say_left_out)
 
     @property
     def is_open(self) -> bool:
@@ -98,7 +98,8 @@ class LotDesk(QObject):
         self.closed.emit()
 
     @Slot(int)
-    def _left_out(self, count: int) -> None:
+    def say_left_out(self, count: int) -> None:
+        """Tell that a scanned code held what nobody can see."""
         self._workplace.say(
             self.tr("{count} signs of the code cannot be seen and were left out.").format(
                 count=count
