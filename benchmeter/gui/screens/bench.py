@@ -561,7 +561,8 @@ def _tested(checks: Iterable[PartCheck]) -> dict[str, list[str]]:
     """Own numbers by carton."""
     found: dict[str, list[str]] = {}
     for check in checks:
-        found.setdefault(check.lot, []).append(check.part)
+        if check.lot:
+            found.setdefault(check.lot, []).append(check.part)
     return found
 
 

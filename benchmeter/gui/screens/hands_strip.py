@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import QTimer, Signal, Slot
 from PySide6.QtWidgets import QLabel, QWidget
 
 from benchmeter.gui.flow import FlowLayout
@@ -15,6 +15,7 @@ __all__ = ["HandsStrip"]
 
 _GROUP_KEYS = {"leads": "{n}", "part": "Alt+{n}"}
 _OTHER_KEYS = "Ctrl+{n}"
+_SOON_MS = 100
 
 
 class HandsStrip(QWidget):
@@ -48,6 +49,8 @@ class HandsStrip(QWidget):
         self.fold.clicked.connect(self._fold)
         self._flow.addWidget(self.label_button)
         self._made: list[QWidget] = []
+        self._soon = QTimer(self, interval=_SOON_MS, singleShot=True)
+        self._soon.timeout.connect(self.refresh)
         self.hide()
 
     def show_hands(self, hands: Hands | None) -> None:
@@ -145,8 +148,10 @@ class HandsStrip(QWidget):
             name = self._off[name]
         self.do.emit(name)
         self.refresh()
+        self._soon.start()  # the hands act on the bench's own thread
 
     @Slot()
     def _use_label(self) -> None:
+        self.refresh()
         if self._part is not None:
             self.use_label.emit(self._part.label, self._part.title, self._part.kind)
