@@ -32,6 +32,7 @@ from benchmeter.settings.resources import STANDARD_SCENARIO
 if TYPE_CHECKING:
     from benchmeter.chain.outcome import Notice
     from benchmeter.conformity.check import PartCheck
+    from benchmeter.conformity.safety import MadeSafe
     from benchmeter.gui.entrances import PartKindsFound, Story
     from benchmeter.gui.model import Changes
     from benchmeter.storage.records import SessionSummary
@@ -72,6 +73,7 @@ class Window(QMainWindow):
         self._places: list[Place | None] = [None] * 6
         self._stories: tuple[Story, ...] = ()
         self._heard: PartCheck | None = None
+        self._volts_heard: MadeSafe | None = None
         self.setWindowTitle("benchmeter")
         self._apply_look()
         self._make_shell()
@@ -427,16 +429,19 @@ class Window(QMainWindow):
 
     def _sound(self, changes: "Changes") -> None:
         """A verdict is heard, and that hands are needed; in a replay nothing is."""
-        from benchmeter.gui.sound import Rhythm, needs_hands, rhythm_of
+        from benchmeter.gui.sound import Rhythm, needs_hands, rhythm_of, still_charged
 
         view = self.workplace.view
         before, self._heard = self._heard, view.check if view is not None else None
+        volts, self._volts_heard = self._volts_heard, view.made_safe if view is not None else None
         if self.workplace.replaying or changes.restarted:
             return
         judged = [check.verdict for check in changes.judged if check.verdict is not None]
         if judged:
             self.sound.play(rhythm_of(judged[-1].verdict))
-        elif changes.check and self._heard is not None and needs_hands(before, self._heard):
+            return
+        moved = changes.check and self._heard is not None and needs_hands(before, self._heard)
+        if moved or still_charged(volts, self._volts_heard):
             self.sound.play(Rhythm.LOOK)
 
     @Slot()

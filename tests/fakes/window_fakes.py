@@ -13,6 +13,7 @@ from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Command
 from benchmeter.readings.quantities import Quantity
+from benchmeter.reporting.label_stock import LabelStock, shipped_stock
 from benchmeter.settings.folders import Folders
 from benchmeter.sources.source import HandChoice
 from tests.fakes.bench_states import SECOND, SETUP
@@ -185,6 +186,9 @@ class FakeEntrances:
 
     def stories(self) -> tuple[Story, ...]:
         return (Story("walk-in-cooler", "Walk-in cooler"), Story("short-visit", "Short visit"))
+
+    def label_stocks(self) -> tuple[LabelStock, ...]:
+        return tuple(shipped_stock())
 
     def part_kinds(self) -> PartKindsFound:
         return PartKindsFound(*all_part_kinds(self.folders))

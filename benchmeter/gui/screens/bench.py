@@ -233,9 +233,10 @@ class BenchPlace(Place):
             view.now_ns,
         )
         live = None
-        if pulse is not None and pulse.reading is not None and pulse.state in _LIVE:
-            live = pulse.reading.value
         check = view.check
+        wanted = check.section.quantity if check is not None and check.section else told
+        if pulse is not None and pulse.reading is not None and pulse.state in _LIVE:
+            live = pulse.reading.value if told in (None, wanted) else None
         for section in check.sections if check else ():
             ruler = self.rulers.get(section.section.name)
             if ruler is not None:

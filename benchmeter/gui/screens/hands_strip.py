@@ -15,6 +15,7 @@ __all__ = ["HandsStrip"]
 
 _GROUP_KEYS = {"leads": "{n}", "part": "Alt+{n}"}
 _OTHER_KEYS = "Ctrl+{n}"
+_ROUND = ("part: previous", "part: next")
 _SOON_MS = 100
 
 
@@ -49,6 +50,7 @@ class HandsStrip(QWidget):
         self.fold.clicked.connect(self._fold)
         self._flow.addWidget(self.label_button)
         self._made: list[QWidget] = []
+        self._part_caption: QLabel | None = None
         self._soon = QTimer(self, interval=_SOON_MS, singleShot=True)
         self._soon.timeout.connect(self.refresh)
         self.hide()
@@ -77,8 +79,12 @@ class HandsStrip(QWidget):
         for choice in choices:
             if choice.name in self._buttons:
                 self._buttons[choice.name].setChecked(choice.active)
-        self._part = next((c for c in choices if c.active and c.label), None)
-        self.label_button.setVisible(self._part is not None)
+        self._part = next((c for c in choices if c.active and c.group == "part"), None)
+        if self._part_caption is not None:
+            title = self._part.title if self._part is not None else ""
+            self._part_caption.setText(self.tr("Part: {title}").format(title=title))
+        told = self._part is not None and bool(self._part.label or self._part.kind)
+        self.label_button.setVisible(told)
         plays = self._hands.story_plays()
         open_ = self._wanted if self._wanted is not None else not plays
         changed = open_ is self.isHidden()
@@ -106,11 +112,17 @@ class HandsStrip(QWidget):
             widget.hide()
             widget.deleteLater()
         self._made, self._buttons, self._off = [], {}, {}
+        self._part_caption = None
         others = 0
         for group in dict.fromkeys(choice.group for choice in choices):
             members = [c for c in choices if c.group == group]
+            if group == "part" and any(c.name in _ROUND for c in members):
+                members = [c for c in members if c.name in _ROUND]  # a shelf of them
             if group in _GROUP_KEYS:
-                self._take_in(self._caption(f"{group.capitalize()}:"))
+                caption = self._caption(f"{group.capitalize()}:")
+                if group == "part":
+                    self._part_caption = caption
+                self._take_in(caption)
                 for number, choice in enumerate(members, 1):
                     self._make_button(choice, _GROUP_KEYS[group], number)
                 continue

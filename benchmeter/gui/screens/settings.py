@@ -1,5 +1,7 @@
 """Settings: what one person prefers. Each takes effect at once and is kept."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QWidget
 
@@ -10,6 +12,9 @@ from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.place import Place
 from benchmeter.gui.text import label
 from benchmeter.gui.workplace import Workplace
+
+if TYPE_CHECKING:
+    from benchmeter.reporting.label_stock import LabelStock
 
 __all__ = ["ZOOMS", "SettingsPlace"]
 
@@ -55,11 +60,14 @@ class SettingsPlace(Place):
         self.accuracy.setPlaceholderText("1.2 % + 2 x 0.1 uF")
         self.accuracy.editingFinished.connect(self._accuracy_typed)
         self._row(self.tr("The meter's accuracy line"), self.accuracy)
+        self.stock = self._choice("tag_stock", ())
+        self._row(self.tr("Tags are printed on"), self.stock)
         self.rows.addLayout(self._form)
         self.fault = label(tone="bad")
         self.rows.addWidget(self.fault)
         self.rows.addStretch(1)
         workplace.preferences_changed.connect(self.refresh)
+        workplace.ask(workplace.entrances.label_stocks, self._stocks_found)
         self.refresh()
 
     def _row(self, title: str, field: QWidget) -> None:
@@ -102,12 +110,17 @@ class SettingsPlace(Place):
     def refresh(self) -> None:
         """Show what holds now."""
         preferences = self.workplace.preferences
-        for box in (self.zoom, self.unit, self.sign, self.sound, self.rule):
+        for box in (self.zoom, self.unit, self.sign, self.sound, self.rule, self.stock):
             box.setCurrentIndex(box.findData(getattr(preferences, box.objectName())))
         for name, button in self._palette_buttons.items():
             button.setChecked(name == preferences.palette)
         if not self.accuracy.hasFocus():
             self.accuracy.setText(preferences.accuracy)
+
+    def _stocks_found(self, stocks: "tuple[LabelStock, ...]") -> None:
+        for stock in stocks:
+            self.stock.addItem(stock.title, stock.name)
+        self.refresh()
 
     @Slot(int)
     def _chosen(self, _index: int) -> None:
