@@ -35,6 +35,8 @@ _WORDS = {
         ("none", "no reading", "nothing", "-", "--", "---", "----"), Reason.NOT_MEASURED
     ),
 }
+_PLAIN_UNITS = {"µF", "Ω", "V", "A", "Hz"}  # without a prefix, but for the trade's µF
+_PLAIN_UNIT_OF = {"resistance": "Ω", "voltage": "V", "current": "A", "temperature": "°C"}
 _CURRENT_SIGNS = {  # what a unit may say beside itself
     "dc": {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC, Quantity.DIODE},
     "ac": {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC},
@@ -58,17 +60,18 @@ class TypedReading:
 
 
 def parse_typed(text: str, section: Section | None = None) -> TypedReading:
-    """What a person typed as the reading of a section; a number without unit is in its unit.
+    """What a person typed as the reading of a section.
 
-    A value of another quantity is a finding too: the meter's wrong function. A capacitor that
-    reads less than 10 Ω is shorted.
+    A number without unit is in µF, Ω, V, A or Hz, where the section is written in that; where it
+    is written in another, such as MΩ or °F, the unit must be typed. A value of another quantity is
+    a finding too: the meter's wrong function. A capacitor that reads less than 10 Ω is shorted.
 
     Args:
         section: whose reading it is; None: a capacitance, in µF.
 
     Raises:
-        InputError: neither a number nor a word that tells something of this section, or an
-            absurd value.
+        InputError: neither a number nor a word that tells something of this section, an absurd
+            value, or one whose unit is missing.
     """
     word = " ".join(text.split()).lower()
     if word in _WORDS:
@@ -105,6 +108,8 @@ def _value(text: str, section: Section) -> TypedReading:
     if not written:
         raise InputError(f"“{clip(text.strip())}” is no reading.", like)
     number = parse_number(written)
+    if not name and section.unit not in _PLAIN_UNITS:
+        raise _unit_missing(text, section)
     unit = find_unit(name or section.unit, kind if name in ("F", "f") else "")
     if unit.kind not in {kind_of(q) for q in Quantity}:
         raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
@@ -117,6 +122,17 @@ def _value(text: str, section: Section) -> TypedReading:
     if abs(value_si) > _LARGEST_SI[kind]:
         raise InputError(f"“{clip(text.strip())}” is more than any meter shows.", like)
     return found
+
+
+def _unit_missing(text: str, section: Section) -> InputError:
+    """5 may be ohms that the meter shows or megohms that the section is written in."""
+    shown = clip(text.strip())
+    plain = _PLAIN_UNIT_OF.get(kind_of(section.quantity))
+    other = f" or {shown} {plain}" if plain else ""
+    return InputError(
+        f"“{shown}” has no unit.",
+        f"Add the one that the meter shows: {shown} {section.unit}{other}.",
+    )
 
 
 def _of_word(word: str, section: Section) -> Reason:

@@ -144,7 +144,7 @@ def test_a_section_at_its_limits_and_without_a_value(judge, kind, label, name, v
 
 
 def test_a_missing_limit_is_null_and_each_section_has_its_unit(judge):
-    found = judge("heater", "240 V, 1500 W", "element=38 ohm", "to case=20")
+    found = judge("heater", "240 V, 1500 W", "element=38 ohm", "to case=20 Mohm")
     element, case = found["sections"]
     assert (element["unit"], element["rated"]) == ("Ω", 38.4)
     assert (element["low"], element["high"]) == (34.56, 42.24)
@@ -158,7 +158,11 @@ def test_an_accuracy_for_each_function_is_used_where_it_holds(judge):
     """38.0 Ω at 0.5 % + 2 × 0.1 Ω: a = 0.39, U = 2a/√3 = 0.4503 (JCGM 100 cl. 4.3.7, CALC)."""
     line = "capacitance 1 % + 2 counts; resistance up to 200 ohm 0.5 % + 2 x 0.1 ohm"
     found = judge(
-        "heater", "240 V, 1500 W", "element=38.0 ohm", "to case=20", options=("--accuracy", line)
+        "heater",
+        "240 V, 1500 W",
+        "element=38.0 ohm",
+        "to case=20 Mohm",
+        options=("--accuracy", line),
     )
     element, case = found["sections"]
     assert element["expanded_uncertainty"] == pytest.approx(0.45033, abs=1e-5)
@@ -335,12 +339,24 @@ def test_a_capacitor_by_its_label_loads_no_kinds():
     ("kind", "label", "readings", "accuracy", "ohm"),
     [
         ("contactor-one-pole", "coil 9-14 ohm", ("12.0", "OL", "1.1 ohm"), METER, "0.2"),
-        ("contactor-one-pole", "", ("0.9", "3", "0.2 ohm"), "", "0"),
-        ("heater", "240 V, 1500 W, ±5 %", ("36.5", "0.5"), METER, "0.1"),
-        ("compressor-single-phase", "", ("2.6", "0.8", "3.4", "80"), "0.5 % + 2 x 0.01 ohm", "0.1"),
-        ("sensor-pt100", "class B", ("110.12", "77"), "resistance 0.1 % + 1 x 0.01 ohm", "0"),
-        ("pressure-cut-out", "opens 610 psi, closes 420 psi", ("0.3", "600", "430"), "", "0"),
-        ("start-capacitor", "88-108 µF 250 V", ("95.0", "15.0"), "1 % + 2 x 0.1 uF", "0"),
+        ("contactor-one-pole", "", ("0.9", "3 Mohm", "0.2 ohm"), "", "0"),
+        ("heater", "240 V, 1500 W, ±5 %", ("36.5", "0.5 Mohm"), METER, "0.1"),
+        (
+            "compressor-single-phase",
+            "",
+            ("2.6", "0.8", "3.4", "80 Mohm"),
+            "0.5 % + 2 x 0.01 ohm",
+            "0.1",
+        ),
+        ("sensor-pt100", "class B", ("110.12", "77 F"), "resistance 0.1 % + 1 x 0.01 ohm", "0"),
+        (
+            "pressure-cut-out",
+            "opens 610 psi, closes 420 psi",
+            ("0.3", "600 psi", "430 psi"),
+            "",
+            "0",
+        ),
+        ("start-capacitor", "88-108 µF 250 V", ("95.0", "15.0 kohm"), "1 % + 2 x 0.1 uF", "0"),
     ],
 )
 def test_the_verdict_is_the_one_of_the_window(judge, kind, label, readings, accuracy, ohm):
