@@ -13,7 +13,8 @@ from benchmeter.conformity.part_kind import InLabel, Measure, PartKind
 from benchmeter.conformity.part_kinds import all_part_kinds, load_part_kind
 from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.conformity.verdict import Rating, Section
-from benchmeter.reporting.wording_kinds import given_words, leads_words
+from benchmeter.reporting.wording_kinds import given_words
+from benchmeter.reporting.wording_leads import leads_words
 from benchmeter.reporting.wording_verdict import limits_text, set_to
 
 __all__ = ["print_kind", "print_kinds"]

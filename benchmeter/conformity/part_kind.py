@@ -11,6 +11,7 @@ import msgspec
 from benchmeter.readings.quantities import Quantity
 
 __all__ = [
+    "TOOLS",
     "AlikeRule",
     "Between",
     "DifferenceRule",
@@ -29,6 +30,9 @@ __all__ = [
     "UnderLoadRule",
     "WindingsRule",
 ]
+
+TOOLS = ("clamp", "probe", "gauge")
+"""What is held to the part in place of two leads."""
 
 
 class _Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -127,7 +131,8 @@ class Measure(_Table, frozen=True, kw_only=True):
         title: for people.
         quantity: what the meter must be set to.
         unit: in which it is written, a symbol of `readings.units`.
-        leads: the two terminals, red and black lead, as marked on the part: ("A1", "A2").
+        leads: the two terminals, red and black lead, as marked on the part: ("A1", "A2"); or one
+            of `TOOLS` and what it goes to: ("clamp", "wire at C").
         how: what to do before and while measuring, one sentence; "" if clipping on is all.
         limits: None: measured for a conclusion, or for the record.
         overload: what an overload means, taken by hand: "open", "pass"; "" no reading.

@@ -7,7 +7,6 @@ from benchmeter.conformity.part_kind import (
     DifferenceRule,
     FromPower,
     Given,
-    Measure,
     OfGiven,
     PartKind,
 )
@@ -17,7 +16,6 @@ __all__ = [
     "cautions",
     "defaults_taken",
     "given_words",
-    "leads_words",
     "limit_sources",
     "taken_for_granted",
 ]
@@ -94,14 +92,6 @@ def given_words(given: Given) -> str:
     elif not given.needed:
         said.append("if known")
     return f"{given.name} ({', '.join(s for s in said if s)})"
-
-
-def leads_words(measure: Measure) -> str:
-    """Where the leads go: "red lead on A1, black lead on A2"; what is typed has none."""
-    if measure.typed and not any(measure.leads):
-        return "typed"
-    red, black = measure.leads
-    return f"red lead on {red}, black lead on {black}"
 
 
 def cautions(kind: PartKind) -> list[str]:

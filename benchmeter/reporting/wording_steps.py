@@ -1,9 +1,11 @@
 """What to do next in a part check, in one line."""
 
+from benchmeter.conformity.leads import IN_OHM
 from benchmeter.conformity.part_check import PartCheck, Step
-from benchmeter.conformity.part_kind import InLabel, Measure
+from benchmeter.conformity.part_kind import TOOLS, InLabel, Measure
 from benchmeter.conformity.verdict import Word
 from benchmeter.readings.quantities import Quantity
+from benchmeter.reporting.wording_leads import leads_words
 from benchmeter.reporting.wording_verdict import set_to
 
 __all__ = ["step_text"]
@@ -18,14 +20,18 @@ def step_text(check: PartCheck) -> str:
             return "First make it safe: discharge it, and measure the DC volts left on it."
         case Step.CLIP_ON:
             if measure is not None:
-                return f"Red lead on {measure.leads[0]}, black lead on {measure.leads[1]}."
+                words = leads_words(measure)
+                return f"{words[0].upper()}{words[1:]}."
             return f"Put the leads on {_terminals(check)}."
         case Step.HOLD:
             return "Still moving, hold on."
         case Step.LIFT_LEADS:
-            return f"Lift the leads, then put {_them(check)}."
+            off = (
+                "Take off what is on" if measure and measure.leads[0] in TOOLS else "Lift the leads"
+            )
+            return f"{off}, then put {_them(check)}."
         case Step.NOTHING_BETWEEN_LEADS:
-            return f"Nothing between the leads. Put {_them(check)}; if they are, {_take(check)}."
+            return _nothing(check)
         case Step.LOOKS_LIKE_OTHER_SECTION:
             leads = _them(check) if measure is not None else f"the leads on {_terminals(check)}"
             return f"This looks like {_other(check)}. Put {leads}, or take it by hand."
@@ -45,22 +51,24 @@ def step_text(check: PartCheck) -> str:
             return "Done. Begin the next part, or repeat a section."
 
 
-def _take(check: PartCheck) -> str:
-    """What nothing between the leads means if they have contact."""
-    section = check.section
-    if section is None or section.quantity is Quantity.CAPACITANCE:
-        return "take it as open"
-    if section.overload is Word.PASS:
-        return "take it: good"
-    return "take it as open" if section.overload is Word.OPEN else "take it by hand"
+def _nothing(check: PartCheck) -> str:
+    """In ohms it is an overload; else a value near zero."""
+    section, measure = check.section, _measure(check)
+    if section is not None and section.quantity in IN_OHM:
+        return f"Put {_them(check)}. {_overload(check)}"
+    if measure is not None and measure.leads[0] in TOOLS:
+        return f"Next to nothing. Put {_them(check)}; if it is, take it by hand."
+    capacitance = section is None or section.quantity is Quantity.CAPACITANCE
+    take = "take it as open" if capacitance else "take it by hand"
+    return f"Nothing between the leads. Put {_them(check)}; if they are, {take}."
 
 
 def _overload(check: PartCheck) -> str:
+    """A low range overloads where a higher one still shows a value."""
     section = check.section
-    if section is not None and section.overload is Word.OPEN:
-        return "Overload. Choose a higher range; if it stays, take it by hand as open."
-    if section is not None and section.overload is Word.PASS:
-        return "Overload. If the leads have contact, take it by hand: here that is good."
+    if section is not None and section.overload in (Word.OPEN, Word.PASS):
+        found = "good" if section.overload is Word.PASS else "open"
+        return f"If the meter shows OL in its highest range, take it: {found}."
     if section is None or section.quantity is Quantity.CAPACITANCE:
         return "Overload. Choose a higher range; if it stays, check in ohms for a short."
     return "Overload. Choose a higher range, and check the leads."
@@ -82,6 +90,8 @@ def _them(check: PartCheck) -> str:
     measure = _measure(check)
     if measure is None:
         return f"them on {_terminals(check)}"
+    if measure.leads[0] in TOOLS:
+        return f"the {leads_words(measure)}"
     return f"red on {measure.leads[0]}, black on {measure.leads[1]}"
 
 

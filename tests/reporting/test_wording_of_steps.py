@@ -6,10 +6,13 @@ import pytest
 
 from benchmeter.conformity.check import PartCheck, SectionCheck, Step
 from benchmeter.conformity.label import parse_label
-from benchmeter.conformity.part_kind import Between, Measure, PartKind
+from benchmeter.conformity.part_kind import TOOLS, Between, Measure, PartKind
+from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.conformity.verdict import Rating, Rule, Section, Word
 from benchmeter.readings.quantities import Quantity
+from benchmeter.reporting.wording_leads import leads_words
 from benchmeter.reporting.wording_steps import step_text
+from benchmeter.settings.folders import Folders
 
 D = Decimal
 # Invented: a relay whose coil and contact are measured.
@@ -71,6 +74,49 @@ def test_a_part_of_a_kind_is_told_by_its_terminals():
 
 
 @pytest.mark.parametrize(
+    ("leads", "says"),
+    [
+        (("clamp", "wire at C"), "Clamp round the wire at C alone."),
+        (("clamp", "L1"), "Clamp round L1 alone."),
+        (("clamp", "one wire"), "Clamp round one wire alone."),
+        (("probe", "beside the sensor"), "Probe beside the sensor."),
+        (("probe", "switch"), "Probe on the switch."),
+        (("gauge", "switch"), "Gauge on the switch."),
+        (("L1", "T1"), "Red lead on L1, black lead on T1."),
+    ],
+)
+def test_a_clamp_a_probe_and_a_gauge_have_no_colours(leads, says):
+    """What the kinds of the program and of a person write in `leads`."""
+    assert step_text(one_with(leads, Step.CLIP_ON)) == says
+    if leads[0] in TOOLS:
+        for step in (Step.LIFT_LEADS, Step.NOTHING_BETWEEN_LEADS):
+            said = step_text(one_with(leads, step))
+            assert f"put the {says[0].lower()}{says[1:-1]}" in said.replace("Put", "put")
+            assert "red" not in said
+
+
+def test_no_kind_of_the_program_puts_a_lead_on_a_clamp(tmp_path):
+    kinds, broken = all_part_kinds(Folders(tmp_path))
+    assert kinds and not broken
+    for measure in (m for kind in kinds for m in kind.measures):
+        said = leads_words(measure)
+        assert (measure.leads[0] in TOOLS) == ("red lead" not in said), said
+
+
+def one_with(leads: tuple[str, str], step: Step) -> PartCheck:
+    quantity = Quantity.CURRENT_AC if leads[0] == "clamp" else Quantity.TEMPERATURE
+    unit = "A" if leads[0] == "clamp" else "°C"
+    measure = Measure(
+        name="one", title="One", quantity=quantity, unit=unit, leads=leads, failure="", source=""
+    )
+    kind = PartKind(name="own", title="Own", about="Invented.", example="", measures=(measure,))
+    section = Section("one", None, None, None, quantity, unit)
+    rating = Rating("", "own", (section,), "", "kind", (), ())
+    sections = (SectionCheck(section),)
+    return PartCheck(1, "", "meter", rating, None, Rule.GUARDED, D(0), sections, "one", step, kind)
+
+
+@pytest.mark.parametrize(
     ("quantity", "says"),
     [
         (Quantity.RESISTANCE, "Set the meter to ohms."),
@@ -88,8 +134,12 @@ def test_the_knob_is_named_by_what_the_section_expects(quantity, says):
     assert step_text(check) == says
 
 
-def test_an_overload_is_an_open_coil_and_a_good_open_contact():
-    """Common practice, no source: a coil without continuity is open; a contact at rest must be."""
+def test_an_overload_is_an_open_coil_and_a_good_open_contact_in_the_highest_range_only():
+    """Common practice, no source: a coil without continuity is open; a contact at rest must be.
+
+    A range of 200 Ω overloads at 5 kΩ, too (follows from what a range is).
+    """
     for step in (Step.OVERLOAD, Step.NOTHING_BETWEEN_LEADS):
-        assert "open" in step_text(relay(step))
-        assert "good" in step_text(relay(step, "contact"))
+        for expected, word in (("coil", "open"), ("contact", "good")):
+            said = step_text(relay(step, expected))
+            assert f"If the meter shows OL in its highest range, take it: {word}." in said

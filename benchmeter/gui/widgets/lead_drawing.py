@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.part_kind import InLabel, Measure, PartKind
+from benchmeter.conformity.part_kind import TOOLS, InLabel, Measure, PartKind
 from benchmeter.conformity.verdict import Section
 from benchmeter.gui.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.readings.quantities import Quantity
@@ -18,8 +18,6 @@ __all__ = ["Lead", "LeadDrawing", "LeadPlan", "lead_plan"]
 _COMMON = "C"
 _RED = "#c4122f"  # what such a lead looks like; the word beside it says it too
 _BLACK = "#111111"
-# What is held to the part in place of two leads, as the files of kinds name it.
-_TOOLS = ("clamp", "probe", "gauge")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,12 +106,12 @@ def _terminals(kind: PartKind) -> tuple[str, ...]:
 def _places(measure: Measure) -> list[str]:
     """What the leads of a measurement go to; a tool goes to one place."""
     first, second = measure.leads
-    return [place for place in ((second,) if first in _TOOLS else (first, second)) if place]
+    return [place for place in ((second,) if first in TOOLS else (first, second)) if place]
 
 
 def _leads(measure: Measure, terminals: tuple[str, ...]) -> tuple[Lead, ...]:
     places = _places(measure)
-    if measure.leads[0] in _TOOLS:
+    if measure.leads[0] in TOOLS:
         return tuple(Lead(measure.leads[0], terminals.index(place)) for place in places)
     if len(places) < 2:
         return ()
