@@ -87,13 +87,15 @@ def statistics_of(readings: SectionReadings) -> LotStatistics:
     number = np.bincount(codes, minlength=len(WORDS))
     lost = number[[_CODE[Word.OPEN], _CODE[Word.SHORTED]]]
     whole = np.isfinite(values)
+    # Good without a value: beyond the meter's range, where that is good.
+    beyond = int(np.count_nonzero((codes == _CODE[Word.PASS]) & ~whole))
     if lost.any():
         whole &= (codes != _CODE[Word.OPEN]) & (codes != _CODE[Word.SHORTED])
     places = np.flatnonzero(whole)
     read = values[places]
     histogram = _histogram(section, read)
     outside = histogram.below + histogram.above + int(lost.sum())
-    judged = len(read) + int(lost.sum())
+    judged = len(read) + int(lost.sum()) + beyond
     return LotStatistics(
         section=section,
         count=len(read),
@@ -108,6 +110,7 @@ def statistics_of(readings: SectionReadings) -> LotStatistics:
             if len(read) >= FEWEST
             else None
         ),
+        beyond_count=beyond,
     )
 
 

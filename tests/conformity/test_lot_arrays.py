@@ -22,7 +22,12 @@ from benchmeter.conformity.verdict import Reason, Rule, Section, Word
 from benchmeter.readings.quantities import Quantity
 
 HERM, FAN = parse_label("45/5 µF ±6 %").sections
-NO_VALUE = {"open": Reason.NO_CAPACITANCE, "short": Reason.NO_RESISTANCE, "-": Reason.NOT_MEASURED}
+NO_VALUE = {
+    "open": Reason.NO_CAPACITANCE,
+    "short": Reason.NO_RESISTANCE,
+    "OL": Reason.OVERLOAD,
+    "-": Reason.NOT_MEASURED,
+}
 
 
 def verdicts(texts, section=HERM, scale=-6):
@@ -47,7 +52,8 @@ def normal(number, mean=45.0, deviation=0.6, seed=1):
 
 def near(found: LotStatistics, expected: LotStatistics) -> None:
     """Equal counts; equal numbers to the rounding of their sums."""
-    for name in ("section", "count", "open_count", "shorted_count", "unread_count", "histogram"):
+    counts = ("count", "beyond_count", "open_count", "shorted_count", "unread_count")
+    for name in ("section", *counts, "histogram"):
         assert getattr(found, name) == getattr(expected, name), name
     assert (found.outside_count, found.outside) == (expected.outside_count, expected.outside)
     assert (found.spread is None) == (expected.spread is None)
@@ -102,6 +108,20 @@ def test_one_limit_or_none(low, high):
     section = Section("coil", None, *limits, Quantity.RESISTANCE, "Ω")
     found = verdicts(normal(40, 11.0, 1.5), section, 0)
     near(statistics_of(readings_of(section, found)), lot_statistics(section, found))
+
+
+def test_insulation_beyond_the_range_of_the_meter_is_good_and_not_unread():
+    """Common practice, no source: at least 1 MΩ to the case; OL is more than the meter can show."""
+    section = Section(
+        "to case", None, Decimal("1e6"), None, Quantity.RESISTANCE, "MΩ", None, Word.PASS
+    )
+    found = verdicts(
+        ["OL", "5.00", "-", "OL", "0.20", "OL", "OL", "OL", "3.00", "4.00"], section, 6
+    )
+    counted = statistics_of(readings_of(section, found))
+    near(counted, lot_statistics(section, found))
+    assert (counted.count, counted.beyond_count, counted.unread_count) == (4, 5, 1)
+    assert (counted.outside_count, counted.judged_count) == (1, 9)
 
 
 def test_ten_thousand_against_scipy():
