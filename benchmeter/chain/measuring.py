@@ -46,7 +46,7 @@ from benchmeter.readings.pulse_state import PulseState
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.readings.units import kind_of, parse_value, resolution_of, to_si
-from benchmeter.reporting.wording_events import event_advice, event_words
+from benchmeter.reporting.wording_events import event_advice, event_words, joined_leads
 from benchmeter.reporting.wording_meter import bias_taken_words
 
 __all__ = ["MeasuringChain"]
@@ -324,6 +324,7 @@ class MeasuringChain:
         if sight.quantity in IN_OHM:
             refuse_ohm_offset(mean)
             self._lead_offset_ohm = mean
+            return joined_leads(time_ns, pulse.channel, mean, sight.resolution_si)
         elif sight.quantity in (None, Quantity.CAPACITANCE):
             self._lead_offset_si = mean
         else:

@@ -1,8 +1,22 @@
 """Events in words: what happened, what it means for the record, what to do."""
 
-from benchmeter.readings.events import Event, EventKind
+from decimal import Decimal
 
-__all__ = ["event_advice", "event_words"]
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.reporting.numbers import number_text
+
+__all__ = ["event_advice", "event_words", "joined_leads"]
+
+_OHM = "Ω"
+_MOST_DECIMALS = 6
+
+
+def joined_leads(time_ns: int, channel: str, ohm: Decimal, resolution_ohm: Decimal | None) -> Event:
+    """The event that the joined tips read so much, to the digits that the meter shows."""
+    exact = (resolution_ohm or ohm).normalize().as_tuple().exponent
+    decimals = min(max(-exact, 0), _MOST_DECIMALS) if isinstance(exact, int) else 0
+    text = f"{number_text(ohm, decimals)} {_OHM}"
+    return Event(EventKind.LEADS_NULLED, time_ns, channel, text, number=float(ohm))
 
 
 def event_words(event: Event) -> str:
@@ -38,6 +52,8 @@ def event_words(event: Event) -> str:
         case EventKind.SETTLED:
             return "Discharge air has settled."
         case EventKind.LEADS_NULLED:
+            if event.text.endswith(_OHM):
+                return f"Joined leads read {event.text}, taken off every resistance."
             return f"Open leads taken as zero: {event.text}."
         case EventKind.BIAS_ACCEPTED:
             return f"{subject}: {event.text}"

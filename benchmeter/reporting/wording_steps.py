@@ -26,9 +26,8 @@ def step_text(check: PartCheck) -> str:
         case Step.HOLD:
             return "Still moving, hold on."
         case Step.LIFT_LEADS:
-            off = (
-                "Take off what is on" if measure and measure.leads[0] in TOOLS else "Lift the leads"
-            )
+            tool = measure is not None and measure.leads[0] in TOOLS
+            off = "Take off what is on" if tool else "Lift the leads"
             return f"{off}, then put {_them(check)}."
         case Step.NOTHING_BETWEEN_LEADS:
             return _nothing(check)

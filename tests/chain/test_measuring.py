@@ -1,11 +1,12 @@
-"""What the chain refuses to judge."""
+"""What the chain refuses to judge, and what it takes off."""
 
 from pathlib import Path
 
 from benchmeter.chain.measuring import MeasuringChain
 from benchmeter.instruments.profiles import load_profile
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.readings.inputs import BeginCheck, Chunk, TakeReading
+from benchmeter.readings.inputs import BeginCheck, Chunk, NullLeads, TakeReading
+from benchmeter.reporting.wording_events import event_words
 from benchmeter.settings.folders import Folders
 
 
@@ -20,3 +21,19 @@ def test_a_temperature_is_never_judged_as_a_capacitance():
     chain.feed(Chunk(time_ns=1, link="probe", data=b""))
     chain.feed(Chunk(time_ns=2, link="probe", data=b"T1=20.0C T2=20.0C\r\n"))
     assert chain.feed(TakeReading(time_ns=3)).judged is None
+
+
+def test_joined_tips_are_told_with_their_ohms_and_open_leads_as_the_meter_shows_them():
+    profile = load_profile("text-value-unit", Folders(Path("no such folder")))
+    link = LinkSetup(name="line", address="serial:line", profile=profile)
+    channel = ChannelSetup(name="meter", role=Role.METER, link="line")
+    chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
+    now, said = 0, []
+    for text in ("0.21 Ohm", "0.02 uF"):
+        for _ in range(16):
+            now += 250_000_000
+            chain.feed(Chunk(time_ns=now, link="line", data=f"{text}\r\n".encode()))
+        (event,) = chain.feed(NullLeads(time_ns=now)).events
+        said.append(event_words(event))
+    assert said[0] == "Joined leads read 0.21 Ω, taken off every resistance."
+    assert said[1].startswith("Open leads taken as zero: 0.02")
