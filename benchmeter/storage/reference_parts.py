@@ -9,6 +9,9 @@ from = "certificate 4711 of the calibration laboratory"
 due = 2027-01-10
 """
 
+import os
+import shutil
+from contextlib import suppress
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -22,13 +25,13 @@ from benchmeter.conformity.reference_part import (
     shown_unit,
 )
 from benchmeter.conformity.writing import EXACTLY, clip
-from benchmeter.errors import DataFileError, InputError
+from benchmeter.errors import DataFileError, InputError, StoreReadOnly
 from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.units import Unit, find_unit, split_value
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.toml_files import read_toml
 
-__all__ = ["all_reference_parts", "read_reference_parts"]
+__all__ = ["add_reference_part", "all_reference_parts", "read_reference_parts"]
 
 _ADVICE = "Correct the file; until then this part cannot be used."
 _NAMES = {"valued_on": "date", "valued_by": "from"}  # one is a type here, one a word of Python
@@ -86,6 +89,95 @@ def read_reference_parts(
             said = f"{path}, {where}, {error.user_text()}"
             errors.append(DataFileError(said, error.advice() or _ADVICE))
     return tuple(parts), tuple(errors)
+
+
+def add_reference_part(
+    folders: Folders,
+    *,
+    name: str,
+    value: str,
+    uncertainty: str,
+    valued_on: date,
+    valued_by: str = "",
+    due: date | None = None,
+) -> ReferencePart:
+    """Write one more part at the end of the list; every byte that is there stays as it is.
+
+    Args:
+        value, uncertainty: as in the file: "45.02 µF", "0.09 µF" or "0.2 %".
+        valued_on: when the value was determined.
+
+    Raises:
+        InputError: the part is none, or one of that name is there.
+        DataFileError: the list is broken; nothing is written to it.
+        StoreReadOnly: it cannot be written; the list is as it was.
+    """
+    name = " ".join(name.split())
+    if not name:
+        raise InputError("name: it is empty.", "Give the part a name, and write it on the part.")
+    part = _part(name, _Entry(name, value, uncertainty, valued_on, valued_by, due))
+    path = folders.reference_parts.resolve()
+    before, names = b"", set()
+    if path.exists():
+        there = read_toml(path, _File, "a reference part", _ADVICE).part
+        names = {" ".join(entry.name.split()).casefold() for entry in there}
+        before = path.read_bytes()
+    if name.casefold() in names:
+        raise InputError(
+            f"name: “{clip(name)}” is in the list already.",
+            "Give it another name, or mend that one.",
+        )
+    _append(path, before, _toml(part.name, value, uncertainty, valued_on, part.valued_by, due))
+    return part
+
+
+def _toml(
+    name: str, value: str, uncertainty: str, valued_on: date, valued_by: str, due: date | None
+) -> bytes:
+    import tomli_w
+
+    fields = {
+        "name": name,
+        "value": value.strip(),
+        "uncertainty": uncertainty.strip(),
+        "date": valued_on,
+        "from": valued_by,
+        "due": due,
+    }
+    return b"\n[[part]]\n" + tomli_w.dumps({k: v for k, v in fields.items() if v}).encode()
+
+
+def _append(path: Path, before: bytes, more: bytes) -> None:
+    """Whole or not at all, and only if the list can be read afterwards."""
+    end = b"\n" if before and not before.endswith(b"\n") else b""
+    whole = before + end + (more if before else more.removeprefix(b"\n"))
+    fresh = path.with_name(path.name + ".new")
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with fresh.open("wb") as file:
+            file.write(whole)
+            file.flush()
+            os.fsync(file.fileno())
+        try:
+            # A list that is written as one value takes no further table.
+            read_toml(fresh, _File, "a reference part", _ADVICE)
+        except DataFileError as error:
+            raise InputError(
+                f"No part can be added at the end of {path.name} as it is written.",
+                "Write it into the file by hand.",
+            ) from error
+        if before:
+            shutil.copymode(path, fresh)
+        fresh.replace(path)
+    except OSError as fault:
+        raise StoreReadOnly(
+            f"{path.name} could not be written; it is as it was.",
+            f"Check who may write to {path.parent}, and that the disk is not full.",
+            str(fault),
+        ) from fault
+    finally:
+        with suppress(OSError):
+            fresh.unlink()
 
 
 def _part(name: str, entry: _Entry) -> ReferencePart:

@@ -7,10 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from benchmeter.errors import DataFileError
+from benchmeter.errors import DataFileError, InputError, StoreReadOnly
 from benchmeter.readings.quantities import Quantity
 from benchmeter.settings.folders import Folders
-from benchmeter.storage.reference_parts import all_reference_parts, read_reference_parts
+from benchmeter.storage.reference_parts import (
+    add_reference_part,
+    all_reference_parts,
+    read_reference_parts,
+)
 
 GOOD = """
 [[part]]
@@ -130,3 +134,72 @@ def test_no_file_is_no_parts_and_a_broken_one_is_told(tmp_path: Path) -> None:
     assert "reference-parts.toml" in error.user_text()
     folders.reference_parts.write_text("\ufeff" + GOOD, encoding="utf-8")
     assert [p.name for p in all_reference_parts(folders)[0]] == ["R45"]
+
+
+# --- adding ------------------------------------------------------------------------------------
+
+R10 = {
+    "name": "R 10",
+    "value": "10.002 kΩ",
+    "uncertainty": "0,05 %",
+    "valued_on": date(2026, 3, 1),
+    "valued_by": 'the "big" bridge',
+    "due": date(2027, 3, 1),
+}
+
+
+def test_a_part_that_is_added_can_be_read(folders: Folders) -> None:
+    added = add_reference_part(folders, **R10)
+    assert all_reference_parts(folders) == ((added,), ())
+    assert (added.value_si, added.expanded_uncertainty_si) == (Decimal(10002), Decimal("5.001"))
+    assert (added.valued_by, added.due) == ('the "big" bridge', date(2027, 3, 1))
+
+
+@pytest.mark.parametrize("end", ["", "# mine\n", "# no line end"])
+def test_what_was_there_stays_byte_for_byte(folders: Folders, end: str) -> None:
+    path = folders.reference_parts
+    before = ("# my own remark\r\n" + GOOD + end).encode()
+    path.write_bytes(before)
+    path.chmod(0o640)
+    add_reference_part(folders, **R10)
+    assert path.read_bytes().startswith(before)
+    assert path.stat().st_mode & 0o777 == 0o640
+    parts, errors = all_reference_parts(folders)
+    assert ([p.name for p in parts], errors) == (["R45", "R 10"], ())
+    assert list(folders.data.glob("*.new")) == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"name": " "}, "name: it is empty"),
+        ({"name": "r45"}, "is in the list already"),
+        ({"value": "45"}, "has no unit"),
+        ({"value": "20 °C"}, "is a temperature"),
+        ({"uncertainty": "1 V"}, "is a voltage"),
+        ({"uncertainty": "0 %"}, "above zero"),
+        ({"due": date(2026, 2, 1)}, "before the date of the value"),
+    ],
+)
+def test_what_is_no_part_is_refused_and_the_list_stays(folders: Folders, changes, says) -> None:
+    folders.reference_parts.write_text(GOOD, encoding="utf-8")
+    with pytest.raises(InputError, match=says):
+        add_reference_part(folders, **(R10 | changes))
+    assert folders.reference_parts.read_text(encoding="utf-8") == GOOD
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"), [("[[part]\n", DataFileError), ("part = []\n", InputError)]
+)
+def test_a_list_that_cannot_take_it_stays_as_it_is(folders: Folders, text, fault) -> None:
+    folders.reference_parts.write_text(text, encoding="utf-8")
+    with pytest.raises(fault):
+        add_reference_part(folders, **R10)
+    assert folders.reference_parts.read_text(encoding="utf-8") == text
+    assert list(folders.data.glob("*.new")) == []
+
+
+def test_a_folder_that_cannot_be_written_is_told(folders: Folders) -> None:
+    (folders.data / "reference-parts.toml.new").mkdir()  # in the way of the new file
+    with pytest.raises(StoreReadOnly, match="as it was"):
+        add_reference_part(folders, **R10)
