@@ -325,13 +325,12 @@ class MeasuringChain:
             refuse_ohm_offset(mean)
             self._lead_offset_ohm = mean
             return joined_leads(time_ns, pulse.channel, mean, sight.resolution_si)
-        elif sight.quantity in (None, Quantity.CAPACITANCE):
-            self._lead_offset_si = mean
-        else:
+        if sight.quantity not in (None, Quantity.CAPACITANCE):
             raise InputError(
                 "Only in ohms and farads the leads alone read something that is taken off.",
                 "Set the meter to one of these first.",
             )
+        self._lead_offset_si = mean
         return Event(EventKind.LEADS_NULLED, time_ns, pulse.channel, sight.text, number=float(mean))
 
     def _accept_bias(self, command: AcceptBias) -> Event:
