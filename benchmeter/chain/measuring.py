@@ -96,7 +96,7 @@ class MeasuringChain:
         """Take the next input in; `item.time_ns` never decreases."""
         batch = self._acquisition.take(item)
         self._pulses.update((p.channel, p) for p in batch.pulses)
-        before = self._check
+        before, biases = self._check, self._biases
         made_safe = self._residual(batch)
         events = list(batch.events)
         readings = list(batch.readings)
@@ -139,6 +139,7 @@ class MeasuringChain:
             recovery=recovery,
             recovered=recovered,
             made_safe=made_safe,
+            biases=None if self._biases is biases else self._biases,
             notices=tuple(notices),
         )
 

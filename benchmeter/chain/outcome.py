@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from benchmeter.acquisition.pulse import Pulse
 from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.meter_bias import MeterBias
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.readings.events import Event
@@ -48,6 +49,7 @@ class Outcome:
         recovery: when it was renewed: once a second of session time.
         recovered: a recovery that belongs into the record: settled, or at the end.
         made_safe: the residual voltage, when newly seen; `residual_v` None after power came back.
+        biases: of the meters, all that hold for checks from now on; None: as before.
         notices: for the bar.
     """
 
@@ -60,6 +62,7 @@ class Outcome:
     recovery: Recovery | None = None
     recovered: Recovery | None = None
     made_safe: MadeSafe | None = None
+    biases: tuple[MeterBias, ...] | None = None
     notices: tuple[Notice, ...] = ()
 
     @property

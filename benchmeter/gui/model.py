@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from benchmeter.acquisition.pulse import Pulse
 from benchmeter.chain.outcome import Notice, Outcome
 from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.meter_bias import MeterBias
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
@@ -53,6 +54,7 @@ class Changes:
     check: bool = False
     recovery: bool = False
     made_safe: bool = False
+    biases: bool = False
     judged: list[PartCheck] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
@@ -76,6 +78,7 @@ class BenchView:
         self.events: list[Event] = []
         self.traces: dict[str, Trace] = {}
         self.made_safe: MadeSafe | None = None
+        self.biases: tuple[MeterBias, ...] = ()
 
     def take(self, outcomes: Iterable[Outcome]) -> Changes:
         """Fold outcomes in, oldest first, and say what they changed."""
@@ -118,6 +121,9 @@ class BenchView:
         if outcome.made_safe is not None and outcome.made_safe.residual_v is not None:
             self.made_safe = outcome.made_safe
             changes.made_safe = True
+        if outcome.biases is not None:
+            self.biases = outcome.biases
+            changes.biases = True
         changes.notices.extend(outcome.notices)
 
     def _take_check(self, check: PartCheck, changes: Changes) -> None:

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from benchmeter.chain.measuring import MeasuringChain
@@ -347,3 +348,18 @@ def test_a_broken_reference_begins_no_check() -> None:
         command = BeginCheck(time_ns=0, part="R", label="R", reference=text)
         with pytest.raises(InputError, match="reference part"):
             begin_check(1, command, Decimal(0))
+
+
+def test_what_is_taken_off_from_now_on_is_told_when_it_changes_and_forgotten_with_the_session(
+    store: Store,
+) -> None:
+    command = accepted(store)
+    session = Session(store, day=9)
+    assert all(outcome.biases is None for outcome in session.outcomes)
+    (bias,) = session.does(command).biases or ()
+    assert (bias.bias_si, bias.reference) == (command.bias_si, R45)
+    session.measures("45.00 uF")
+    assert all(outcome.biases is None for outcome in session.outcomes[-10:])
+    taken_back = session.does(msgspec.structs.replace(command, bias_si=Decimal(0)))
+    assert taken_back.biases == ()
+    session.ends()
