@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
+from itertools import count
 
 from benchmeter.conformity.label import ToleranceMissing, parse_label
 from benchmeter.conformity.part_check import PartCheck
@@ -35,7 +36,9 @@ __all__ = [
     "compare",
     "judged",
     "offered",
+    "replacement_name",
     "shape_on",
+    "to_be_replaced",
     "verdict_of",
 ]
 
@@ -184,6 +187,29 @@ def shape_on(label: str) -> str:
     """The shape that a label tells; "" if none."""
     found = {word.lower() for word in _SHAPE.findall(label)}
     return found.pop() if len(found) == 1 else ""
+
+
+def to_be_replaced(checks: Sequence[PartCheck], stock: Iterable[StockItem]) -> PartCheck | None:
+    """The part that a replacement is looked for: the last one that is none itself.
+
+    Args:
+        checks: of this visit, oldest first.
+    """
+    own = {_folded(item.own_number) for item in stock if item.own_number}
+
+    def is_old(check: PartCheck) -> bool:
+        name = _folded(check.part)
+        return check.reference is None and not name.startswith(_REPLACEMENT) and name not in own
+
+    return next((c for c in reversed(checks) if is_old(c)), None)
+
+
+def replacement_name(item: StockItem, checks: Iterable[PartCheck]) -> str:
+    """How the check of an item is named: by its own number, else the next "replacement 3"."""
+    if item.own_number:
+        return item.own_number
+    names = {_folded(check.part) for check in checks}
+    return next(n for n in (f"{_REPLACEMENT} {i}" for i in count(1)) if n not in names)
 
 
 def verdict_of(item: StockItem, checks: Sequence[PartCheck]) -> PartVerdict | None:

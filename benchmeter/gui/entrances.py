@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,12 +20,15 @@ if TYPE_CHECKING:
     from benchmeter.chain.outcome import Outcome
     from benchmeter.chain.running import RunningSession
     from benchmeter.conformity.part_kind import PartKind
+    from benchmeter.conformity.reference_part import ReferencePart
     from benchmeter.instruments.discovery import PortFound
     from benchmeter.instruments.profile import Profile
     from benchmeter.reporting.label_stock import LabelStock
+    from benchmeter.reporting.meter_record import MeterRecord
+    from benchmeter.storage.stock_list import StockList
     from benchmeter.storage.store import Store
 
-__all__ = ["Entrances", "LinksFound", "PartKindsFound", "Story"]
+__all__ = ["Entrances", "LinksFound", "MeterFound", "PartKindsFound", "StockFound", "Story"]
 
 _OURS = "benchmeter"
 _REPORT_S = 120
@@ -47,6 +51,30 @@ class PartKindsFound:
 
     kinds: "tuple[PartKind, ...]"
     broken: tuple[WorldError, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StockFound:
+    """The stock list at `path`: what is in it, or why it cannot be used; neither: none is there."""
+
+    path: Path
+    stock: "StockList | None" = None
+    fault: InputError | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MeterFound:
+    """The reference parts in the list at `path`, and what they have said about a meter.
+
+    Attributes:
+        broken: what is wrong with those that cannot be used.
+        record: of the meter; None before its first reading, and where nobody knows which it is.
+    """
+
+    path: Path
+    parts: "tuple[ReferencePart, ...]" = ()
+    broken: tuple[WorldError, ...] = ()
+    record: "MeterRecord | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +132,60 @@ class Entrances:
         from benchmeter.conformity.part_kinds import all_part_kinds
 
         return PartKindsFound(*all_part_kinds(self.folders))
+
+    def stock(self) -> StockFound:
+        from benchmeter.storage.stock_list import read_stock
+
+        path = self.folders.stock
+        if not path.exists():
+            return StockFound(path)
+        try:
+            return StockFound(path, read_stock(path))
+        except InputError as fault:
+            return StockFound(path, fault=fault)
+
+    def make_example_stock(self) -> StockFound:
+        """Write a first stock list, unless there is one, and read it."""
+        from benchmeter.storage.stock_list import write_example
+
+        write_example(self.folders.stock)
+        return self.stock()
+
+    def meter(self, store: "Store", session_id: str, channel: str) -> MeterFound:
+        """The reference parts, and the history of the meter that a channel of a session is."""
+        from benchmeter.reporting.meter_record import meter_record_of
+        from benchmeter.storage.reference_parts import all_reference_parts
+
+        record = meter_record_of(store, session_id, channel) if channel else None
+        return MeterFound(
+            self.folders.reference_parts, *all_reference_parts(self.folders), record=record
+        )
+
+    def add_reference_part(
+        self,
+        *,
+        name: str,
+        value: str,
+        uncertainty: str,
+        valued_on: date,
+        valued_by: str,
+        due: date | None,
+    ) -> "ReferencePart | WorldError":
+        """Write one more reference part; what is wrong with it comes back, for the form."""
+        from benchmeter.storage.reference_parts import add_reference_part
+
+        try:
+            return add_reference_part(
+                self.folders,
+                name=name,
+                value=value,
+                uncertainty=uncertainty,
+                valued_on=valued_on,
+                valued_by=valued_by,
+                due=due,
+            )
+        except WorldError as fault:
+            return fault
 
     def label_stocks(self) -> "tuple[LabelStock, ...]":
         from benchmeter.reporting.label_stock import shipped_stock

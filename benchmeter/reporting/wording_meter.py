@@ -26,8 +26,10 @@ __all__ = [
     "bias_taken_words",
     "bias_words",
     "chart_words",
+    "difference_words",
     "due_words",
     "meter_in_words",
+    "meter_meaning",
     "meter_words",
     "offer_words",
     "reference_check_words",
@@ -43,6 +45,11 @@ _IN_WORDS = {
     MeterWord.DIFFERS: "The meter is off.",
     MeterWord.CANNOT_TELL: "This cannot tell.",
 }
+_MEANING = {
+    MeterWord.AGREES: "What it says of parts near this value can be trusted.",
+    MeterWord.DIFFERS: "Do not trust it near this value until that is explained.",
+    MeterWord.CANNOT_TELL: "Whether the meter is right stays open.",
+}
 _OFFERS = {
     OfferReason.CLEAR: "It is steady and clearly not zero: it can be taken off.",
     OfferReason.TOO_FEW: "One reading is too few to take anything off.",
@@ -56,6 +63,11 @@ _OFFERS = {
 def meter_in_words(word: MeterWord) -> str:
     """The verdict on the meter; a sentence."""
     return _IN_WORDS[word]
+
+
+def meter_meaning(word: MeterWord) -> str:
+    """What the verdict means for the parts that are measured; a sentence."""
+    return _MEANING[word]
 
 
 def agreement_why(a: Agreement, resolution_si: Decimal = _NONE) -> str:
@@ -88,7 +100,7 @@ def agreement_row(h: ReferenceHistory, place: int) -> tuple[str, ...]:
     return (
         a.read_on.isoformat(),
         _as_read(a.reading_si, a.reference.unit, h.comparisons[place].resolution_si),
-        _signed(h, a.difference_si),
+        difference_words(h, a.difference_si),
         "" if u_si is None else f"±{_plain(h, u_si)}",
         "" if a.en_number is None else f"En {a.en_number:+.2f}",
         f"{word}: {a.reason.value}" if a.verdict is MeterWord.CANNOT_TELL else word,
@@ -110,7 +122,7 @@ def chart_words(h: ReferenceHistory) -> str:
         return f"too few readings for limits, {FEWEST_POINTS} are needed"
     names = ", ".join(point.name for point in chart.standing_out)
     return (
-        f"{_signed(h, chart.low_si)} to {_signed(h, chart.high_si)}, "
+        f"{difference_words(h, chart.low_si)} to {difference_words(h, chart.high_si)}, "
         f"{f'standing out: {names}' if names else 'no point stands out'}"
     )
 
@@ -119,12 +131,12 @@ def bias_words(h: ReferenceHistory) -> str:
     """The present bias with its interval."""
     bias = h.bias
     if bias.interval is None:
-        shown = f"{_signed(h, bias.value_si)} in one reading, which gives no interval"
+        shown = f"{difference_words(h, bias.value_si)} in one reading, which gives no interval"
     else:
-        low, high = _signed(h, bias.interval.low), _signed(h, bias.interval.high)
-        shown = (
-            f"{_signed(h, bias.value_si)} ({low} to {high}, 95 %) in the last {bias.count} readings"
-        )
+        ends = bias.interval.low, bias.interval.high
+        low, high = (difference_words(h, end) for end in ends)
+        value = difference_words(h, bias.value_si)
+        shown = f"{value} ({low} to {high}, 95 %) in the last {bias.count} readings"
     return shown + ("; not steady, as one of them stands out" if bias.stood_out else "")
 
 
@@ -211,7 +223,8 @@ def _as_read(value_si: Decimal, unit: str, resolution_si: Decimal = _NONE) -> st
     return f"{number:.{places}f} {unit}"
 
 
-def _signed(h: ReferenceHistory, value_si: float | Decimal) -> str:
+def difference_words(h: ReferenceHistory, value_si: float | Decimal) -> str:
+    """A difference of the meter, with its sign and the digits that it has."""
     places = _decimals(h)
     number = span_in_unit(Decimal(value_si), h.reference.unit)
     return f"{round(float(number), places) + 0.0:+.{places}f} {h.reference.unit}"  # never -0.00

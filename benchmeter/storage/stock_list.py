@@ -6,14 +6,17 @@ from pathlib import Path
 from benchmeter.conformity.label import ToleranceMissing, parse_label
 from benchmeter.conformity.replacement import StockItem, shape_on
 from benchmeter.conformity.writing import clip
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, StoreReadOnly
 from benchmeter.readings.numbers import parse_number
 from benchmeter.storage.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
 
-__all__ = ["EXAMPLE", "BadLine", "StockList", "read_stock"]
+__all__ = ["EXAMPLE", "EXAMPLE_PART", "BadLine", "StockList", "read_stock", "write_example"]
 
 EXAMPLE = "label,shape,count,place,own number"
 """A first line as it should be."""
+
+EXAMPLE_PART = "45/5 µF ±6 % 440 V,round,0,an example: write your own parts here,"
+"""A line below it. None are left of it: nobody is sent for a part that is not there."""
 
 _COLUMNS = tuple(EXAMPLE.split(","))
 _NEEDED = "label"
@@ -60,6 +63,28 @@ def read_stock(path: Path) -> StockList:
         else:
             items.append(item)
     return StockList(file.name, tuple(items), tuple(bad))
+
+
+def write_example(path: Path) -> None:
+    """Begin a stock list, with a mark by which spreadsheets know it as UTF-8.
+
+    A list that is there stays as it is.
+
+    Raises:
+        StoreReadOnly: it cannot be written.
+    """
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8-sig", newline="") as file:
+            file.write(f"{EXAMPLE}\r\n{EXAMPLE_PART}\r\n")
+    except FileExistsError:
+        return
+    except OSError as fault:
+        raise StoreReadOnly(
+            f"{path.name} could not be written.",
+            f"Check who may write to {path.parent}, and that the disk is not full.",
+            str(fault),
+        ) from fault
 
 
 def _name(cell: str) -> str:

@@ -26,7 +26,9 @@ from benchmeter.conformity.replacement import (
     compare,
     judged,
     offered,
+    replacement_name,
     shape_on,
+    to_be_replaced,
     verdict_of,
 )
 from benchmeter.conformity.verdict import Rule, Word
@@ -236,3 +238,18 @@ def test_a_part_replaces_itself_and_refusal_has_a_reason(old: str, new: str) -> 
 def test_two_different_parts_replace_each_other_both_ways_only_if_alike(a: str, b: str) -> None:
     if found(a, b)[0] is Fit.FITS and found(b, a)[0] is Fit.FITS:
         assert parse_label(a).sections == parse_label(b).sections
+
+
+def test_the_part_to_be_replaced_is_the_last_one_that_is_no_replacement() -> None:
+    marked = item(OLD, own_number="K 7")
+    old, new, own = (checked(name, "40.00") for name in ("old part", "Replacement 1", "k  7"))
+    assert to_be_replaced([old, new, own], [marked]) is old
+    assert to_be_replaced([new, own], [marked]) is None
+    assert to_be_replaced([old, own], []) is own
+
+
+def test_a_replacement_is_counted_on_unless_it_has_a_number_of_its_own() -> None:
+    checks = [checked(name, "45.00") for name in ("old part", "replacement 1", "Replacement  2")]
+    assert replacement_name(item(OLD), checks) == "replacement 3"
+    assert replacement_name(item(OLD), []) == "replacement 1"
+    assert replacement_name(item(OLD, own_number="K 7"), checks) == "K 7"

@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from benchmeter.errors import InputError
-from benchmeter.storage.stock_list import EXAMPLE, StockList, read_stock
+from benchmeter.storage.stock_list import EXAMPLE, StockList, read_stock, write_example
 
 LABEL = "45/5 µF ±6 % 440 V"
 
@@ -148,3 +148,17 @@ def test_no_file_ends_in_anything_but_a_list_or_one_error(stock, text) -> None:
     else:
         assert all(i.rating.sections for i in found.items)
         assert all(b.error.user_text() for b in found.bad)
+
+
+def test_the_example_is_a_list_that_offers_no_part(tmp_path: Path) -> None:
+    path = tmp_path / "new folder" / "stock.csv"
+    write_example(path)
+    found = read_stock(path)
+    assert [i.count for i in found.items] == [0] and found.bad == ()
+
+
+def test_the_example_takes_the_place_of_no_list(tmp_path: Path) -> None:
+    path = tmp_path / "stock.csv"
+    path.write_text("mine", encoding="utf-8")
+    write_example(path)
+    assert path.read_text(encoding="utf-8") == "mine"

@@ -1,6 +1,7 @@
 """The verdict plate: one word, one shape, one sentence of reason, the numbers beneath."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from PySide6.QtCore import QCoreApplication, QRectF, QSize
 from PySide6.QtGui import (
@@ -124,6 +125,17 @@ def _figures(verdict: SectionVerdict) -> str:
     return name + ", ".join(parts)
 
 
+def _with_notes(check: PartCheck, verdict: PartVerdict, decimal_sign: str) -> PlateText:
+    """The plate of a part, and what was taken off its readings."""
+    text = plate_text(verdict, decimal_sign, check.kind)
+    if not check.biases:
+        return text
+    from benchmeter.reporting.wording_meter import bias_notes
+
+    notes = (with_sign(note, decimal_sign) for note in bias_notes(check))
+    return replace(text, numbers=(*text.numbers, *notes))
+
+
 class _Layout:
     """The plate's blocks for a width; height known before painting."""
 
@@ -210,12 +222,20 @@ class VerdictPlate(Painted):
         self._text = self._empty()
         self.renew(self._spoken())
 
-    def show_check(self, check: PartCheck | None) -> None:
-        """Show a check: its verdict, or what to do to get one; None: no part is being checked."""
+    def show_check(self, check: PartCheck | None, today: date = date.min) -> None:
+        """Show a check: its verdict, or what to do to get one; None: no part is being checked.
+
+        Args:
+            today: as `meter_plate_text`.
+        """
         if check is None:
             self._show(self._empty())
+        elif check.verdict is not None and check.reference is not None:
+            from benchmeter.gui.widgets.meter_plate import meter_plate_text
+
+            self._announce(meter_plate_text(check, today, self.look.decimal_sign))
         elif check.verdict is not None:
-            self.show_part(check.verdict, check.kind)
+            self._announce(_with_notes(check, check.verdict, self.look.decimal_sign))
         else:
             taken = sum(1 for section in check.sections if section.finished)
             progress = self.tr("{taken} of {all} measured.").format(
@@ -236,7 +256,9 @@ class VerdictPlate(Painted):
 
     def show_part(self, verdict: PartVerdict, kind: PartKind | None = None) -> None:
         """Show a verdict; a screen reader says it at once."""
-        text = plate_text(verdict, self.look.decimal_sign, kind)
+        self._announce(plate_text(verdict, self.look.decimal_sign, kind))
+
+    def _announce(self, text: PlateText) -> None:
         if self._show(text) and QAccessible.isActive():
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, self._spoken()))
 
