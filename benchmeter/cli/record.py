@@ -9,16 +9,12 @@ import time
 from collections import Counter
 from typing import Any
 
-import msgspec
-
 from benchmeter.chain.outcome import Outcome, Severity
 from benchmeter.chain.running import RunningSession
 from benchmeter.cli.parsing import print_json
 from benchmeter.cli.store import folders_of, open_store
 from benchmeter.errors import InputError, LinkError
-from benchmeter.instruments.setup import Role
 from benchmeter.readings.events import EventKind
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.readings.units import parse_value, to_si
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.reporting.wording_verdict import verdict_in_words
@@ -30,6 +26,11 @@ _SILENT_ADVICE = (
     "Check that the instrument is on and sends over this cable, and that profile, baud, line end "
     "and, with Modbus, device are its own; one that answers slowly needs a longer timeout_ms in a "
     "profile of yours."
+)
+_NO_VERDICT = "No verdict: no reading of the part has settled meanwhile."
+_NO_KIND_VERDICT = (
+    "No verdict: not every measurement of the part has settled meanwhile. What shows OL is taken "
+    "by hand, in the window."
 )
 
 
@@ -45,6 +46,7 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser.add_argument("--for", dest="length", metavar="TIME", default="", help="e.g. 30s, 10min")
     parser.add_argument("--as", dest="title", metavar="NAME", default="", help="session's name")
     parser.add_argument("--check", metavar="LABEL", help="judge a part with this label")
+    parser.add_argument("--kind", metavar="KIND", help="of that part; else a capacitor")
     parser.add_argument("--tolerance", default="", help="where the label gives none")
     parser.add_argument("--accuracy", default="", help="the meter's accuracy line")
     parser.add_argument("--rule", choices=["guarded", "simple"], default="guarded")
@@ -56,7 +58,11 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     length_ns = _length_ns(args.length)
-    check = _check(args) if args.check is not None else None
+    check = None
+    if args.check is not None or args.kind is not None:
+        from benchmeter.cli.record_check import check_of
+
+        check = check_of(args)
     with open_store(args, write=True) as store:
         from benchmeter.chain.opening import open_link
 
@@ -72,9 +78,7 @@ def _run(args: argparse.Namespace) -> int:
         watch.awaited.update(c.name for c in session.setup.channels)
         print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
         if check is not None:
-            meter = session.setup.channel(Role.CAPACITOR)
-            known = check.accuracy or (meter.accuracy if meter is not None else "")
-            session.send(msgspec.structs.replace(check, accuracy=known))
+            session.send(check)
         run_session(session, watch, length_ns)
         if session.failure is not None:
             raise session.failure
@@ -83,7 +87,7 @@ def _run(args: argparse.Namespace) -> int:
             raise LinkError(text, advice)
         watch.tell_silent(session.elapsed_ns())
         if check is not None and not watch.verdicts:
-            print("No verdict: no reading of the part has settled meanwhile.", file=sys.stderr)
+            print(_NO_KIND_VERDICT if check.kind else _NO_VERDICT, file=sys.stderr)
         _tell(args, session, watch)
     return 0
 
@@ -112,37 +116,6 @@ def _ending_signals() -> list[signal.Signals]:
     if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is not signal.SIG_IGN:
         signals.append(signal.SIGHUP)
     return signals
-
-
-def _check(args: argparse.Namespace) -> BeginCheck:
-    """The check that is asked for.
-
-    Raises:
-        InputError: label, tolerance or accuracy are not understood, or no channel can be judged.
-    """
-    from decimal import Decimal
-
-    from benchmeter.conformity.check import begin_check
-    from benchmeter.instruments.address import SerialAddress, link_setup, parse_address
-
-    check = BeginCheck(
-        time_ns=0,
-        part="part",
-        label=args.check,
-        tolerance=args.tolerance,
-        accuracy=args.accuracy,
-        rule=args.rule,
-    )
-    begin_check(1, check, Decimal(0))
-    addresses = [parse_address(text) for text in args.links]
-    serial = [address for address in addresses if isinstance(address, SerialAddress)]
-    channels = [c for a in serial for c in link_setup(a, folders_of(args), a.path)[1]]
-    if serial and all(channel.role is not Role.CAPACITOR for channel in channels):
-        raise InputError(
-            "No channel is called “capacitor”, so there is nothing to judge the part by.",
-            "Name the meter's channel in its link: serial:PATH?profile=NAME&channel=capacitor.",
-        )
-    return check
 
 
 def _length_ns(text: str) -> int | None:

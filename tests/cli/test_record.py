@@ -15,6 +15,25 @@ import pytest
 from tests.fakes.programs import PEERS, benchmeter, benchmeter_json, running
 from tests.sources.ptys import PtyInstrument
 
+ELEMENT = """
+title = "Heating element"
+about = "Invented for this test: the resistance alone."
+example = "240 V, 1500 W"
+givens = [
+    { name = "volts", title = "Rated volts", unit = "V" },
+    { name = "watts", title = "Rated watts", unit = "W" },
+]
+[[measures]]
+name = "element"
+title = "Heating element"
+quantity = "resistance"
+unit = "Ω"
+leads = ["end", "other end"]
+overload = "open"
+failure = "It does not heat as rated."
+source = "V²/P"
+limits = { by = "from power", volts = "volts", power = "watts", tolerance = "10 %" }
+"""
 JUDGED = ("record", "--from", "serial:/dev/null?profile=scpi-meter&channel=capacitor")
 
 
@@ -135,6 +154,45 @@ accuracy = "1 % + 1 x 0.01 uF"
         told = json.loads(recording.stdout.read())
     meter.unplug()
     assert [v["verdict"] for v in told["verdicts"]] == ["conditional pass"]
+
+
+def test_a_part_of_a_kind_is_judged_on_the_channel_of_the_bench_meter(tmp_path: Path):
+    """38.4 Ω = 240² V² / 1500 W (CALC), ±10 % common practice; 30 Ω is below 34.56 Ω."""
+    meter, data = PtyInstrument(tmp_path / "meter"), tmp_path / "data"
+    (data / "parts").mkdir(parents=True)
+    (data / "parts" / "element.toml").write_text(ELEMENT)
+    link = f"serial:{meter.path}?profile=text-value-unit&channel=meter"
+    command = [sys.executable, "-m", "benchmeter", "record", "--from", link, "--for", "8s"]
+    command += ["--kind", "element", "--check", "240 V, 1500 W", "--data", str(data), "--json"]
+    with subprocess.Popen(command, text=True, stdout=subprocess.PIPE) as recording:
+        while recording.poll() is None:
+            meter.send(b"30.0 Ohm\r\n")
+            time.sleep(0.2)
+        told = json.loads(recording.stdout.read())
+    meter.unplug()
+    assert [v["verdict"] for v in told["verdicts"]] == ["fail"]
+
+
+@pytest.mark.parametrize(
+    ("channel", "kind", "says"),
+    [
+        ("capacitor", "valve-coil", "No channel is called “meter”"),
+        ("meter", "heater", "“to case” of this kind is typed in"),
+        ("meter", "sensor-ntc", "No channel is called “probe”"),
+        ("meter", "unheard-of", "There is no kind of part “unheard-of”"),
+        ("discharge", None, "No channel is called “meter” or “capacitor”"),
+    ],
+)
+def test_what_cannot_be_judged_while_recording_is_said_before_it(channel, kind, says, tmp_path):
+    labels = {"valve-coil": "24 V, 10 ohm", "heater": "240 V, 1500 W", "sensor-ntc": "type 2"}
+    link = f"serial:/dev/null?profile=text-value-unit&channel={channel}"
+    of_kind = () if kind is None else ("--kind", kind)
+    done = benchmeter(
+        "record", "--from", link, *of_kind, "--check", labels.get(kind, "45 uF 5%"),
+        "--data", str(tmp_path),
+    )  # fmt: skip
+    assert (done.returncode, done.stdout) == (2, "")
+    assert says in done.stderr
 
 
 def test_a_terminal_that_has_gone_costs_no_reading(tmp_path: Path):
