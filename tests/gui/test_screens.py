@@ -205,6 +205,27 @@ def test_chosen_instruments_become_link_texts_that_are_understood(
         assert len(address.channels) in (0, len(profile.channels))
 
 
+def test_each_value_is_offered_the_roles_that_it_can_have(qtbot: QtBot, window: Window) -> None:
+    window.show_connections()
+    _rest(qtbot, window)
+    place = window.place(3)
+    assert isinstance(place, ConnectionsPlace)
+    offered = {}
+    for row in range(place.kind.count()):
+        place.kind.setCurrentIndex(row)
+        offered[place.kind.itemData(row).name] = [
+            [box.itemText(i) for i in range(box.count())] for box in place.roles
+        ]
+    assert offered["text-value-unit"][0][0] == "meter"  # it tells what it measures
+    assert {"meter", "capacitor", "probe", "residual"} <= set(offered["text-value-unit"][0])
+    assert offered["scpi-capacitance"][0][0] == "capacitor"
+    assert "meter" not in offered["scpi-capacitance"][0]
+    assert [box[:3] for box in offered["text-two-probes"]] == [
+        ["discharge", "outdoor", "probe"]
+    ] * 2
+    assert offered["scpi-voltmeter-dc"][0][0] == "residual"
+
+
 def test_a_port_that_is_not_there_is_told(qtbot: QtBot, window: Window) -> None:
     window.show_connections()
     _rest(qtbot, window)

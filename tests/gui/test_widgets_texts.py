@@ -175,6 +175,31 @@ def test_the_strip_names_each_instrument_by_its_role(qtbot, zoom):
     assert "Outdoor probe: waiting" in spoken
 
 
+def test_the_strip_names_every_role(qtbot):
+    widget = PulseStrip()
+    qtbot.addWidget(widget)
+    for role in Role:
+        if role is not Role.OTHER:
+            channel = ChannelSetup(name=role.value, role=role, link="bench")
+            setup = BenchSetup(origin="simulated", links=(), channels=(channel,))
+            widget.show_pulses({}, setup, 0)
+            assert not widget.accessibleDescription().startswith(f"{role.value}:"), role
+    widget.show_pulses(
+        {},
+        BenchSetup(
+            origin="simulated",
+            links=(),
+            channels=(
+                ChannelSetup(name="meter", role=Role.METER, link="bench"),
+                ChannelSetup(name="probe", role=Role.PROBE, link="bench"),
+            ),
+        ),
+        0,
+    )
+    spoken = widget.accessibleDescription()
+    assert "Bench meter: waiting" in spoken and "Probe at the part: waiting" in spoken
+
+
 def test_the_strip_shows_a_channel_that_the_setup_does_not_know(qtbot):
     widget = PulseStrip()
     qtbot.addWidget(widget)

@@ -23,7 +23,6 @@ from benchmeter.gui.text import label
 from benchmeter.gui.workplace import Workplace
 from benchmeter.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.instruments.setup import Role
-from benchmeter.readings.quantities import Quantity
 from benchmeter.settings.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
@@ -31,11 +30,14 @@ if TYPE_CHECKING:
 
 __all__ = ["ConnectionsPlace"]
 
+# In the order of offering; a meter that tells what its knob is set to can be any.
 _ROLES = (
-    (Role.CAPACITOR, Quantity.CAPACITANCE),
-    (Role.DISCHARGE, Quantity.TEMPERATURE),
-    (Role.OUTDOOR, Quantity.TEMPERATURE),
-    (Role.RESIDUAL, Quantity.VOLTAGE_DC),
+    Role.METER,
+    Role.CAPACITOR,
+    Role.DISCHARGE,
+    Role.OUTDOOR,
+    Role.PROBE,
+    Role.RESIDUAL,
 )
 _ADDRESS = Qt.ItemDataRole.UserRole
 
@@ -215,8 +217,8 @@ class ConnectionsPlace(Place):
         title, box = label(text, size="small"), self._box()
         box.setEditable(True)
         box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        for role, quantity in _ROLES:
-            if channel.quantity in (None, quantity):
+        for role in _ROLES:
+            if channel.quantity is None or channel.quantity is role.quantity:
                 box.addItem(role.value)
         own = channel.field or (channel.quantity.value if channel.quantity else "")
         if own and box.findText(own) < 0:

@@ -89,7 +89,9 @@ class PulseStrip(Painted):
 
     def _role_name(self, channel: ChannelSetup) -> str:
         return {
+            Role.METER: self.tr("Bench meter"),
             Role.CAPACITOR: self.tr("Capacitance meter"),
+            Role.PROBE: self.tr("Probe at the part"),
             Role.DISCHARGE: self.tr("Discharge probe"),
             Role.OUTDOOR: self.tr("Outdoor probe"),
             Role.RESIDUAL: self.tr("Residual volts"),
