@@ -35,6 +35,10 @@ def _watch_words(check: PartCheck) -> str:
             words = tr("Story", "the leads are on the other section")
         case Step.UNLIKELY:
             words = tr("Story", "an unlikely value; it is not taken by itself")
+        case Step.MAKE_SAFE:
+            words = tr("Story", "the part is made safe first")
+        case Step.TYPE_IT:
+            words = tr("Story", "the next value is typed")
         case Step.SET_FUNCTION:
             words = tr("Story", "the meter is in a wrong function")
         case Step.OVERLOAD:
@@ -47,6 +51,12 @@ def _watch_words(check: PartCheck) -> str:
 
 
 def _section(check: PartCheck) -> str:
+    section = check.section
+    measure = check.measure(section) if section is not None else None
+    if measure is not None and all(measure.leads):
+        return QCoreApplication.translate("Story", "{red} and {black}").format(
+            red=measure.leads[0], black=measure.leads[1]
+        )
     if len(check.sections) == 1 or check.expected is None:
         return QCoreApplication.translate("Story", "the part")
     return QCoreApplication.translate("Story", "C and {name}").format(name=check.expected)

@@ -422,7 +422,8 @@ class Window(QMainWindow):
     @Slot(object)
     def _folded(self, changes: "Changes") -> None:
         self._show_pulses()
-        if changes.made_safe or changes.restarted or changes.check:
+        turned = any(e.kind == "function" for e in changes.events)
+        if changes.made_safe or changes.restarted or changes.check or turned:
             self._show_safety()
         self.replay.refresh()
         self._sound(changes)
@@ -464,12 +465,15 @@ class Window(QMainWindow):
         check = view.check if view is not None and self.stage.shown() is self.bench else None
         self.safety.show_discharge(_discharge_words(check))
         from benchmeter.instruments.setup import Role
+        from benchmeter.readings.quantities import Quantity
 
         recording = session is not None and not self.workplace.replaying
         meter = session.setup.channel(Role.RESIDUAL) if session is not None else None
+        pulse = view.pulse_of(Role.METER) if view is not None else None
+        in_volts = pulse is not None and pulse.quantity is Quantity.VOLTAGE_DC
         self.safety.show_residual(
             view.made_safe if view is not None and session is not None else None,
-            can_take=recording and meter is not None,
+            can_take=recording and (meter is not None or in_volts),
             can_type=recording,
         )
 

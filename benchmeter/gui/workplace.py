@@ -61,6 +61,7 @@ class Workplace(QObject):
         self.opening = False
         self._relay: OutcomeRelay | None = None
         self._store: Store | None = None  # touched on the worker only
+        self._begun: RunningSession | None = None  # likewise: the latest one that was opened
         self._shut = False
         self._looking = QTimer(self, interval=_LOOK_MS)
         self._looking.timeout.connect(self._look_after)
@@ -85,15 +86,16 @@ class Workplace(QObject):
         self._shut = True
         self._looking.stop()
         self._let_sleep()
-        session, self.session = self.session, None
+        self.session = None
         if self._relay is not None:
             self._relay.stop()
-        self.background.shut(lambda: self._shut_on_worker(session))
+        self.background.shut(self._shut_on_worker)
 
-    def _shut_on_worker(self, session: "RunningSession | None") -> None:
+    def _shut_on_worker(self) -> None:
+        """Also a session that was opened a moment ago, of which the window does not know yet."""
         try:
-            if session is not None:
-                session.stop()
+            if self._begun is not None:
+                self._begun.stop()
         finally:
             if self._store is not None:
                 self._store.close()
@@ -244,7 +246,7 @@ class Workplace(QObject):
         def work() -> "RunningSession":
             if before is not None:
                 before.stop()
-            session = opening(relay.publish)
+            session = self._begun = opening(relay.publish)
             session.start()
             return session
 

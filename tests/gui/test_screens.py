@@ -1,5 +1,6 @@
 """The screens on the real rooms below: simulated bench, record, replay, report."""
 
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -285,3 +286,13 @@ def test_typed_readings_alone_make_a_session(qtbot: QtBot, window: Window) -> No
     qtbot.waitUntil(lambda: "typed by hand" in window.safety.words, timeout=5_000)
     window.workplace.end_session()
     _rest(qtbot, window)
+
+
+def test_a_window_closed_while_a_session_is_being_opened_stops_it(
+    qtbot: QtBot, window: Window
+) -> None:
+    """An exception of the measuring thread would fail the test."""
+    window.start_simulated("walk-in-cooler")
+    assert window.workplace.opening
+    window.close()
+    assert not any(t.name == "measuring" for t in threading.enumerate())

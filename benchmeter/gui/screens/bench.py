@@ -1,6 +1,7 @@
 """The bench: is this part good?"""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
-from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.check import PartCheck, Step
 from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.gui.entrances import Story
 from benchmeter.gui.leaves import Leaves
@@ -30,7 +31,7 @@ from benchmeter.gui.screens.play_note import replay_note, story_note
 from benchmeter.gui.screens.ways_to_begin import WaysToBegin
 from benchmeter.gui.story_words import replay_words, story_words
 from benchmeter.gui.text import label
-from benchmeter.gui.widgets.lead_drawing import LeadDrawing, lead_plan
+from benchmeter.gui.widgets.lead_drawing import LeadDrawing, LeadPlan, lead_plan
 from benchmeter.gui.widgets.reading_view import ReadingView
 from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.gui.widgets.verdict_plate import VerdictPlate
@@ -45,6 +46,7 @@ from benchmeter.readings.inputs import (
     TakeReading,
 )
 from benchmeter.readings.quantities import Quantity
+from benchmeter.reporting.wording_safety import discharge_words
 
 if TYPE_CHECKING:
     from benchmeter.gui.screens.all_parts import AllParts
@@ -260,7 +262,7 @@ class BenchPlace(Place):
             judged = check is not None and check.verdict is not None
             (self.answer if judged else self.plate).show_check(check)
             self._choose_rulers(check)
-        self.leads.show_leads(lead_plan(check) if check is not None else None)
+        self.leads.show_leads(_plan(check) if check is not None else None)
         self.lot.refresh()
         self._arrange()
         if newly:
@@ -302,6 +304,7 @@ class BenchPlace(Place):
         if judged and not self.answer.isVisibleTo(self):
             self.to_top.emit()
         self.answer.setVisible(judged)
+        self.buttons.show_form(self._side.shown() is self.form)
         self.leads.setVisible(check is not None and not judged and check.kind is not None)
         self.plate.setVisible(not judged)
         self.reading.set_second(judged)
@@ -393,16 +396,16 @@ class BenchPlace(Place):
             return
         channel = part_meter(view.setup)
         preferences = self.workplace.preferences
-        from msgspec.structs import replace
+        from msgspec import structs
 
         session = self.workplace.session
         if session is None or session.hands is None:  # nothing simulated belongs to the user
             self.workplace.set_preferences(
-                replace(preferences.with_label(command.label), accuracy=command.accuracy)
+                structs.replace(preferences.with_label(command.label), accuracy=command.accuracy)
             )
         self._form_wanted = False
         self._send(
-            replace(
+            structs.replace(
                 command,
                 rule=preferences.decision_rule,
                 channel=channel.name if channel else Role.CAPACITOR.value,
@@ -556,6 +559,14 @@ class BenchPlace(Place):
             self._side.show_leaf(self.form)
             self.form.focus()
         self._arrange()
+
+
+def _plan(check: PartCheck) -> LeadPlan | None:
+    """Where the leads go; a part that may be charged is for the volts first."""
+    plan = lead_plan(check)
+    if plan is not None and check.step is Step.MAKE_SAFE:
+        return replace(plan, quantity=Quantity.VOLTAGE_DC, how=discharge_words(check.rating))
+    return plan
 
 
 def _tested(checks: Iterable[PartCheck]) -> dict[str, list[str]]:

@@ -50,13 +50,24 @@ class BenchActions(QWidget):
             self.null,
             self.typing,
         )
+        self._of_part = (self.take, self.part, self.repeat, self.again, self.section)
+        self._acts, self._form = True, False
         for button in (*self._acting, self.indication, self.tag, self.statistics):
             flow.addWidget(button)
 
     def show_acting(self, acts: bool) -> None:
         """Whether there is a recording in which something can be done; a replay is none."""
+        self._acts = acts
+        self._arrange()
+
+    def show_form(self, form: bool) -> None:
+        """Whether the form for a part stands above: what is for a part in hand makes room."""
+        self._form = form
+        self._arrange()
+
+    def _arrange(self) -> None:
         for button in self._acting:
-            button.setVisible(acts)
+            button.setVisible(self._acts and not (self._form and button in self._of_part))
 
     def show_check(self, check: PartCheck | None, *, story: bool, carton: bool) -> None:
         """Point out what comes next; while a `story` plays nothing has to be done.

@@ -45,6 +45,7 @@ _UNIT_OF = {
     Quantity.FREQUENCY: "Hz",
     Quantity.DIODE: "V",
     Quantity.DUTY: "%",
+    Quantity.PRESSURE: "kPa",
 }
 
 
