@@ -1,6 +1,6 @@
 """A field for own numbers: typed, counted on, or scanned."""
 
-from PySide6.QtCore import QEvent, QMimeData, Qt, Signal
+from PySide6.QtCore import QMimeData, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
@@ -42,18 +42,15 @@ class CodeField(QLineEdit):
         self.selectAll()
         self._left_out = 0
 
-    def event(self, event: QEvent) -> bool:
-        """Tab ends a code that was scanned; otherwise it goes on to the next field."""
-        tab = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Tab
-        if tab and event.type() == QEvent.Type.KeyPress and self.isModified():
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        """Tab ends a code that was scanned; otherwise it goes on to the next field.
+
+        Here and not in event(): that would take every event of the field through Python.
+        """
+        if forward and self.isModified():
             self.confirm()
             return True
-        # A control character is part of the code, never a shortcut of the window.
-        overrides = event.type() == QEvent.Type.ShortcutOverride
-        if overrides and isinstance(event, QKeyEvent) and _is_control(event):
-            event.accept()
-            return True
-        return super().event(event)
+        return super().focusNextPrevChild(forward)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in _ENDS or (event.key() in _CONFIRMS and not self.isModified()):
@@ -80,6 +77,9 @@ class CodeField(QLineEdit):
 
 
 def _is_control(event: QKeyEvent) -> bool:
-    """Whether it is one of the separators that scanners send as Ctrl with a sign."""
+    """Whether it is one of the separators that scanners send as Ctrl with a sign.
+
+    No shortcut of the window is one of them.
+    """
     text = event.text()
     return len(text) == 1 and text in "\x1c\x1d\x1e\x1f\x04"

@@ -1,9 +1,11 @@
 """Own numbers of a carton: counted on, typed, scanned."""
 
 from decimal import Decimal
+from itertools import chain
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtTest import QTest
 
 from benchmeter.conformity.check import begin_check, typed
@@ -64,6 +66,19 @@ def test_a_scanner_may_end_its_code_with_a_tab(strip, begun):
     assert begun == ["77"]
 
 
+def test_a_tab_goes_on_where_nothing_was_scanned(strip, begun):
+    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.take_focus()
+    QTest.keyClick(strip.field, Qt.Key.Key_Tab)
+    assert begun == []
+    assert not strip.field.hasFocus()
+
+
+def test_events_of_the_field_do_not_go_through_python():
+    """One override of event() makes every paint, move and timer a call of the interpreter."""
+    assert not {"event", "eventFilter"} & set(vars(CodeField))
+
+
 def test_separators_of_a_code_are_left_out_and_told(strip, begun):
     left_out = []
     strip.left_out.connect(left_out.append)
@@ -83,6 +98,15 @@ def test_separators_of_a_code_are_left_out_and_told(strip, begun):
     assert begun == ["10ABC21"]
     assert left_out
     assert left_out[0] >= 1
+
+
+def test_no_shortcut_of_the_window_takes_a_separator_out_of_a_code(window):
+    """ASCII: EOT, FS, GS, RS and US are Ctrl with D and with the signs, or digits, 4 to 7."""
+    taken = {QKeySequence(f"Ctrl+{key}") for key in ("D", "\\", "]", "^", "_", *"4567")}
+    for place in range(5):
+        window.show_place(place)
+    found = set(chain.from_iterable(map(QShortcut.keys, window.findChildren(QShortcut))))
+    assert found and not found & taken
 
 
 def test_a_pasted_code_keeps_what_can_be_seen(qtbot):
