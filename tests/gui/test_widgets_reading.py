@@ -147,6 +147,12 @@ def test_temperature_is_shown_in_the_persons_unit(view):
     assert view.accessibleDescription().startswith("95.0 °F")
 
 
+@pytest.mark.parametrize("quantity", Quantity)
+def test_every_quantity_has_its_unit_before_the_first_reading(view, quantity):
+    view.show_pulse(Pulse("c", PulseState.WRONG_FUNCTION, 0, None), quantity, "°F", 0)
+    assert "()" not in view.accessibleDescription()
+
+
 def test_the_raw_indication_is_one_switch_away(view):
     before = view.heightForWidth(620)
     view.show_pulse(pulse(text="+4.41000E-05"), Quantity.CAPACITANCE, "°F", 11 * S)
