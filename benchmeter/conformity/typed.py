@@ -41,6 +41,7 @@ _CURRENT_SIGNS = {  # what a unit may say beside itself
     "dc": {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC, Quantity.DIODE},
     "ac": {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC},
 }
+_SHOWN_KINDS = {kind_of(q) for q in Quantity}
 _BY_OHMS = {Quantity.RESISTANCE, Quantity.CONTINUITY, Quantity.DIODE}
 
 
@@ -92,8 +93,10 @@ def _capacitance(text: str, default_unit: str) -> TypedReading:
     if unit.kind == "resistance":
         shorted = abs(number * unit.scale) < SHORTED_BELOW_OHM
         return TypedReading(None, None, _SHORTED if shorted else Reason.WRONG_FUNCTION)
-    if unit.kind != "capacitance":
+    if unit.kind not in _SHOWN_KINDS:
         raise InputError(f"“{clip(text.strip())}” is no capacitance.", "Type it like 44.1 µF.")
+    if unit.kind != "capacitance":
+        return TypedReading(None, None, Reason.WRONG_FUNCTION)
     if abs(EXACTLY.multiply(number, unit.scale)) > _LARGEST_F:
         raise InputError(
             f"“{clip(text.strip())}” is more than any motor capacitor has.", "Type it in µF."
@@ -111,7 +114,7 @@ def _value(text: str, section: Section) -> TypedReading:
     if not name and section.unit not in _PLAIN_UNITS:
         raise _unit_missing(text, section)
     unit = find_unit(name or section.unit, kind if name in ("F", "f") else "")
-    if unit.kind not in {kind_of(q) for q in Quantity}:
+    if unit.kind not in _SHOWN_KINDS:
         raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
     if unit.kind != kind or _of_other_current(name, section.quantity):
         return TypedReading(None, None, Reason.WRONG_FUNCTION)
