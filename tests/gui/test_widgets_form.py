@@ -112,6 +112,16 @@ def test_the_example_of_every_kind_can_be_begun(form, begun, kinds, place):
         assert len(begun) == 1, (kind.name, form.fault.text())
 
 
+@pytest.mark.parametrize("label", ["coil 9,5-14 ohm", "24 V, coil 9,5–14 ohm"])
+def test_a_decimal_comma_of_what_the_label_gives_is_understood(form, begun, label):
+    form.kind_box.choose("contactor-one-pole")
+    form.label_field.setText(label)
+    form.start.click()
+    (command,) = begun
+    coil = rate(kind_in(command.kind), command.label).sections[0]
+    assert (coil.low_si, coil.high_si) == (Decimal("9.5"), Decimal(14))
+
+
 def test_each_kind_keeps_its_own_label(form):
     form.label_field.setText("45/5 µF ±6 %")
     form.kind_box.choose("ignitor")
