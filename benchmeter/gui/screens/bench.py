@@ -343,7 +343,9 @@ class BenchPlace(Place):
         view = self.workplace.view
         if view is None:
             return
-        if self.workplace.session is None:
+        if self._all_parts is not None and self._leaves.shown() is self._all_parts:
+            self.say_next(self._all_parts.view.next_words())
+        elif self.workplace.session is None:
             self.say_next(self.tr("Recording has ended; it is in the record (F3). Begin again?"))
         elif self.workplace.replaying:
             self.say_next(replay_words(view.check))
@@ -351,6 +353,8 @@ class BenchPlace(Place):
             self.say_next(story_words(view.check))
         elif view.check is None or self._form_wanted:
             self.say_next(self._form_words())
+        elif self.lot.is_open and view.check.step is Step.DONE:
+            self.say_next(self.tr("Clip on the next part of the carton, then Space"))
         else:
             self.say_next(step_text(view.check))
 

@@ -68,15 +68,20 @@ class LotDesk(QObject):
             shown.show_lot(self.progress().checks, f"{check.lot}: {check.rating.text}")
         else:
             checks = view.checks.items() if view is not None else ()
-            shown.show_lot([c for _, c in sorted(checks)])
+            shown.show_lot([c for _, c in sorted(checks) if c.reference is None])
 
     def begin_next(self) -> None:
         """Begin the part that is offered."""
         self.strip.field.confirm()
 
     def take_focus(self) -> None:
-        """Own numbers go to the strip while nothing is being measured."""
-        check = self._check()
+        """Own numbers go to the strip while nothing is being measured.
+
+        At the simulated bench the digits belong to the hands; there Space takes what is offered.
+        """
+        check, session = self._check(), self._workplace.session
+        if session is None or session.hands is not None:
+            return
         if not self.strip.isHidden() and check is not None and check.verdict is not None:
             self.strip.take_focus()
 
@@ -111,6 +116,7 @@ class LotDesk(QObject):
 def next_of(check: PartCheck, number: str) -> BeginCheck:
     """The check of another part of the same carton, by the same label and terms."""
     from benchmeter.conformity.part_kinds import kind_text
+    from benchmeter.conformity.reference_check import reference_text
 
     return BeginCheck(
         time_ns=0,
@@ -118,6 +124,7 @@ def next_of(check: PartCheck, number: str) -> BeginCheck:
         label=check.rating.text,
         kind="" if check.kind is None else kind_text(check.kind),
         lot=check.lot,
+        reference="" if check.reference is None else reference_text(check.reference),
         tolerance=check.rating.tolerance if check.rating.tolerance_from == "user" else "",
         accuracy="" if check.accuracy is None else check.accuracy.text,
         rule=check.rule.value,
