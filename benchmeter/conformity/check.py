@@ -25,6 +25,7 @@ from benchmeter.conformity.leads import (
 )
 from benchmeter.conformity.meter_bias import MeterBias, bias_for
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
+from benchmeter.conformity.part_kind import Measure, SensorRule
 from benchmeter.conformity.part_kinds import kind_in
 from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.conformity.reference_check import rate_reference, reference_in
@@ -232,7 +233,7 @@ def _section_to_take(check: PartCheck) -> Section:
 def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
     """What keeps the expected section from being taken by itself; None: nothing."""
     measure = check.measure(section)
-    if measure is not None and measure.typed and not _by_probe(section):
+    if measure is not None and measure.typed and not _lies_beside(check, measure):
         return Step.TYPE_IT
     if check.charged and (measure is None or measure.discharge_first):
         return Step.MAKE_SAFE
@@ -302,6 +303,17 @@ def _other_function(section: Section, sight: Sight) -> bool:
 def _by_probe(section: Section) -> bool:
     """A probe measures wherever it is: it has no leads to be lifted."""
     return section.quantity is Quantity.TEMPERATURE
+
+
+def _lies_beside(check: PartCheck, measure: Measure) -> bool:
+    """Whether a probe shows it from the beginning to the end of the check: beside a sensor.
+
+    At what temperature a switch opened, or that the probe now is at a thermocouple's terminals,
+    only a person knows: what the probe shows by then is of the room, or of another place.
+    """
+    rules = check.kind.conclusions if check.kind is not None else ()
+    beside = {r.probe for r in rules if isinstance(r, SensorRule) and not r.junction}
+    return measure.quantity is Quantity.TEMPERATURE and measure.name in beside
 
 
 def _take(

@@ -204,6 +204,23 @@ def test_a_probe_needs_no_lifting_and_its_leads_are_not_watched():
     assert check.verdict.verdict in (Word.PASS, Word.CONDITIONAL_PASS)
 
 
+@pytest.mark.parametrize(
+    ("kind", "label", "section"),
+    [
+        ("temperature-cut-out", "opens 160 °F, closes 130 °F", "opens"),
+        ("temperature-cut-out", "opens 160 °F, closes 130 °F", "closes"),
+        ("sensor-thermocouple", "type K, class 1", "terminals"),
+        ("sensor-thermocouple", "type K, class 1", "probe"),
+    ],
+)
+def test_a_probe_that_must_be_somewhere_else_first_is_never_read_by_itself(kind, label, section):
+    check = see(select(begin(kind, label), section), shows("295.15", Quantity.TEMPERATURE))
+    assert check.step is Step.TYPE_IT
+    assert not any(s.taken for s in check.sections)
+    check = take_by_hand(check, shows("295.15", Quantity.TEMPERATURE))
+    assert [bool(s.taken) for s in check.sections if s.section.name == section] == [True]
+
+
 def test_the_kind_that_was_checked_is_kept_with_the_check():
     assert compressor().kind == read_part_kind(resource("parts") / "compressor-single-phase.toml")
 
