@@ -14,6 +14,7 @@ from benchmeter.reporting.numbers import duration_text, with_sign
 from benchmeter.reporting.page_meter import meter_block
 from benchmeter.reporting.page_part import part_block
 from benchmeter.reporting.page_recovery import recovery_rows
+from benchmeter.reporting.persons_degrees import in_degrees
 from benchmeter.reporting.record import Record
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.reporting.wording_recovery import phase_words
@@ -121,7 +122,8 @@ def footer(record: Record) -> str:
 def _blocks(
     record: Record, unit: str, sign: str, picture: bytes | None, unjudged: Sequence[str], rows: int
 ) -> tuple[str, ...]:
-    parts = [part_block(check, record, sign) for check in record.part_checks()]
+    checks = (in_degrees(check, unit) for check in record.part_checks())
+    parts = [part_block(check, record, sign) for check in checks]
     parts = parts or ["<p>No part was judged.</p>"]
     open_ones = "".join(f"<p>{escape(s)}</p>" for s in (*unjudged, *not_tested(record)))
     return (

@@ -5,6 +5,7 @@ from decimal import Decimal
 from benchmeter.conformity.check import PartCheck
 from benchmeter.reporting.not_tested import not_tested, unjudged_parts
 from benchmeter.reporting.numbers import duration_text, exact_text
+from benchmeter.reporting.persons_degrees import in_degrees
 from benchmeter.reporting.record import SHOWN_IN, Record, Stretch, read_record
 from benchmeter.reporting.wording_conclusions import conclusion_why
 from benchmeter.reporting.wording_events import event_words
@@ -38,7 +39,7 @@ def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C")
         "",
     ]
     for check in record.part_checks():
-        lines += _part(check)
+        lines += _part(in_degrees(check, temperature_unit))
     for check in record.reference_checks():
         read_on = record.clock(check.sections[-1].taken[-1].time_ns).date()
         lines.append(f"Meter: {reference_check_words(check, read_on)}")
