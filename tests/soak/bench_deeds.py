@@ -41,9 +41,9 @@ class BenchDeeds(Deeds):
     def deeds(self) -> dict[str, Deed]:
         return {
             "take the reading": Deed(14, "r", self.keys("Space")),
-            "move the leads": Deed(12, "r", self.one_of("1", "2", "3")),
+            "move the leads": Deed(12, "r", self.one_of("1", "2", "3", "4", "5")),
             "change the part": Deed(3, "r", self.one_of("Alt+1", "Alt+2", "Alt+3")),
-            "switch something": Deed(3, "r", self.one_of("Ctrl+1", "Ctrl+2")),
+            "switch something": Deed(3, "r", self.one_of("Ctrl+1", "Ctrl+2", "Ctrl+3")),
             "take over the label": Deed(5, "r", self._take_label),
             "type a label": Deed(3, "r", self._type_label),
             "next part": Deed(3, "r", self.keys("N")),
@@ -55,6 +55,11 @@ class BenchDeeds(Deeds):
             "put a marker": Deed(4, "r", self._mark),
             "fold the hands": Deed(2, "r", self.keys("H")),
             "show the indication": Deed(2, "rp", self.keys("I")),
+            "take the volts": Deed(2, "r", self.keys("F1", "V")),
+            "test the part again": Deed(2, "r", self.keys("F1", "Shift+R")),
+            "open a carton": Deed(2, "r", self._open_carton),
+            "another part of the carton": Deed(2, "r", self._another_of_carton),
+            "look at all parts": Deed(2, "rp", self._all_parts),
             "power restored": Deed(3, "r", self.keys("F2", "P")),
         }
 
@@ -69,6 +74,32 @@ class BenchDeeds(Deeds):
             yield 0.3
         yield from self.fingers.write_instead(self.chance.choice(_LABELS))
         self.fingers.press(self.chance.choice(("Return", "Return", "Return", "Tab", "Esc")))
+
+    def _open_carton(self) -> Pauses:
+        for key in ("F1", "N"):
+            self.fingers.press(key)
+            yield 0.3
+        form = self.window.bench.form
+        if self.fingers.click(form.lot_field):
+            yield from self.fingers.write_instead(f"box {next(self._numbers)}")
+            self.fingers.press(self.chance.choice(("Return", "Tab")))
+            yield 0.2
+            self.fingers.press("Return")
+
+    def _another_of_carton(self) -> Pauses:
+        strip = self.window.bench.lot.strip
+        if not self.fingers.click(strip.field):
+            return
+        if self.chance.random() < 0.5:
+            yield from self.fingers.write_instead(f"No {next(self._numbers)}")
+        self.fingers.press(self.chance.choice(("Return", "Return", "Tab", "Alt+Up", "Alt+C")))
+
+    def _all_parts(self) -> Pauses:
+        self.fingers.press("F1")
+        yield 0.2
+        self.fingers.press("L")
+        yield self.chance.uniform(0.3, 1.5)
+        self.fingers.press("Esc")
 
     def _type_reading(self) -> Pauses:
         self.fingers.press("F1")

@@ -13,7 +13,14 @@ from tests.soak.thermometer import Thermometer
 __all__ = ["SessionDeeds"]
 
 _NAMES = ("Fern & Sons, walk-in", "unit 2", "Ä" * 80, "<b>bold</b>", "'; --", "40\u00a0°")
-_STORIES = ("short-visit", "troubled-links", "handheld-and-modbus", "walk-in-cooler")
+_STORIES = (
+    "short-visit",
+    "troubled-links",
+    "handheld-and-modbus",
+    "walk-in-cooler",
+    "shop-bench",
+    "carton-of-forty",
+)
 _CONNECTIONS = 3
 _REPORTS_S = 60.0  # between two of them, at least
 
@@ -67,7 +74,6 @@ class SessionDeeds(Deeds):
         yield 1.0
 
     def _story(self) -> Pauses:
-        # After the first session the window offers the standard story alone.
         self.window.start_simulated(self.chance.choice(_STORIES))
         yield 1.0
 
