@@ -1,7 +1,7 @@
 """What is under way in the window: preferences, store, the one session, its view."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -59,6 +59,7 @@ class Workplace(QObject):
         self.view: BenchView | None = None
         self.began_at: datetime | None = None
         self.opening = False
+        self.today: Callable[[], date] = date.today
         self._relay: OutcomeRelay | None = None
         self._store: Store | None = None  # touched on the worker only
         self._begun: RunningSession | None = None  # likewise: the latest one that was opened

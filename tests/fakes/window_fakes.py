@@ -8,14 +8,23 @@ from pathlib import Path
 from benchmeter.chain.outcome import Outcome
 from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.errors import WorldError
-from benchmeter.gui.entrances import LinksFound, PartKindsFound, Story
+from benchmeter.gui.entrances import (
+    Entrances,
+    LinksFound,
+    MeterFound,
+    PartKindsFound,
+    StockFound,
+    Story,
+)
 from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Command
 from benchmeter.readings.quantities import Quantity
 from benchmeter.reporting.label_stock import LabelStock, shipped_stock
+from benchmeter.reporting.meter_record import MeterRecord
 from benchmeter.settings.folders import Folders
 from benchmeter.sources.source import HandChoice
+from benchmeter.storage.reference_parts import all_reference_parts
 from tests.fakes.bench_states import SECOND, SETUP
 
 PROFILES = (
@@ -152,6 +161,8 @@ class FakeEntrances:
         self.scenario = ""
         self.addresses: tuple[str, ...] | None = None
         self.fault: WorldError | None = None
+        self.meter_record: MeterRecord | None = None
+        self._real = Entrances(folders)
 
     def open_store(self) -> FakeStore:
         return self.store
@@ -192,6 +203,19 @@ class FakeEntrances:
 
     def part_kinds(self) -> PartKindsFound:
         return PartKindsFound(*all_part_kinds(self.folders))
+
+    def stock(self) -> StockFound:
+        return self._real.stock()
+
+    def make_example_stock(self) -> StockFound:
+        return self._real.make_example_stock()
+
+    def meter(self, store: object, session_id: str, channel: str) -> MeterFound:
+        path = self.folders.reference_parts
+        return MeterFound(path, *all_reference_parts(self.folders), record=self.meter_record)
+
+    def add_reference_part(self, **fields: object) -> object:
+        return self._real.add_reference_part(**fields)  # type: ignore[arg-type]
 
     def warm_up(self) -> None:
         pass

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ from benchmeter.gui.model import Changes
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.answer_plate import AnswerPlate
 from benchmeter.gui.screens.bench_actions import BenchActions
+from benchmeter.gui.screens.bench_desks import BenchDesks
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.lot_desk import LotDesk, next_of
 from benchmeter.gui.screens.part_form import PartForm
@@ -80,9 +82,15 @@ class BenchPlace(Place):
         self._leaves.add(self.first_steps)
         self._leaves.add(self._stage)
         self.rows.addWidget(self._leaves)
+        self.desks = BenchDesks(workplace, self._leaves, self._meter, self)
+        self.desks.begin.connect(self._begin_from_desk)
+        self.desks.back.connect(self._leave_statistics)
+        self.desks.next_step.connect(self.say_next)
+        self.buttons.replacement.clicked.connect(self.desks.show_replacement)
+        self.buttons.meter.clicked.connect(self.desks.show_meter)
         workplace.session_changed.connect(self.refresh)
         workplace.folded.connect(self._folded)
-        workplace.preferences_changed.connect(self.refresh)
+        workplace.preferences_changed.connect(self._look_changed)
         self.refresh()
 
     # --- making --------------------------------------------------------------------------------
@@ -95,6 +103,9 @@ class BenchPlace(Place):
         self.answer = AnswerPlate(stage)
         self.answer.hide()
         rows.addWidget(self.answer)
+        self.bias_note = label(size="small", tone="caution")
+        self.bias_note.hide()
+        rows.addWidget(self.bias_note)
         self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(current_look().gap)
         rows.addLayout(self._columns, 1)
@@ -195,17 +206,29 @@ class BenchPlace(Place):
         if view.check is None:
             self._open_form(focus=False)
         self._show_check()
+        self._show_bias()
         self._show_reading()
         self._show_done()
         self.buttons.show_acting(session is not None and not self.workplace.replaying)
         self.ways.setVisible(session is None)
         self._show_next()
 
+    @Slot()
+    def _look_changed(self) -> None:
+        """Another look does not take away what is being read."""
+        shown = self.desks.shown()
+        self.refresh()
+        if shown is not None and self.workplace.view is not None:
+            self._leaves.show_leaf(shown)
+            self._show_next()
+
     @Slot(object)
     def _folded(self, changes: Changes) -> None:
         if changes.restarted or self._story != self.workplace.story_plays():
             self.refresh()
             return
+        if changes.check or changes.biases:
+            self._show_bias()
         if changes.check:
             self._show_check()
         if changes.check or changes.judged:
@@ -260,7 +283,8 @@ class BenchPlace(Place):
             newly = check is not None and check.verdict is not None and not self._was_judged()
             self._shown_check = check
             judged = check is not None and check.verdict is not None
-            (self.answer if judged else self.plate).show_check(check)
+            today = date.min if self.workplace.replaying else self.workplace.today()
+            (self.answer if judged else self.plate).show_check(check, today)
             self._choose_rulers(check)
         self.leads.show_leads(_plan(check) if check is not None else None)
         self.lot.refresh()
@@ -268,6 +292,18 @@ class BenchPlace(Place):
         if newly:
             self.lot.take_focus()
         self.buttons.show_check(check, story=self._story, carton=self.lot.is_open)
+
+    def _show_bias(self) -> None:
+        """Say at the reading that what is judged is less than what the meter shows."""
+        view = self.workplace.view
+        biases = () if view is None else view.biases if view.check is None else view.check.biases
+        self.bias_note.setVisible(bool(biases))
+        if biases:
+            from benchmeter.reporting.numbers import with_sign
+            from benchmeter.reporting.wording_meter import bias_taken_words
+
+            words = " ".join(bias_taken_words(bias) for bias in biases)
+            self.bias_note.setText(with_sign(words, current_look().decimal_sign))
 
     def _was_judged(self) -> bool:
         return self._shown_check is not None and self._shown_check.verdict is not None
@@ -343,7 +379,9 @@ class BenchPlace(Place):
         view = self.workplace.view
         if view is None:
             return
-        if self._all_parts is not None and self._leaves.shown() is self._all_parts:
+        if self.desks.shown() is not None:
+            self.say_next(self.desks.next_words())
+        elif self._all_parts is not None and self._leaves.shown() is self._all_parts:
             self.say_next(self._all_parts.view.next_words())
         elif self.workplace.session is None:
             self.say_next(self.tr("Recording has ended; it is in the record (F3). Begin again?"))
@@ -375,7 +413,9 @@ class BenchPlace(Place):
 
     def entered(self) -> None:
         self._show_reading()
-        if self.workplace.view is not None:
+        if self.desks.shown() is not None:
+            self.desks.focus()
+        elif self.workplace.view is not None:
             session = self.workplace.session
             live = session is not None and session.replay is None and session.hands is None
             if self._side.shown() is self.form and live:
@@ -415,6 +455,13 @@ class BenchPlace(Place):
                 channel=channel.name if channel else Role.CAPACITOR.value,
             )
         )
+
+    @Slot(object)
+    def _begin_from_desk(self, command: BeginCheck) -> None:
+        """What a desk begins is sent as it is: its label is none that a person typed."""
+        self._form_wanted = False
+        self._leave_statistics()
+        self._send(command)
 
     @Slot()
     def _take(self) -> None:
@@ -531,6 +578,12 @@ class BenchPlace(Place):
             self._show_check()
             self._show_next()
 
+    def _meter(self) -> tuple[str, str]:
+        """Channel and accuracy lines of the meter that parts are judged by; "" each unknown."""
+        view = self.workplace.view
+        channel = part_meter(view.setup) if view is not None else None
+        return (channel.name if channel is not None else "", self._accuracy())
+
     def _accuracy(self) -> str:
         """The accuracy line of the meter at the part, as far as it is known."""
         view = self.workplace.view
@@ -602,6 +655,10 @@ def _channel_for(check: PartCheck, setup: BenchSetup) -> str:
 def _check_line(check: PartCheck) -> str:
     from benchmeter.reporting.wording_verdict import verdict_word
 
+    if check.reference is not None:
+        from benchmeter.conformity.reference_check import word_of
+
+        return f"{check.number}  {check.part}  ·  {word_of(check) or '…'}"
     words = ", ".join(
         f"{s.section.name} {verdict_word(s.taken[-1].verdict.verdict)}"
         for s in check.sections

@@ -3,13 +3,16 @@
 from PySide6.QtGui import QKeySequence, QShortcut, QUndoStack
 from PySide6.QtWidgets import QWidget
 
-from benchmeter.conformity.check import PartCheck
+from benchmeter.conformity.part_check import PartCheck
+from benchmeter.conformity.replacement import capacitor_of
+from benchmeter.conformity.verdict import Word
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
 
 __all__ = ["BenchActions"]
 
+_BAD = {Word.FAIL, Word.CONDITIONAL_FAIL, Word.OPEN, Word.SHORTED}
 _FOOT = "PgDown"
 """Most foot switches type a key, this one or Space as they come (common practice, no source)."""
 
@@ -38,6 +41,8 @@ class BenchActions(QWidget):
         self.indication.setCheckable(True)
         self.tag = KeyButton(self.tr("Tag"), "G", self)
         self.statistics = KeyButton(self.tr("All parts"), "L", self)
+        self.replacement = KeyButton(self.tr("Replace it"), "P", self)
+        self.meter = KeyButton(self.tr("Meter"), "E", self)
         flow = FlowLayout(self, spacing=current_look().px(6))
         self._acting = (
             self.take,
@@ -49,9 +54,19 @@ class BenchActions(QWidget):
             self.marker,
             self.null,
             self.typing,
+            self.replacement,
+            self.meter,
         )
-        self._of_part = (self.take, self.part, self.repeat, self.again, self.section)
-        self._acts, self._form = True, False
+        self._of_part = (
+            self.take,
+            self.part,
+            self.repeat,
+            self.again,
+            self.section,
+            self.replacement,
+        )
+        self._acts, self._form, self._replaceable, self._taken = True, False, False, False
+        self.replacement.hide()
         for button in (*self._acting, self.indication, self.tag, self.statistics):
             flow.addWidget(button)
 
@@ -68,6 +83,10 @@ class BenchActions(QWidget):
     def _arrange(self) -> None:
         for button in self._acting:
             button.setVisible(self._acts and not (self._form and button in self._of_part))
+        if not self._replaceable:
+            self.replacement.hide()
+        if self._taken and not self._form:
+            self.typing.hide()
 
     def show_check(self, check: PartCheck | None, *, story: bool, carton: bool) -> None:
         """Point out what comes next; while a `story` plays nothing has to be done.
@@ -84,6 +103,20 @@ class BenchActions(QWidget):
         self.part.set_title(self.tr("Another part") if carton else self.tr("Next part"))
         self.part.set_primary(check is not None and not waits and not carton and not story)
         self.again.setEnabled(check is not None and not waits)
-        self.tag.setEnabled(check is not None and check.verdict is not None)
+        of_part = check is not None and check.reference is None
+        self.tag.setEnabled(check is not None and of_part and check.verdict is not None)
         self.repeat.setEnabled(any(section.taken for section in sections))
         self.section.setEnabled(len(sections) > 1)
+        self._show_replacement(check, point=not story and not carton)
+
+    def _show_replacement(self, check: PartCheck | None, *, point: bool) -> None:
+        """Offer it for a capacitor; if that is bad it comes next."""
+        part = check if check is not None and check.reference is None else None
+        self._taken = check is not None and check.expected is None
+        self._replaceable = part is not None and capacitor_of(part.rating) is not None
+        verdict = part.verdict if part is not None else None
+        bad = verdict is not None and verdict.verdict in _BAD
+        self.replacement.set_primary(bad and point and self._replaceable)
+        if bad and point and self._replaceable:
+            self.part.set_primary(False)
+        self._arrange()

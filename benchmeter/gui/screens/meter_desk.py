@@ -1,0 +1,188 @@
+"""Part or meter: reading parts of known value, and taking a bias off once a person accepts it."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from benchmeter.conformity.bias_offer import BiasOffer, accept
+from benchmeter.conformity.meter_bias import MeterBias
+from benchmeter.conformity.reference_check import reference_command, reference_text
+from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.errors import InputError, WorldError
+from benchmeter.gui.entrances import MeterFound
+from benchmeter.gui.leaves import Leaves
+from benchmeter.gui.screens.meter_view import MeterView
+from benchmeter.gui.screens.reference_form import ReferenceEntry, ReferenceForm
+from benchmeter.gui.workplace import Workplace
+from benchmeter.readings.inputs import AcceptBias
+
+if TYPE_CHECKING:
+    from benchmeter.gui.model import Changes
+
+__all__ = ["MeterDesk"]
+
+
+class MeterDesk(QWidget):
+    """The meter that parts are judged by, and the list of parts of known value.
+
+    Signals:
+        begin: a BeginCheck that reads a part of known value.
+        back: the part in hand is wanted again.
+        next_step: what to do next may have changed.
+    """
+
+    begin = Signal(object)
+    back = Signal()
+    next_step = Signal()
+
+    def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.workplace = workplace
+        self._channel = ""
+        self._accuracy = ""
+        self._choose = ""
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        self._leaves = Leaves(self)
+        self.view = MeterView(self)
+        self.form = ReferenceForm(self)
+        for leaf in (self.view, self.form):
+            self._leaves.add(leaf)
+        rows.addWidget(self._leaves)
+        self.view.read.connect(self._read)
+        self.view.take_off.connect(self._take_off)
+        self.view.put_back.connect(self._put_back)
+        self.view.add.connect(self._open_form)
+        self.view.back.connect(self.back)
+        self.view.list.currentRowChanged.connect(self.next_step)
+        self.form.entered.connect(self._write)
+        self.form.put_off.connect(self._close_form)
+        workplace.folded.connect(self._folded)
+
+    def open(self, channel: str, accuracy: str, choose: str = "") -> None:
+        """Look up what is known of the meter.
+
+        Args:
+            channel: whose readings parts are judged by; "" none.
+            accuracy: its lines; "" if not known.
+            choose: name of the part to choose; "": the one chosen before.
+        """
+        self._channel, self._accuracy, self._choose = channel, accuracy, choose
+        self._leaves.show_leaf(self.view)
+        self._look()
+
+    def next_words(self) -> str:
+        """What to do next, in one line."""
+        if self._leaves.shown() is self.form:
+            return self.tr("Type what its certificate says, then Return")
+        return self.view.next_words()
+
+    def focus(self) -> None:
+        """Bring the keys to what is shown."""
+        if self._leaves.shown() is self.form:
+            self.form.focus()
+        elif self.view.list.isHidden():
+            self.view.add_button.setFocus()
+        else:
+            self.view.list.setFocus()
+
+    def _look(self) -> None:
+        session = self.workplace.session
+        if session is None:
+            return
+        entrances, number, channel = self.workplace.entrances, session.session_id, self._channel
+        self.workplace.ask_store(lambda s: entrances.meter(s, number, channel), self._show)
+
+    def _show(self, found: MeterFound) -> None:
+        view, session = self.workplace.view, self.workplace.session
+        if view is None or session is None:
+            return
+        self.view.show_found(
+            found,
+            [bias for bias in view.biases if bias.channel == self._channel],
+            meter_due=view.setup.calibration_due(self._channel),
+            today=self.workplace.today(),
+            acts=self.workplace.recording,
+            choose=self._choose,
+        )
+        self._choose = ""
+        if self.isVisible() and self._leaves.shown() is self.view:
+            self.focus()
+        self.next_step.emit()
+
+    @Slot(object)
+    def _folded(self, changes: "Changes") -> None:
+        if not self.isVisible():
+            return
+        if changes.biases or any(check.reference is not None for check in changes.judged):
+            self._look()
+
+    # --- doing ---------------------------------------------------------------------------------
+
+    @Slot(object)
+    def _read(self, part: ReferencePart) -> None:
+        try:
+            command = reference_command(
+                part, self.workplace.today(), accuracy=self._accuracy, channel=self._channel
+            )
+        except InputError as fault:
+            self.workplace.report(fault)
+            return
+        self.begin.emit(command)
+
+    @Slot(object)
+    def _take_off(self, offered: BiasOffer) -> None:
+        self.workplace.send(accept(offered, channel=self._channel))
+        self.workplace.say(
+            self.tr("From the next part on this bias is taken off, in this session."),
+            self.tr("The record says so; X puts it back."),
+        )
+
+    @Slot(object)
+    def _put_back(self, taken: MeterBias) -> None:
+        none = AcceptBias(
+            time_ns=0,
+            channel=taken.channel,
+            bias_si=taken.bias_si * 0,
+            uncertainty_si=taken.expanded_uncertainty_si * 0,
+            reference=reference_text(taken.reference),
+        )
+        self.workplace.send(none)
+        self.workplace.say(self.tr("From the next part on nothing is taken off by it."))
+
+    @Slot()
+    def _open_form(self) -> None:
+        self._leaves.show_leaf(self.form)
+        self.form.focus()
+        self.next_step.emit()
+
+    @Slot()
+    def _close_form(self) -> None:
+        self._leaves.show_leaf(self.view)
+        self.focus()
+        self.next_step.emit()
+
+    @Slot(object)
+    def _write(self, entry: ReferenceEntry) -> None:
+        entrances = self.workplace.entrances
+        self.workplace.ask(
+            lambda: entrances.add_reference_part(
+                name=entry.name,
+                value=entry.value,
+                uncertainty=entry.uncertainty,
+                valued_on=entry.valued_on,
+                valued_by=entry.valued_by,
+                due=entry.due,
+            ),
+            self._written,
+        )
+
+    def _written(self, part: ReferencePart | WorldError) -> None:
+        if isinstance(part, WorldError):
+            self.form.complain(str(part))
+            return
+        self.form.clear()
+        self._choose = part.name
+        self._close_form()
+        self._look()
