@@ -48,13 +48,13 @@ def watch_leads(check: PartCheck, sight: Sight) -> PartCheck:
     """Notice whether the leads have left what was taken last."""
     if check.lifted:
         return check
-    held, section = check.last_taken, check.section
-    if sight.state is PulseState.NO_CONTACT or _in_air(sight):
+    if sight.state is PulseState.NO_CONTACT:
         return replace(check, lifted=True, moved=True)
-    if held is not None and sight.quantity not in (None, held.quantity):
-        # The knob was turned. On the same terminals nothing needs to be lifted for that.
-        same = section is not None and _same_terminals(check, held, section)
-        return replace(check, lifted=True, moved=True) if same else _nothing_seen(check, sight)
+    held = check.last_taken
+    if held is not None and _knob_turned(check, held, sight):
+        return _after_turn(check, held, sight)
+    if _in_air(sight):
+        return replace(check, lifted=True, moved=True)
     if sight.value_si is None or sight.state not in ON_SOMETHING:
         return check
     if (seen := _nothing_seen(check, sight)).lifted:
@@ -151,6 +151,32 @@ def refuse_ohm_offset(lead_offset_ohm: Decimal) -> None:
 
 def _in_air(sight: Sight) -> bool:
     return sight.quantity in IN_OHM and sight.state is PulseState.OVERLOAD
+
+
+def _knob_turned(check: PartCheck, held: Section, sight: Sight) -> bool:
+    """Whether the meter is set to something else than what was taken with it last."""
+    measure = check.measure(held)
+    if sight.quantity is None or (measure is not None and measure.typed):
+        return False
+    return not _alike(sight.quantity, held.quantity)
+
+
+def _after_turn(check: PartCheck, held: Section, sight: Sight) -> PartCheck:
+    """In another function, leads that are still on may show nothing: 0 A in an empty clamp.
+
+    So it counts only in the function that is expected now. On the same terminals nothing needs to
+    be lifted then.
+    """
+    section = check.section
+    if section is None or sight.quantity is None or not _alike(sight.quantity, section.quantity):
+        return check
+    if _in_air(sight) or _same_terminals(check, held, section):
+        return replace(check, lifted=True, moved=True)
+    return _nothing_seen(check, sight)
+
+
+def _alike(one: Quantity, other: Quantity) -> bool:
+    return one is other or (one in IN_OHM and other in IN_OHM)
 
 
 def _nothing_seen(check: PartCheck, sight: Sight) -> PartCheck:

@@ -152,8 +152,9 @@ class SimulatedBench:
             (Quantity.CAPACITANCE, "air"),
         ):
             self.hands(f"leads: {leads}", f"knob: {knob.value}")
-            settled = PulseState.SETTLED
-            assert self.wait(lambda knob=knob: (self.sees, self.state) == (knob, settled))
+            assert self.wait(
+                lambda knob=knob: self.sees is knob and self.state is PulseState.SETTLED
+            )
             self.send(NullLeads(time_ns=self.now_ns))
         assert not self.notices
 

@@ -32,7 +32,6 @@ from tests.parity.cases import (
     Deed,
     deeds_of,
     good_deed,
-    is_typed,
     section_plan_for,
     truth_for,
     word_of_overload,
