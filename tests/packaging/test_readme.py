@@ -13,6 +13,8 @@ import msgspec
 import pytest
 
 from benchmeter.cli.main import COMMANDS, run
+from benchmeter.conformity.part_kinds import read_part_kind
+from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.instruments.profile import (
     ChannelOfProfile,
     LineSettings,
@@ -22,6 +24,7 @@ from benchmeter.instruments.profile import (
     ScpiFormat,
 )
 from benchmeter.instruments.profiles import read_profile
+from benchmeter.storage.reference_parts import read_reference_parts
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -44,6 +47,16 @@ def tables() -> dict[str, str]:
     return {name: textwrap.dedent(text) for name, text in found}
 
 
+def own_files() -> dict[str, str]:
+    """The `toml` blocks of the README by the name of the file that was last named before each."""
+    found = re.findall(
+        r"`([\w-]+\.toml)`(?:(?!`[\w-]+\.toml`).)*?^```toml\n(.*?)^```",
+        README,
+        re.DOTALL | re.MULTILINE,
+    )
+    return dict(found)
+
+
 @pytest.mark.gui  # the report is drawn by Qt
 def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
     without_display = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
@@ -57,6 +70,11 @@ def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
     assert len(examples()) >= 8
     for name, text in tables().items():
         (tmp_path / name).write_text(text, encoding="utf-8")
+    for place in ("benchmeter", "Library/Application Support/benchmeter"):
+        parts = tmp_path / place / "parts"
+        parts.mkdir(parents=True)
+        kind = own_files()["crankcase-heater.toml"]
+        (parts / "crankcase-heater.toml").write_text(kind, encoding="utf-8")
     for command in examples():
         done = subprocess.run(
             [sys.executable, "-m", "benchmeter", *command[1:]],
@@ -69,6 +87,17 @@ def test_every_example_runs_in_the_order_of_the_readme(tmp_path: Path) -> None:
         assert done.returncode == 0, f"{shlex.join(command)}\n{done.stderr}"
         assert done.stdout
     assert (tmp_path / "front-shop.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_the_files_of_a_person_are_understood(tmp_path: Path) -> None:
+    """The kind with its limits: 240² V² / 40 W = 1440 Ω, ±10 % (CALC)."""
+    for name, text in own_files().items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    kind = read_part_kind(tmp_path / "crankcase-heater.toml")
+    element, case = rate(kind, kind.example).sections
+    assert (element.low_si, element.high_si, case.low_si) == (1296, 1584, 1_000_000)
+    (known,), faults = read_reference_parts(tmp_path / "reference-parts.toml")
+    assert (known.name, faults) == ("R45", ())
 
 
 def test_each_computation_is_named(capsys: pytest.CaptureFixture[str]) -> None:
