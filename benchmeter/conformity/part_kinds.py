@@ -13,7 +13,7 @@ from benchmeter.conformity.part_kind_checks import faults_of
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import resource
-from benchmeter.settings.toml_files import files_by_name, in_words, read_toml
+from benchmeter.settings.toml_files import files_by_name, in_words, read_toml, where_wrong
 
 __all__ = ["all_part_kinds", "kind_in", "kind_text", "load_part_kind", "read_part_kind"]
 
@@ -59,7 +59,7 @@ def read_part_kind(path: Path) -> PartKind:
     )
     faults = faults_of(kind)
     if faults:
-        raise DataFileError(f"{path}: {'; '.join(faults)}.", _ADVICE)
+        raise DataFileError(f"{where_wrong(path, faults)}.", _ADVICE)
     return kind
 
 

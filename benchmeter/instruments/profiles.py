@@ -13,7 +13,7 @@ from benchmeter.instruments.profile import Profile
 from benchmeter.instruments.profile_checks import faults_of
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import resource
-from benchmeter.settings.toml_files import files_by_name, read_toml
+from benchmeter.settings.toml_files import files_by_name, read_toml, where_wrong
 
 __all__ = ["all_profiles", "load_profile", "read_profile"]
 
@@ -55,7 +55,7 @@ def read_profile(path: Path) -> Profile:
     profile = read_toml(path, Profile, "a profile", _ADVICE)
     faults = faults_of(profile)
     if faults:
-        raise DataFileError(f"{path}: {'; '.join(faults)}.", _ADVICE)
+        raise DataFileError(f"{where_wrong(path, faults)}.", _ADVICE)
     return msgspec.structs.replace(profile, name=path.stem)
 
 

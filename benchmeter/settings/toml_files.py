@@ -2,14 +2,16 @@
 
 import codecs
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TypeVar
 
 import msgspec
 
 from benchmeter.errors import DataFileError
+from benchmeter.settings.toml_lines import located
 
-__all__ = ["files_by_name", "in_words", "read_toml"]
+__all__ = ["files_by_name", "in_words", "read_toml", "where_wrong"]
 
 _T = TypeVar("_T")
 
@@ -31,8 +33,8 @@ def read_toml(path: Path, kind: type[_T], thing: str, advice: str) -> _T:
     """
     try:
         # Some editors put a byte order mark before the text.
-        text = path.read_bytes().removeprefix(codecs.BOM_UTF8)
-        return msgspec.toml.decode(text, type=kind)
+        data = path.read_bytes().removeprefix(codecs.BOM_UTF8)
+        return msgspec.toml.decode(data, type=kind)
     except OSError as error:
         raise DataFileError(
             f"{path} cannot be read: {error.strerror}.", "Check the file and its permissions."
@@ -41,12 +43,20 @@ def read_toml(path: Path, kind: type[_T], thing: str, advice: str) -> _T:
         raise DataFileError(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
     except msgspec.DecodeError as error:  # the parent of ValidationError
         raise DataFileError(
-            f"{path}: {in_words(str(error), thing)}.", advice, str(error)
+            f"{path}: {located(data.decode(errors='replace'), in_words(str(error), thing))}.",
+            advice,
+            str(error),
         ) from error
     except (ValueError, RecursionError) as error:  # a number or a nesting that nobody writes
         raise DataFileError(f"{path}: it is no TOML that can be read.", advice, str(error)) from (
             error
         )
+
+
+def where_wrong(path: Path, faults: Sequence[str]) -> str:
+    """Faults that begin with their field, each with its line in the file; no full stop."""
+    text = path.read_text(encoding="utf-8-sig", errors="replace")
+    return f"{path}: {'; '.join(located(text, fault) for fault in faults)}"
 
 
 _TYPES = {
