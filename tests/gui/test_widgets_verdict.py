@@ -12,13 +12,9 @@ from benchmeter.conformity.part_kind import AlikeRule, PartKind
 from benchmeter.conformity.verdict import Conclusion, Reason, Rule, Section, Word
 from benchmeter.gui import palette as palettes
 from benchmeter.gui.icons import paint_icon, verdict_icon
+from benchmeter.gui.widgets.plate_text import plate_text
 from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler, scale_of
-from benchmeter.gui.widgets.verdict_plate import (
-    VerdictPlate,
-    paint_plate,
-    plate_height,
-    plate_text,
-)
+from benchmeter.gui.widgets.verdict_plate import VerdictPlate, paint_plate, plate_height
 from benchmeter.readings.quantities import Quantity
 from tests.fakes.capacitor_findings import FAN, HERM, RATING, START, D, finding, part, section_check
 

@@ -6,7 +6,7 @@ from benchmeter.conformity.calibration import Due, due_state
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.reference_check import agreement_of, measured_section
 from benchmeter.conformity.reference_part import MeterWord
-from benchmeter.gui.widgets.verdict_plate import PlateText
+from benchmeter.gui.widgets.plate_text import PlateText
 from benchmeter.reporting.numbers import with_sign
 from benchmeter.reporting.wording_meter import (
     agreement_why,

@@ -1,9 +1,8 @@
 """The verdict plate: one word, one shape, one sentence of reason, the numbers beneath."""
 
-from dataclasses import dataclass, replace
 from datetime import date
 
-from PySide6.QtCore import QCoreApplication, QRectF, QSize
+from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleAnnouncementEvent,
@@ -16,124 +15,17 @@ from PySide6.QtWidgets import QWidget
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.verdict import Conclusion, PartVerdict, SectionVerdict, Word
-from benchmeter.gui.icons import paint_icon, verdict_icon
+from benchmeter.conformity.verdict import PartVerdict
+from benchmeter.gui.icons import paint_icon
 from benchmeter.gui.palette import Look, Palette
 from benchmeter.gui.widgets.painted import Painted, WrappedText, longest_word
+from benchmeter.gui.widgets.plate_text import PlateText, check_plate_text, plate_text
 from benchmeter.reporting.numbers import with_sign
-from benchmeter.reporting.shapes import VERDICT_TONE
-from benchmeter.reporting.wording_part import part_why
 from benchmeter.reporting.wording_steps import step_text
-from benchmeter.reporting.wording_verdict import (
-    limits_text,
-    probability_words,
-    reading_words,
-    verdict_in_words,
-    verdict_word,
-)
 
-__all__ = [
-    "ConclusionText",
-    "PlateText",
-    "VerdictPlate",
-    "paint_plate",
-    "plate_height",
-    "plate_text",
-]
+__all__ = ["VerdictPlate", "paint_plate", "plate_height"]
 
 _REPORT_WIDTH = 640  # of a report's plate at zoom 1
-
-
-@dataclass(frozen=True, slots=True)
-class ConclusionText:
-    """A line about what several sections say together: shape, tone, words."""
-
-    icon: str
-    tone: str
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class PlateText:
-    """What stands on a plate. `tone`: a purpose of the palette."""
-
-    icon: str
-    tone: str
-    word: str
-    sentence: str
-    numbers: tuple[str, ...] = ()
-    judged: bool = True
-    conclusions: tuple[ConclusionText, ...] = ()
-
-
-def plate_text(
-    verdict: PartVerdict, decimal_sign: str = ".", kind: PartKind | None = None
-) -> PlateText:
-    """The words and figures of a judged part; `kind`: None for a capacitor by its label alone."""
-    word = verdict_word(verdict.verdict)
-    sentence = f"{verdict_in_words(verdict.verdict)} {part_why(verdict, kind)}"
-    return PlateText(
-        verdict_icon(verdict.verdict),
-        VERDICT_TONE[verdict.verdict],
-        word[:1].upper() + word[1:],
-        with_sign(sentence, decimal_sign),
-        tuple(with_sign(line, decimal_sign) for line in _numbers(verdict)),
-        conclusions=tuple(
-            ConclusionText(
-                verdict_icon(found.word),
-                VERDICT_TONE[found.word],
-                with_sign(_concluded(found, kind, sentence), decimal_sign),
-            )
-            for found in verdict.conclusions
-        ),
-    )
-
-
-def _numbers(verdict: PartVerdict) -> list[str]:
-    """A line a section; those without limits of their own share one."""
-    lines = [_figures(s) for s in verdict.sections if s.verdict is not Word.MEASURED]
-    plain = [_figures(s) for s in verdict.sections if s.verdict is Word.MEASURED]
-    return ["; ".join(plain), *lines] if plain else lines
-
-
-def _concluded(conclusion: Conclusion, kind: PartKind | None, sentence: str) -> str:
-    """Its value, and why, unless the plate's sentence says that."""
-    from benchmeter.reporting.wording_conclusions import conclusion_value, conclusion_why
-
-    rules = kind.conclusions if kind is not None else ()
-    rule = next((r for r in rules if r.name == conclusion.name), None)
-    parts = [conclusion_value(conclusion)]
-    if rule is not None and (reason := conclusion_why(conclusion, rule)) not in sentence:
-        parts.append(reason)
-    words = ". ".join(filter(None, parts)) or verdict_word(conclusion.word)
-    return f"{conclusion.name}: {words}"
-
-
-def _figures(verdict: SectionVerdict) -> str:
-    section = verdict.section
-    name = "" if section.name == "single" else f"{section.name}: "
-    reading = verdict_word(verdict.verdict)
-    if verdict.reading_si is not None:
-        reading = reading_words(verdict)
-    parts = [reading]
-    if limits := limits_text(section):
-        shown = QCoreApplication.translate("VerdictPlate", "limits {limits}")
-        parts.append(shown.format(limits=limits))
-    if verdict.conformance_probability is not None:
-        chance = QCoreApplication.translate("VerdictPlate", "{percent} chance inside")
-        parts.append(chance.format(percent=probability_words(verdict.conformance_probability)))
-    return name + ", ".join(parts)
-
-
-def _with_notes(check: PartCheck, verdict: PartVerdict, decimal_sign: str) -> PlateText:
-    """The plate of a part, and what was taken off its readings."""
-    text = plate_text(verdict, decimal_sign, check.kind)
-    if not check.biases:
-        return text
-    from benchmeter.reporting.wording_meter import bias_notes
-
-    notes = (with_sign(note, decimal_sign) for note in bias_notes(check))
-    return replace(text, numbers=(*text.numbers, *notes))
 
 
 class _Layout:
@@ -235,7 +127,7 @@ class VerdictPlate(Painted):
 
             self._announce(meter_plate_text(check, today, self.look.decimal_sign))
         elif check.verdict is not None:
-            self._announce(_with_notes(check, check.verdict, self.look.decimal_sign))
+            self._announce(check_plate_text(check, check.verdict, self.look.decimal_sign))
         else:
             taken = sum(1 for section in check.sections if section.finished)
             progress = self.tr("{taken} of {all} measured.").format(
