@@ -121,7 +121,12 @@ def test_a_file_that_cannot_be_used_is_one_sentence(call, text, says):
 
 def test_a_lot_has_the_verdicts_of_its_parts(lot, capsys, tmp_path):
     """One part at a time and as a lot: the same words."""
-    rows = [("12", "OL", "0.2"), ("8.9", "5 Mohm", "0.2"), ("14.0", "OL", "1.0"), ("0.5", "OL", "open")]
+    rows = [
+        ("12", "OL", "0.2"),
+        ("8.9", "5 Mohm", "0.2"),
+        ("14.0", "OL", "1.0"),
+        ("0.5", "OL", "open"),
+    ]
     line = ("--accuracy", "resistance 0.5 % + 2 x 0.1 ohm", "--lead-offset", "0.1 ohm")
     body = "".join(f"{i},{','.join(row)}\n" for i, row in enumerate(rows))
     found = lot(f"part,coil,L1-T1 at rest,L1-T1 closed\n{body}", *CONTACTOR, *line)

@@ -357,7 +357,8 @@ def test_typed_digits_give_the_resolution():
 
 
 @pytest.mark.parametrize(
-    "text", ["", "good", "44.1 mF", "44.1 F", "44.1 min", "1,234", "4 4.1", "44.1 uF 5", "nan", "45²"]
+    "text",
+    ["", "good", "44.1 mF", "44.1 F", "44.1 min", "1,234", "4 4.1", "44.1 uF 5", "nan", "45²"],
 )
 def test_what_is_no_reading_is_refused(text):
     check = begin("45 µF ±6 %")
