@@ -216,7 +216,8 @@ def verdict_of(item: StockItem, checks: Sequence[PartCheck]) -> PartVerdict | No
     """The last verdict on this item among the checks, oldest first; None: it was not measured.
 
     A part with a number of its own is known by it. Of several alike none is known from another:
-    a check of a "replacement" by the same label counts, so hand in the checks of this visit only.
+    a check of a "replacement" by the same label counts, unless that tells another shape, so hand
+    in the checks of this visit only.
     """
     own = _folded(item.own_number)
 
@@ -224,7 +225,11 @@ def verdict_of(item: StockItem, checks: Sequence[PartCheck]) -> PartVerdict | No
         name = _folded(check.part)
         if own:
             return name == own
-        return name.startswith(_REPLACEMENT) and _same_label(check.rating, item.rating)
+        told = shape_on(check.rating.text)
+        other = bool(told and _folded(item.shape)) and told != _folded(item.shape)
+        return (
+            name.startswith(_REPLACEMENT) and not other and _same_label(check.rating, item.rating)
+        )
 
     return next((c.verdict for c in reversed(checks) if c.verdict and is_of_item(c)), None)
 

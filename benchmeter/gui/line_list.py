@@ -1,11 +1,15 @@
 """A list of lines that is content with little room and takes what there is."""
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QListWidget, QSizePolicy, QWidget
+from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QWidget
 
+from benchmeter.gui.icons import icon
 from benchmeter.gui.palette import current_look
 
 __all__ = ["LineList"]
+
+_SHAPE = 28  # of a line, px at 100 %
 
 
 class LineList(QListWidget):
@@ -22,6 +26,16 @@ class LineList(QListWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         policy = QSizePolicy.Policy
         self.setSizePolicy(policy.Expanding, policy.Expanding)
+
+    def add_line(self, words: str, shape: str, tone: str) -> None:
+        """Take a line in with a shape before it; on the chosen line that has the text's colour."""
+        look, ratio = current_look(), self.devicePixelRatioF()
+        size = look.px(_SHAPE)
+        self.setIconSize(QSize(size, size))
+        made = icon(shape, look.colour(tone), size, ratio)
+        chosen = icon(shape, look.colour("on_accent"), size, ratio)
+        made.addPixmap(chosen.pixmap(QSize(size, size), ratio), QIcon.Mode.Selected)
+        self.addItem(QListWidgetItem(made, words))
 
     def sizeHint(self) -> QSize:
         look = current_look()

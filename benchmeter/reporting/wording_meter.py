@@ -39,6 +39,7 @@ __all__ = [
 
 _MOST_DECIMALS = 9
 _UNKNOWN_DECIMALS = 3
+_U_DIGITS = 2  # of an uncertainty, at most (JCGM 100 cl. 7.2.6)
 _NONE = Decimal(0)
 _IN_WORDS = {
     MeterWord.AGREES: "The meter agrees.",
@@ -188,7 +189,10 @@ def reference_check_words(check: PartCheck, read_on: date) -> str:
 def reference_words(part: ReferencePart) -> str:
     """A reference part on one line: name, value with U, of when, by whom."""
     value = _as_read(part.value_si, part.unit)
-    u = _as_read(part.expanded_uncertainty_si, part.unit)
+    expanded = in_unit(part.expanded_uncertainty_si, part.unit)
+    if len(expanded.normalize().as_tuple().digits) > _U_DIGITS:
+        expanded = Decimal(f"{expanded:.{_U_DIGITS - 1}e}")
+    u = f"{expanded:f} {part.unit}"
     of = None if part.valued_on is None else f"of {part.valued_on}"
     return ", ".join(p for p in (part.name, f"{value} ±{u} (k = 2)", of, part.valued_by) if p)
 

@@ -149,6 +149,13 @@ def test_the_old_part_proves_nothing_about_the_new_one() -> None:
     assert standing(item(OLD), checked("old part", "45.00")) is Standing.NOT_MEASURED
 
 
+def test_another_shape_on_the_label_is_another_part() -> None:
+    bad = checked("replacement 1", "40.00", label=f"{OLD} round")
+    assert standing(item(OLD, shape="round"), bad) is Standing.BAD
+    assert standing(item(OLD), bad) is Standing.BAD
+    assert standing(item(OLD, shape="oval"), bad) is Standing.NOT_MEASURED
+
+
 def test_a_marked_part_is_known_by_its_own_number_alone() -> None:
     marked = item(OLD, own_number="R 17")
     assert standing(marked, checked("replacement 1", "45.00")) is Standing.NOT_MEASURED

@@ -10,9 +10,9 @@ import os
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -24,7 +24,7 @@ from PySide6.QtWidgets import QApplication
 
 from benchmeter.acquisition.pulse import PulseState
 from benchmeter.chain.outcome import Notice, Outcome, Severity
-from benchmeter.conformity.check import Step
+from benchmeter.conformity.check import PartCheck, Step
 from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Phase
@@ -34,6 +34,7 @@ from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
 from tests.fakes import bench_states as made
 from tests.fakes import kind_states as parts
+from tests.fakes import meter_states as meter
 from tests.fakes.window_fakes import FakeEntrances
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -286,6 +287,64 @@ def _carton(number: int) -> State:
     return bring
 
 
+def _replacement(stock: str | None, *checks: PartCheck) -> State:
+    def bring(scene: Scene) -> None:
+        if stock is not None:
+            scene.entrances.folders.make()
+            scene.entrances.folders.stock.write_text(stock, encoding="utf-8")
+        first = made.judged_check(made.FAN_BAD)
+        scene.live(*(made.bench_outcome(check=c, made_safe=made.safe()) for c in (first, *checks)))
+        scene.window.bench.desks.show_replacement()
+        scene.settle()
+
+    return bring
+
+
+def _meter(shown: Sequence[str], *, listed: bool = True, biased: bool = False) -> State:
+    def bring(scene: Scene) -> None:
+        scene.entrances.folders.make()
+        scene.window.workplace.today = lambda: meter.TODAY
+        if listed:
+            path = scene.entrances.folders.reference_parts
+            path.write_text(meter.R45_LIST, encoding="utf-8")
+        scene.entrances.meter_record = meter.record(shown) if shown else None
+        scene.entrances.setup = meter.due_setup(date(2026, 12, 10))
+        biases = (meter.bias(),) if biased else None
+        outcome = made.bench_outcome(PulseState.MOVING, uf=0.02)
+        scene.live(replace(outcome, biases=biases))
+        scene.window.bench.desks.show_meter()
+        scene.settle()
+
+    return bring
+
+
+def _meter_form(scene: Scene) -> None:
+    _meter(())(scene)
+    desk = scene.window.bench.desks._desk
+    assert desk is not None
+    desk.view.add_button.click()
+    desk.form.name_field.setText("R10")
+    desk.form.value_field.setText("10.002")
+    desk.form.uncertainty_field.setText("0.05 %")
+    desk.form.date_field.setText("2026-03-01")
+    desk.form.write.click()
+    scene.settle()
+
+
+def _reference(shown: str, accuracy: str = meter.ACCURACY) -> State:
+    def bring(scene: Scene) -> None:
+        scene.window.workplace.today = lambda: meter.TODAY
+        check = meter.reference_check(shown, accuracy=accuracy)
+        scene.live(made.bench_outcome(PulseState.SETTLED, check, uf=45.0, made_safe=made.safe()))
+
+    return bring
+
+
+def _biased(scene: Scene) -> None:
+    check = meter.with_bias(made.judged_check(made.FAN_BAD))
+    scene.live(made.bench_outcome(PulseState.SETTLED, check, uf=5.9, made_safe=made.safe()))
+
+
 _WINDINGS = {"C-S": "2.6", "C-R": "0.8", "S-R": "3.4", "to case": "550 Mohm"}
 
 STATES: dict[str, State] = {
@@ -311,6 +370,29 @@ STATES: dict[str, State] = {
     "bench-carton-empty": _carton(0),
     "bench-carton-few": _carton(4),
     "bench-carton": _carton(30),
+    "replacement-none": _replacement(None),
+    "replacement-empty": _replacement("label\n"),
+    "replacement-broken": _replacement("label,label\n45 µF,45 µF\n"),
+    "replacement-list": _replacement(meter.STOCK),
+    "replacement-no-fit": _replacement("label,count\n45/5 µF ±6 % 440 V,4\n"),
+    "replacement-measured": _replacement(
+        meter.STOCK,
+        made.judged_check(made.FAN_BAD, 2, "replacement 1"),
+        made.judged_check(made.FAN_GOOD, 3, "K 7"),
+    ),
+    "meter-none": _meter((), listed=False),
+    "meter-unread": _meter(()),
+    "meter-few": _meter(meter.AGREEING[:3]),
+    "meter-agrees": _meter(meter.AGREEING),
+    "meter-jumped": _meter(meter.JUMPED),
+    "meter-bias": _meter(meter.STEADY),
+    "meter-bias-taken": _meter(meter.STEADY, biased=True),
+    "meter-form": _meter_form,
+    "reference-new": _reference(""),
+    "reference-agrees": _reference("45.05 uF"),
+    "reference-differs": _reference("45.50 uF"),
+    "reference-unknown": _reference("45.50 uF", accuracy=""),
+    "bench-biased": _biased,
     "bench-waiting": _bench(PulseState.WAITING),
     "bench-moving": _bench(PulseState.MOVING, uf=31.7),
     "bench-half": _bench(PulseState.SETTLED, half=True),

@@ -86,6 +86,7 @@ class BenchPlace(Place):
         self.desks.begin.connect(self._begin_from_desk)
         self.desks.back.connect(self._leave_statistics)
         self.desks.next_step.connect(self.say_next)
+        self.desks.to_top.connect(self.to_top)
         self.buttons.replacement.clicked.connect(self.desks.show_replacement)
         self.buttons.meter.clicked.connect(self.desks.show_meter)
         workplace.session_changed.connect(self.refresh)
@@ -391,6 +392,8 @@ class BenchPlace(Place):
             self.say_next(story_words(view.check))
         elif view.check is None or self._form_wanted:
             self.say_next(self._form_words())
+        elif view.check.reference is not None and view.check.step is Step.DONE:
+            self.say_next(self.tr("E shows what is known of the meter; N goes on with a part"))
         elif self.lot.is_open and view.check.step is Step.DONE:
             self.say_next(self.tr("Clip on the next part of the carton, then Space"))
         else:

@@ -33,11 +33,13 @@ class BenchDesks(QObject):
         begin: a BeginCheck, as it is to be sent.
         back: the part in hand is wanted again.
         next_step: words of what to do next.
+        to_top: what is shown now begins at the top.
     """
 
     begin = Signal(object)
     back = Signal()
     next_step = Signal(str)
+    to_top = Signal()
 
     def __init__(
         self,
@@ -83,6 +85,7 @@ class BenchDesks(QObject):
             self._replacement = ReplacementView(self._workplace)
             self._take_in(self._replacement)
         self._leaves.show_leaf(self._replacement)
+        self.to_top.emit()
         self._replacement.open(self._meter()[1])
         self._say_next()
 
@@ -97,6 +100,7 @@ class BenchDesks(QObject):
         view = self._workplace.view
         reference = view.check.reference if view is not None and view.check is not None else None
         self._leaves.show_leaf(self._desk)
+        self.to_top.emit()
         self._desk.open(*self._meter(), choose=reference.name if reference is not None else "")
         self._say_next()
 

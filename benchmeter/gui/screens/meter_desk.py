@@ -59,6 +59,7 @@ class MeterDesk(QWidget):
         self.form.entered.connect(self._write)
         self.form.put_off.connect(self._close_form)
         workplace.folded.connect(self._folded)
+        workplace.preferences_changed.connect(self._look_changed)
 
     def open(self, channel: str, accuracy: str, choose: str = "") -> None:
         """Look up what is known of the meter.
@@ -110,6 +111,11 @@ class MeterDesk(QWidget):
         if self.isVisible() and self._leaves.shown() is self.view:
             self.focus()
         self.next_step.emit()
+
+    @Slot()
+    def _look_changed(self) -> None:
+        if self.isVisible():
+            self._look()
 
     @Slot(object)
     def _folded(self, changes: "Changes") -> None:
@@ -180,7 +186,7 @@ class MeterDesk(QWidget):
 
     def _written(self, part: ReferencePart | WorldError) -> None:
         if isinstance(part, WorldError):
-            self.form.complain(str(part))
+            self.form.refuse(part)
             return
         self.form.clear()
         self._choose = part.name

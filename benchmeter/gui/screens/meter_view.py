@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from PySide6.QtCore import QSize, Signal, Slot
+from PySide6.QtCore import Signal, Slot
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from benchmeter.conformity.bias_offer import BiasOffer, OfferReason, offer
 from benchmeter.conformity.calibration import Due, due_state
@@ -15,7 +15,6 @@ from benchmeter.conformity.meter_history import ReferenceHistory
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.gui.entrances import MeterFound
 from benchmeter.gui.flow import FlowLayout
-from benchmeter.gui.icons import icon
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.line_list import LineList
 from benchmeter.gui.palette import current_look
@@ -99,9 +98,11 @@ class MeterView(QWidget):
         self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(look.gap)
         rows.addLayout(self._columns, 1)
+        self._below = QWidget(self)  # takes the room where there is no list
+        self._below.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        rows.addWidget(self._below, 1)
         self.list = LineList(160, self)
         self.list.setAccessibleName(self.tr("Parts of known value"))
-        self.list.setIconSize(QSize(look.px(28), look.px(28)))
         self.list.currentRowChanged.connect(self._show_chosen)
         self._columns.addWidget(self.list, 3)
         self._columns.addLayout(self._make_history(), 4)
@@ -167,7 +168,7 @@ class MeterView(QWidget):
         self.list.blockSignals(True)
         self.list.clear()
         for line in self._lines:
-            self.list.addItem(self._item(line))
+            self._add_line(line)
         names = [line.part.name for line in self._lines]
         self.list.setCurrentRow(names.index(before) if before in names else 0)
         self.list.blockSignals(False)
@@ -178,23 +179,20 @@ class MeterView(QWidget):
         faults = [f"{fault.user_text()} {fault.advice()}".strip() for fault in found.broken]
         self.faults.setText("\n".join(faults))
         self.faults.setVisible(bool(faults))
+        self._below.setVisible(not self._lines)
         self._show_teaching(found) if not self._lines else self._show_chosen()
 
-    def _item(self, line: PartLine) -> QListWidgetItem:
-        look = current_look()
+    def _add_line(self, line: PartLine) -> None:
         words = [reference_words(line.part)]
         if due_state(line.part.due, self._today) in _LATE:
             words.append(due_words(line.part.due, self._today))
         if not line.listed:
             words.append(self.tr("It is in the list no more."))
-        item = QListWidgetItem(self._said("\n".join(words)))
-        if line.history is None:
-            item.setIcon(icon("verdict-none", look.colour("faint_ink"), look.px(28)))
-        else:
+        shape, tone = "verdict-none", "faint_ink"
+        if line.history is not None:
             word = line.history.comparisons[-1].agreement.verdict
-            tone = look.colour(METER_TONE[word])
-            item.setIcon(icon(meter_icon(word), tone, look.px(28)))
-        return item
+            shape, tone = meter_icon(word), METER_TONE[word]
+        self.list.add_line(self._said("\n".join(words)), shape, tone)
 
     def _meter_line(self, found: MeterFound, meter_due: date | None) -> str:
         parts = [meter_words(found.record.meter)] if found.record is not None else []
@@ -250,11 +248,13 @@ class MeterView(QWidget):
                 self._said(self.tr("Bias: {words}.").format(words=bias_words(h)))
             )
         self._show_offer(line)
-        self._next = (
-            self.tr("Return reads {part}: have it at hand").format(part=line.part.name)
-            if can_read
-            else self.tr("Choose a part with the arrow keys")
-        )
+        if can_read and self.can_take_off(line):
+            following = self.tr("X takes the bias off, if you accept it; Return reads {part} again")
+        elif can_read:
+            following = self.tr("Return reads {part}: have it at hand")
+        else:
+            following = self.tr("Choose a part with the arrow keys")
+        self._next = following.format(part=line.part.name)
 
     def _chart_words(self, h: ReferenceHistory) -> str:
         count = len(h.chart.points)
@@ -263,7 +263,6 @@ class MeterView(QWidget):
 
     def _show_offer(self, line: PartLine) -> None:
         taken, offered = self.taken(line), self.offered(line)
-        clear = offered is not None and offered.reason is OfferReason.CLEAR
         if taken is not None:
             words = bias_taken_words(taken)
         elif offered is not None:
@@ -278,7 +277,7 @@ class MeterView(QWidget):
             if taken is not None
             else self.tr("Take the bias off")
         )
-        self.bias_button.setEnabled(self._acts and (taken is not None or clear))
+        self.bias_button.setEnabled(self._acts and (taken is not None or self.can_take_off(line)))
 
     def chosen(self) -> PartLine | None:
         """The line that is chosen."""
@@ -293,6 +292,12 @@ class MeterView(QWidget):
     def offered(self, line: PartLine) -> BiasOffer | None:
         """What may be taken off by this part, or why nothing; None before its first reading."""
         return offer(line.history) if line.history is not None else None
+
+    def can_take_off(self, line: PartLine) -> bool:
+        """Whether there is a bias that may be accepted."""
+        offered = self.offered(line)
+        clear = offered is not None and offered.reason is OfferReason.CLEAR
+        return clear and self.taken(line) is None
 
     def next_words(self) -> str:
         """What to do next, in one line."""

@@ -6,7 +6,7 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, WorldError
 from benchmeter.gui.flow import FlowLayout
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.palette import current_look
@@ -100,9 +100,23 @@ class ReferenceForm(QWidget):
         self.name_field.setFocus()
 
     def complain(self, words: str) -> None:
-        """Say what is wrong; ""  nothing."""
+        """Say what is wrong; "": nothing."""
         self.fault.setText(words)
         self.fault.setVisible(bool(words))
+
+    def refuse(self, fault: WorldError) -> None:
+        """Say why it was not written, at the field that is to be mended."""
+        self.complain(str(fault))
+        fields = {
+            "name": self.name_field,
+            "value": self.value_field,
+            "uncertainty": self.uncertainty_field,
+            "due": self.due_field,
+        }
+        field = fields.get(fault.user_text().partition(":")[0])
+        if field is not None:
+            field.setFocus()
+            field.selectAll()
 
     def clear(self) -> None:
         """Forget what was typed: it is written."""

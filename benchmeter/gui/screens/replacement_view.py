@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QSize, Signal, Slot
-from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.replacement import (
@@ -12,6 +12,7 @@ from benchmeter.conformity.replacement import (
     Fit,
     FitReason,
     Standing,
+    StockItem,
     candidates,
     capacitor_of,
     judged,
@@ -23,7 +24,6 @@ from benchmeter.conformity.replacement import (
 )
 from benchmeter.gui.entrances import StockFound
 from benchmeter.gui.flow import FlowLayout
-from benchmeter.gui.icons import icon
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.line_list import LineList
 from benchmeter.gui.palette import current_look
@@ -31,7 +31,12 @@ from benchmeter.gui.text import label
 from benchmeter.gui.workplace import Workplace
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.reporting.numbers import with_sign
-from benchmeter.reporting.wording_replacement import candidate_words, item_words, standing_words
+from benchmeter.reporting.wording_replacement import (
+    fit_words,
+    item_words,
+    reason_words,
+    standing_words,
+)
 
 __all__ = ["Ranked", "ReplacementView", "ranked"]
 
@@ -106,14 +111,17 @@ class ReplacementView(QWidget):
         self.why = label()
         self.list = LineList(200, self)
         self.list.setAccessibleName(self.tr("Parts of the stock list, best first"))
-        self.list.setIconSize(QSize(look.px(28), look.px(28)))
         self.list.currentRowChanged.connect(self._show_chosen)
         self.faults = label(size="small", tone="caution")
         for widget in (self.subject, self.answer, self.why):
             rows.addWidget(widget)
         rows.addWidget(self.list, 1)
+        self._below = QWidget(self)  # takes the room where there is no list
+        self._below.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        rows.addWidget(self._below, 1)
         rows.addWidget(self.faults)
         rows.addLayout(self._make_buttons())
+        workplace.preferences_changed.connect(self._look_changed)
 
     def _make_buttons(self) -> FlowLayout:
         self.measure = KeyButton(self.tr("Measure it first"), "Return", self, primary=True)
@@ -153,6 +161,11 @@ class ReplacementView(QWidget):
         self.workplace.ask(self.workplace.entrances.stock, self.show_found)
 
     @Slot()
+    def _look_changed(self) -> None:
+        if self.isVisible():
+            self._look()
+
+    @Slot()
     def _make_example(self) -> None:
         self.workplace.ask(self.workplace.entrances.make_example_stock, self.show_found)
 
@@ -179,6 +192,7 @@ class ReplacementView(QWidget):
         self.example.setVisible(stock is None and found.fault is None)
         self.measure.setVisible(bool(self._lines))
         self.list.setVisible(bool(self._lines))
+        self._below.setVisible(not self._lines)
         if not fitting:
             self._show_answer(
                 self.tr("Only capacitors are looked up"),
@@ -199,7 +213,7 @@ class ReplacementView(QWidget):
         self.list.blockSignals(True)
         self.list.clear()
         for line in self._lines:
-            self.list.addItem(self._item(line))
+            self._add_line(line)
         lines = [line.candidate.item.line for line in self._lines]
         again = before.candidate.item.line if before is not None else 0
         if again in lines and not any(line.offered for line in self._lines):
@@ -208,17 +222,21 @@ class ReplacementView(QWidget):
             self.list.setCurrentRow(0)
         self.list.blockSignals(False)
 
-    def _item(self, line: Ranked) -> QListWidgetItem:
+    def _add_line(self, line: Ranked) -> None:
         assert self._old is not None
-        look = current_look()
         shape, tone, word = self._word(line)
         old = self._old.rating
-        reasons = candidate_words(line.candidate, old, shape_on(old.text))
-        if line.candidate.fit is not Fit.DOES_NOT_FIT:
-            reasons = f"{reasons} {standing_words(line.standing)}"
-        item = QListWidgetItem(self._said(f"{word} · {item_words(line.candidate.item)}\n{reasons}"))
-        item.setIcon(icon(shape, look.colour(tone), look.px(28)))
-        return item
+        candidate = line.candidate
+        told = [
+            reason_words(reason, candidate.item, old, shape_on(old.text))
+            for reason in candidate.reasons
+        ]
+        if candidate.fit is not Fit.DOES_NOT_FIT:
+            told.insert(0, fit_words(candidate.fit))
+            if line.standing is not Standing.NOT_MEASURED:
+                told.append(standing_words(line.standing))
+        words = f"{word} · {item_words(candidate.item)}\n{' '.join(told)}"
+        self.list.add_line(self._said(words), shape, tone)
 
     def _word(self, line: Ranked) -> tuple[str, str, str]:
         """Shape, tone and word of a line."""
@@ -340,9 +358,16 @@ class ReplacementView(QWidget):
             BeginCheck(
                 time_ns=0,
                 part=replacement_name(item, view.checks.values()),
-                label=item.rating.text,
+                label=_label(item),
                 accuracy=old.accuracy.text if old.accuracy is not None else self._accuracy,
                 rule=old.rule.value,
                 channel=old.channel,
             )
         )
+
+
+def _label(item: StockItem) -> str:
+    """Its label with its shape, by which parts that are else alike are told apart."""
+    label = item.rating.text
+    told = shape_on(item.shape)
+    return f"{label} {told}" if told and not shape_on(label) else label

@@ -78,7 +78,8 @@ class ControlChartView(Painted):
         chart, dash = h.chart, Qt.PenStyle.DashLine
 
         def words(name: str, value_si: float) -> str:
-            shown = with_sign(difference_words(h, value_si), self.look.decimal_sign)
+            shown = difference_words(h, value_si).replace("-", "−")
+            shown = with_sign(shown, self.look.decimal_sign)
             return shown if narrow else f"{name} {shown}"
 
         found = [
@@ -106,13 +107,20 @@ class ControlChartView(Painted):
         return QRectF(side, look.px(8), width, look.px(_PLOT))
 
     def _ends(self) -> tuple[float, float]:
-        """Least and greatest value that are shown, the reference itself always."""
-        values = [level.value_si for level in self._levels(narrow=True)]
-        if self._history is not None:
-            values += [p.difference_si for p in self._history.chart.points]
+        """Least and greatest value that are shown.
+
+        The reference is among them unless it is so far away that the points would run together.
+        """
+        h = self._history
+        if h is None:
+            return 0.0, 1.0
+        limits = (h.chart.low_si, h.chart.high_si)
+        values = [p.difference_si for p in h.chart.points] + [x for x in limits if x is not None]
         least, greatest = min(values), max(values)
-        resolution_si = float(self._history.resolution_si) if self._history is not None else 0.0
-        room = (greatest - least) * 0.12 or resolution_si or 1.0
+        near = (greatest - least) or float(h.resolution_si) or abs(greatest)
+        if least - near <= 0.0 <= greatest + near:
+            least, greatest = min(least, 0.0), max(greatest, 0.0)
+        room = (greatest - least) * 0.12 or near or 1.0
         return least - room, greatest + room
 
     def place(self, number: int) -> QPointF:
@@ -161,16 +169,19 @@ class ControlChartView(Painted):
         # Words keep their distance, and all of them stay beside the picture.
         tops: list[float] = []
         for level in levels:
-            wanted = self._y_of(level.value_si) - height / 2
+            wanted = self._shown_y(level.value_si) - height / 2
             tops.append(max(wanted, tops[-1] + height) if tops else max(wanted, 0.0))
         lowest = self.height() - height
         for number in reversed(range(len(tops))):
             tops[number] = min(tops[number], lowest)
             lowest = tops[number] - height
         for level, top in zip(levels, tops, strict=True):
-            y = self._y_of(level.value_si)
+            y = self._shown_y(level.value_si)
             painter.setPen(QPen(look.colour(level.ink), look.px(2), level.style))
-            painter.drawLine(QPointF(area.left(), y), QPointF(area.right(), y))
+            if y == self._y_of(level.value_si):
+                painter.drawLine(QPointF(area.left(), y), QPointF(area.right(), y))
+            else:
+                self._paint_beyond(painter, area, below=y > area.top())
             painter.setPen(QPen(look.colour("edge"), look.px(1)))
             painter.drawLine(
                 QPointF(area.right(), y), QPointF(area.right() + look.px(7), top + height / 2)
@@ -179,6 +190,21 @@ class ControlChartView(Painted):
             painter.drawText(
                 QPointF(area.right() + look.px(9), top + metrics.ascent()), level.words
             )
+
+    def _shown_y(self, value_si: float) -> float:
+        """Where a level stands; the nearer edge for what lies beyond the picture."""
+        area = self.plot()
+        return min(max(self._y_of(value_si), area.top()), area.bottom())
+
+    def _paint_beyond(self, painter: QPainter, area: QRectF, *, below: bool) -> None:
+        """An arrow at the right edge: it lies farther down, or up."""
+        size = self.look.px(6)
+        tip = area.bottom() if below else area.top()
+        away = -1 if below else 1
+        x = area.right() - 2 * size
+        painter.drawLine(QPointF(x, tip), QPointF(x, tip + 3 * away * size))
+        painter.drawLine(QPointF(x, tip), QPointF(x - size, tip + away * size))
+        painter.drawLine(QPointF(x, tip), QPointF(x + size, tip + away * size))
 
     def _paint_point(self, painter: QPainter, at: QPointF, point: ChartPoint, *, up: bool) -> None:
         look = self.look
