@@ -23,6 +23,7 @@ class LineList(QListWidget):
         super().__init__(parent)
         self._height = height
         self.setWordWrap(True)
+        self.setResizeMode(QListWidget.ResizeMode.Adjust)  # else a line keeps its first height
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         policy = QSizePolicy.Policy
         self.setSizePolicy(policy.Expanding, policy.Expanding)
