@@ -212,7 +212,8 @@ class ControlChartView(Painted):
         painter.setPen(QPen(look.colour("panel"), look.px(1)))
         if point.out_of_control:
             painter.setBrush(look.colour("bad"))
-            painter.drawRect(QRectF(at.x() - size, at.y() - size, 2 * size, 2 * size))
+            half = look.px(6)
+            painter.drawRect(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
         elif point.jumped:
             painter.setBrush(look.colour("caution"))
             tip = -1 if up else 1
