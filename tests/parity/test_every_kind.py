@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 
 from benchmeter.cli.main import run
-from benchmeter.conformity.part_kind import InLabel, PartKind
+from benchmeter.conformity.part_kind import PartKind
 from benchmeter.conformity.part_kinds import all_part_kinds
 from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.conformity.verdict import Rating, Section
@@ -32,10 +32,9 @@ from tests.parity.cases import (
     Deed,
     deeds_of,
     good_deed,
-    section_plan_for,
-    truth_for,
     word_of_overload,
 )
+from tests.parity.good_and_bad import deeds_of_part, part_plan
 from tests.parity.oracle import part_word, section_word
 from tests.parity.simulated import SimulatedBench, scenario_with
 
@@ -215,27 +214,10 @@ def parts_of(
     kind: PartKind, rating: Rating, label: str, cases: Sequence[dict[str, Deed]]
 ) -> list[PartPlan]:
     """A part for each case."""
-    made = []
-    for number, deeds in enumerate(cases, 1):
-        sections, truths = {}, {}
-        for section in rating.sections:
-            measure = kind.measure_of(section.name)
-            assert measure is not None
-            if measure.typed:
-                continue
-            deed = deeds[section.name]
-            if deed.value is None and not deed.truth:
-                deed = good_deed(section, kind)
-            if isinstance(measure.limits, InLabel):
-                sections[section.name] = section_plan_for(deed)
-            else:
-                truths[section.name] = truth_for(section, deed)
-        made.append(
-            PartPlan(
-                name=f"part {number}", kind=kind.name, label=label, sections=sections, truths=truths
-            )
-        )
-    return made
+    return [
+        part_plan(f"part {number}", kind, rating, label, deeds)
+        for number, deeds in enumerate(cases, 1)
+    ]
 
 
 def single_cases(kind: PartKind, rating: Rating) -> Iterator[dict[str, Deed]]:
@@ -257,7 +239,7 @@ def turned_cases(kind: PartKind, rating: Rating) -> Iterator[dict[str, Deed]]:
         }
 
 
-def disagreements(
+def compared(
     kind: PartKind,
     label: str,
     folders: Folders,
@@ -276,20 +258,56 @@ def disagreements(
             Quantity.RESISTANCE: Fraction(2, 10),
             Quantity.CAPACITANCE: Fraction(6, 10**12),
         }
-    found = []
-    for part, deeds in zip(parts, cases, strict=True):
-        one = compare(bench, kind, part, rating, deeds, folders.data, offsets=offsets, rule=rule)
-        if not one.agree:
-            found.append(one)
+    found = [
+        compare(bench, kind, part, rating, deeds, folders.data, offsets=offsets, rule=rule)
+        for part, deeds in zip(parts, cases, strict=True)
+    ]
     bench.close()
     return found
 
 
+def disagreements(*given: Any, **more: Any) -> list[Compared]:
+    """Those parts on which not all say the same."""
+    return [one for one in compared(*given, **more) if not one.agree]
+
+
 @pytest.mark.parametrize("kind", KINDS, ids=lambda k: k.name)
 def test_bench_command_line_and_standard_agree(kind: PartKind, folders: Folders) -> None:
+    """Every boundary and every "not a value" of each section once."""
     rating = rate(kind, kind.example)
     cases = list(turned_cases(kind, rating))
     assert disagreements(kind, kind.example, folders, cases, rating) == []
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda k: k.name)
+def test_so_they_do_by_the_simple_rule_and_with_nulled_leads(
+    kind: PartKind, folders: Folders
+) -> None:
+    rating = rate(kind, kind.example)
+    cases = list(turned_cases(kind, rating))
+    found = disagreements(kind, kind.example, folders, cases, rating, nulled=True, rule="simple")
+    assert found == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("nulled", [False, True], ids=["", "leads nulled"])
+@pytest.mark.parametrize("kind", KINDS, ids=lambda k: k.name)
+def test_each_case_alone_on_a_part_that_is_good_otherwise(
+    kind: PartKind, folders: Folders, nulled: bool
+) -> None:
+    rating = rate(kind, kind.example)
+    cases = list(single_cases(kind, rating))
+    assert disagreements(kind, kind.example, folders, cases, rating, nulled=nulled) == []
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda k: k.name)
+def test_a_good_part_passes_and_a_bad_one_fails(kind: PartKind, folders: Folders) -> None:
+    """Conclusions too, by what is known of such parts; see `good_and_bad`."""
+    rating = rate(kind, kind.example)
+    cases = [deeds_of_part(kind, rating, good=good) for good in (True, False)]
+    found = compared(kind, kind.example, folders, cases, rating)
+    assert [one for one in found if not one.agree] == []
+    assert [one.line["part"] for one in found] == ["pass", "fail"]
 
 
 def _fraction(value: Decimal | None) -> Any:
