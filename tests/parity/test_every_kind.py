@@ -77,9 +77,14 @@ def measured(bench: SimulatedBench, kind: PartKind, section: Section, deed: Deed
         if bench.state is PulseState.MOVING:
             bench.take()
         return Done(section, deed, ["none"], [])
-    bench.wait(lambda: bench.times_taken(section.name) > before, 12)
-    by_hand = bench.times_taken(section.name) == before
-    if by_hand:
+
+    def taken_by_itself() -> bool:
+        return bench.times_taken(section.name) > before
+
+    stays = {PulseState.OVERLOAD, PulseState.SETTLED}
+    bench.wait(taken_by_itself, 3)
+    bench.wait(lambda: taken_by_itself() or bench.state in stays, 9)
+    if not bench.wait(taken_by_itself, 0.5):
         bench.take()
     taken = next(s.taken for s in bench.check.sections if s.section.name == section.name)
     if len(taken) == before:
