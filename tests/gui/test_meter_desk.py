@@ -411,3 +411,13 @@ def test_nothing_of_it_is_imported_before_it_is_wanted() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_story_that_ends_takes_no_desk_away(qtbot: QtBot, window: Window, listed: None) -> None:
+    window.start_simulated()
+    rest(qtbot, window)
+    publish(qtbot, window, made.bench_outcome(check=made.half_check()))
+    desk = opened(qtbot, window)
+    window.workplace.do_by_hand("leads fan")
+    publish(qtbot, window, made.bench_outcome(at_s=30))
+    assert window.bench.desks.shown() is desk and desk.view.list.hasFocus()

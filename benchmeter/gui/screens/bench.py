@@ -91,7 +91,7 @@ class BenchPlace(Place):
         self.buttons.meter.clicked.connect(self.desks.show_meter)
         workplace.session_changed.connect(self.refresh)
         workplace.folded.connect(self._folded)
-        workplace.preferences_changed.connect(self._look_changed)
+        workplace.preferences_changed.connect(self._refresh_below)
         self.refresh()
 
     # --- making --------------------------------------------------------------------------------
@@ -194,8 +194,19 @@ class BenchPlace(Place):
     @Slot()
     def refresh(self) -> None:
         """Show the session anew."""
+        self._leaves.show_leaf(self.first_steps if self.workplace.view is None else self._stage)
+        self._renew()
+
+    @Slot()
+    def _refresh_below(self) -> None:
+        """Show it anew, but take nothing away that is being read in its place."""
+        if self._leaves.shown() in (self.first_steps, self._stage):
+            self.refresh()
+        else:
+            self._renew()
+
+    def _renew(self) -> None:
         view, session = self.workplace.view, self.workplace.session
-        self._leaves.show_leaf(self.first_steps if view is None else self._stage)
         if view is None:
             self.say_next(
                 self.tr("Connecting…")
@@ -214,19 +225,10 @@ class BenchPlace(Place):
         self.ways.setVisible(session is None)
         self._show_next()
 
-    @Slot()
-    def _look_changed(self) -> None:
-        """Another look does not take away what is being read."""
-        shown = self.desks.shown()
-        self.refresh()
-        if shown is not None and self.workplace.view is not None:
-            self._leaves.show_leaf(shown)
-            self._show_next()
-
     @Slot(object)
     def _folded(self, changes: Changes) -> None:
         if changes.restarted or self._story != self.workplace.story_plays():
-            self.refresh()
+            self._refresh_below()
             return
         if changes.check or changes.biases:
             self._show_bias()
