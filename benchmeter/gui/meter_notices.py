@@ -27,7 +27,7 @@ def meter_notices(setup: BenchSetup, found: MeterFound, today: date) -> tuple[No
 def _due(name: str, due: date | None, today: date) -> Notice | None:
     match due_state(due, today):
         case Due.OVERDUE:
-            severity, advice = Severity.WARNING, "E shows what is known of the meter."
+            severity, advice = Severity.WARNING, ""  # the words say it
         case Due.SOON:
             severity, advice = Severity.INFO, "Have it done in time."
         case _:
