@@ -153,7 +153,7 @@ def test_trouble_in_one_row_leaves_the_others_alone(lot):
         "1;;abc;5;\n"
         "2;banana;44;5;\n"
         "3;;44;5\n"
-        "4;;44 V;5;\n"
+        "4;;44 min;5;\n"
         '"5;;44;5;\n'
         "6;35 µF ±6 %;44;;33\n"
         "7;;44;5;\n"
