@@ -39,9 +39,9 @@ def listed(folders: Folders) -> None:
 
 
 def opened(qtbot: QtBot, window: Window) -> MeterDesk:
-    """The desk, opened by its key in a live session."""
+    """The desk, opened by its key in a live session, beside a part that is judged."""
     if window.workplace.session is None:
-        live(qtbot, window, made.bench_outcome(check=made.half_check()))
+        live(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_GOOD)))
     press(qtbot, window, Key.Key_E)
     rest(qtbot, window)
     desk = window.bench.desks.shown()
@@ -384,7 +384,7 @@ def test_escape_goes_back_to_the_part(qtbot: QtBot, window: Window, listed: None
 def test_no_two_buttons_share_a_key(qtbot: QtBot, window: Window, listed: None, form: bool) -> None:
     window.start_simulated()
     rest(qtbot, window)
-    publish(qtbot, window, made.bench_outcome(check=made.half_check()))
+    publish(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_GOOD)))
     press(qtbot, window, Key.Key_H)
     opened(qtbot, window)
     if form:
@@ -416,7 +416,7 @@ def test_nothing_of_it_is_imported_before_it_is_wanted() -> None:
 def test_a_story_that_ends_takes_no_desk_away(qtbot: QtBot, window: Window, listed: None) -> None:
     window.start_simulated()
     rest(qtbot, window)
-    publish(qtbot, window, made.bench_outcome(check=made.half_check()))
+    publish(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_GOOD)))
     desk = opened(qtbot, window)
     window.workplace.do_by_hand("leads fan")
     publish(qtbot, window, made.bench_outcome(at_s=30))
