@@ -312,19 +312,17 @@ class BenchPlace(Place):
         return self._shown_check is not None and self._shown_check.verdict is not None
 
     def _choose_rulers(self, check: PartCheck | None) -> None:
-        """Of many sections show the one that is measured and the last; once judged, the worst."""
-        if check is None:
+        """Of many sections show the one that is measured; once judged, the worst with limits."""
+        if check is None or len(self.rulers) <= _MOST_RULERS:
             return
-        taken = [s for s in check.sections if s.taken]
+        names = {check.expected}
         if check.verdict is not None:
-            taken.sort(key=lambda s: -WORST_FIRST.index(s.taken[-1].verdict.verdict))
-        else:
-            taken.sort(key=lambda s: s.taken[-1].time_ns)
-        names = [s.section.name for s in taken]
-        if check.verdict is None and check.expected is not None:
-            names.append(check.expected)
+            limited = [s for s in check.verdict.sections if (s.section.low_si or s.section.high_si)]
+            limited.sort(key=lambda s: WORST_FIRST.index(s.verdict))
+            room = _MOST_RULERS - bool(check.verdict.conclusions)  # each has its line on the plate
+            names = {s.section.name for s in limited[:room]}
         for name, ruler in self.rulers.items():
-            ruler.setVisible(len(self.rulers) <= _MOST_RULERS or name in names[-_MOST_RULERS:])
+            ruler.setVisible(name in names)
 
     def _arrange(self) -> None:
         """Give the answer the first place: the verdict where there is one, else the reading."""
@@ -358,7 +356,8 @@ class BenchPlace(Place):
             ruler.deleteLater()
         self.rulers = {}
         for section in check.sections if check else ():
-            ruler = ToleranceRuler(self)
+            known = check is not None and check.reference is not None
+            ruler = ToleranceRuler(self, known=known)
             self.rulers[section.section.name] = ruler
             self._rulers_rows.addWidget(ruler)
             ruler.show_section(section, None)

@@ -18,7 +18,7 @@ _FOOT = "PgDown"
 
 
 class BenchActions(QWidget):
-    """The buttons of the bench; what cannot be done now is dashed."""
+    """The buttons of the bench: those of the moment; what cannot be done now is dashed."""
 
     def __init__(self, undo: QUndoStack, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,15 +57,8 @@ class BenchActions(QWidget):
             self.replacement,
             self.meter,
         )
-        self._of_part = (
-            self.take,
-            self.part,
-            self.repeat,
-            self.again,
-            self.section,
-            self.replacement,
-        )
-        self._acts, self._form, self._replaceable, self._taken = True, False, False, False
+        self._acts, self._form, self._replaceable, self._judged = True, False, False, False
+        self._goes_on = False
         self.replacement.hide()
         for button in (*self._acting, self.indication, self.tag, self.statistics):
             flow.addWidget(button)
@@ -81,12 +74,21 @@ class BenchActions(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
+        """Show what belongs to the moment: to the form, to measuring, to a part that is judged."""
+        judged, measuring = self._judged and not self._form, not (self._judged or self._form)
+        moments = {
+            self.take: measuring or (judged and self._goes_on),
+            self.part: not self._form,
+            self.repeat: not self._form,
+            self.again: judged,
+            self.section: measuring,
+            self.null: not judged,
+            self.typing: not judged,
+            self.replacement: judged and self._replaceable,
+        }
         for button in self._acting:
-            button.setVisible(self._acts and not (self._form and button in self._of_part))
-        if not self._replaceable:
-            self.replacement.hide()
-        if self._taken and not self._form:
-            self.typing.hide()
+            button.setVisible(self._acts and moments.get(button, True))
+        self.tag.setVisible(judged)
 
     def show_check(self, check: PartCheck | None, *, story: bool, carton: bool) -> None:
         """Point out what comes next; while a `story` plays nothing has to be done.
@@ -96,7 +98,7 @@ class BenchActions(QWidget):
         """
         sections = check.sections if check is not None else ()
         waits = check is not None and check.expected is not None
-        goes_on = check is not None and carton and not waits
+        self._goes_on = goes_on = check is not None and carton and not waits
         self.take.setEnabled(waits or goes_on)
         self.take.set_title(self.tr("Next part") if goes_on else self.tr("Take the reading"))
         self.take.set_primary((waits or goes_on) and not story)
@@ -112,7 +114,7 @@ class BenchActions(QWidget):
     def _show_replacement(self, check: PartCheck | None, *, point: bool) -> None:
         """Offer it for a capacitor; if that is bad it comes next."""
         part = check if check is not None and check.reference is None else None
-        self._taken = check is not None and check.expected is None
+        self._judged = check is not None and check.expected is None
         self._replaceable = part is not None and capacitor_of(part.rating) is not None
         verdict = part.verdict if part is not None else None
         bad = verdict is not None and verdict.verdict in _BAD
