@@ -17,6 +17,7 @@ from benchmeter.gui.icons import paint_icon, verdict_icon
 from benchmeter.gui.palette import current_look
 from benchmeter.gui.widgets.control_chart_view import ControlChartView
 from benchmeter.gui.widgets.meter_plate import METER_TONE, meter_icon, meter_plate_text
+from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
 from tests.fakes import meter_states as meter
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -147,3 +148,16 @@ def test_no_verdict_on_a_meter_looks_like_one_on_a_part(qtbot: QtBot) -> None:
     parts = [drawn(verdict_icon(word)) for word in Word]
     assert len(set(meters)) == len(meters) and not set(meters) & set(parts)
     assert set(METER_TONE) == set(MeterWord)
+
+
+# --- the ruler ---------------------------------------------------------------------------------
+
+
+def test_the_ruler_of_a_known_part_shows_its_value_and_the_reading_beside_it(qtbot: QtBot) -> None:
+    ruler = ToleranceRuler(known=True)
+    qtbot.addWidget(ruler)
+    ruler.resize(600, 180)
+    (section,) = meter.reference_check("45.50 uF").sections
+    ruler.show_section(section)
+    assert ruler.line().left() < ruler.x_of(45e-6) < ruler.x_of(45.5e-6) < ruler.line().right()
+    assert "known: 45 µF" in ruler.accessibleDescription()

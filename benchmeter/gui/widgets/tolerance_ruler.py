@@ -44,7 +44,7 @@ def scale_of(check: SectionCheck) -> Scale | None:
     With one limit its distance from zero takes the place of the band.
 
     Returns:
-        None without limits as long as nothing has been taken.
+        None without limits and without a rated value as long as nothing has been taken.
     """
     taken = [t.verdict for t in check.taken]
     values = [
@@ -54,6 +54,8 @@ def scale_of(check: SectionCheck) -> Scale | None:
     ]
     low, high = low_limit_si(check.section), check.section.high_si
     if low is None and high is None:
+        if check.section.rated_si is not None:
+            values.append((float(check.section.rated_si), 0.0))
         return _scale_around(values)
     band = _band(check.section)
     left = float(low) - band / 2 if low is not None else float(high or 0) - 1.5 * band
@@ -94,10 +96,14 @@ class ToleranceRuler(Painted):
     The reading that counts is a filled disc with a bar, earlier ones are faint strokes, the live
     one is a hollow pointer above the line. Where there is no limit the band runs out and an arrow
     points on; without any limit there is a plain line.
+
+    Args:
+        known: the part is one of known value, and no rated one.
     """
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, known: bool = False) -> None:
         super().__init__(parent)
+        self._known = known
         self.setAccessibleName(self.tr("Tolerance ruler"))
         self._check: SectionCheck | None = None
         self._live_si: float | None = None
@@ -124,7 +130,8 @@ class ToleranceRuler(Painted):
         if section.rated_si is None:
             return ""
         rated = exact_text(section.rated_si, section.unit)
-        return self.tr("rated {rated} {unit}").format(rated=rated, unit=section.unit)
+        words = self.tr("known: {rated} {unit}") if self._known else self.tr("rated {rated} {unit}")
+        return words.format(rated=rated, unit=section.unit)
 
     def _limits(self, section: Section) -> str:
         text = ", ".join(filter(None, (self._rated(section), limits_text(section))))
@@ -230,7 +237,7 @@ class ToleranceRuler(Painted):
         metrics = QFontMetricsF(look.body)
         side = look.px(28)
         limits = [v for v in (low_limit_si(section), section.high_si) if v is not None]
-        marks = [*limits, section.rated_si] if limits and section.rated_si is not None else limits
+        marks = limits if section.rated_si is None else [*limits, section.rated_si]
         placed: list[tuple[str, float, int]] = []
         taken: list[tuple[float, float]] = []
         for value in marks:
@@ -317,7 +324,7 @@ class ToleranceRuler(Painted):
         painter.setPen(QPen(look.colour("ink"), look.px(3), c=Qt.PenCapStyle.FlatCap))
         for x in map(self.x_of, limits):
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
-        if section.rated_si is not None and limits:
+        if section.rated_si is not None:
             x = self.x_of(float(section.rated_si))
             painter.setPen(QPen(look.colour("ink"), look.px(1), c=Qt.PenCapStyle.FlatCap))
             painter.drawLine(QPointF(x, line.top()), QPointF(x, line.bottom() + look.px(6)))
