@@ -69,6 +69,7 @@ class BenchPlace(Place):
     def __init__(self, workplace: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(workplace, parent)
         self._shown_check: PartCheck | None = None
+        self._in_degrees: tuple[PartCheck | None, str, PartCheck | None] = (None, "", None)
         self._form_wanted = True
         self._story = False
         self._tight = False
@@ -239,6 +240,17 @@ class BenchPlace(Place):
         self._show_reading()
         self._show_next()
 
+    def _check(self) -> PartCheck | None:
+        """The part in hand, its temperatures in the person's degrees."""
+        from benchmeter.reporting.persons_degrees import in_degrees
+
+        check = self.workplace.view.check if self.workplace.view is not None else None
+        unit = self.workplace.preferences.temperature_unit
+        if self._in_degrees[0] is not check or self._in_degrees[1] != unit:
+            shown = None if check is None else in_degrees(check, unit)
+            self._in_degrees = (check, unit, shown)
+        return self._in_degrees[2]
+
     def _pulse(self) -> Pulse | None:
         view = self.workplace.view
         if view is None or self.workplace.session is None:  # what has ended shows nothing
@@ -261,7 +273,7 @@ class BenchPlace(Place):
             view.now_ns,
         )
         live = None
-        check = view.check
+        check = self._check()
         wanted = check.section.quantity if check is not None and check.section else told
         if pulse is not None and pulse.reading is not None and pulse.state in _LIVE:
             live = pulse.reading.value if told in (None, wanted) else None
@@ -272,7 +284,7 @@ class BenchPlace(Place):
                 ruler.show_section(section, live if expected else None)
 
     def _show_check(self) -> None:
-        check = self.workplace.view.check if self.workplace.view else None
+        check = self._check()
         newly = False
         if check is not self._shown_check:
             if check is not None and (
@@ -398,7 +410,8 @@ class BenchPlace(Place):
         elif self.lot.is_open and view.check.step is Step.DONE:
             self.say_next(self.tr("Clip on the next part of the carton, then Space"))
         else:
-            self.say_next(step_text(view.check))
+            check = self._check()
+            self.say_next("" if check is None else step_text(check))
 
     def _form_words(self) -> str:
         session = self.workplace.session
