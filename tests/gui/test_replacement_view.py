@@ -1,5 +1,6 @@
 """What may replace the part in hand, at the bench. The rule itself is tested with `conformity`."""
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -273,3 +274,19 @@ def test_a_replay_offers_no_measuring(qtbot: QtBot, window: Window) -> None:
     publish(qtbot, window, made.bench_outcome(check=OLD))
     buttons = window.bench.buttons
     assert not buttons.replacement.isVisible() and not buttons.meter.isVisible()
+
+
+def test_a_long_list_is_looked_through_on_the_worker_and_its_best_are_shown(
+    qtbot: QtBot, window: Window, stock: Callable[[str], None]
+) -> None:
+    many = "".join(f"{n % 79 + 1} µF ±6 % 440 V,{n}\n" for n in range(1, 2001))
+    stock(f"label,count\n{many}40/6 µF ±5 % 440 V,1\n")
+    live(qtbot, window, made.bench_outcome(check=OLD))
+    began = time.thread_time()
+    press(qtbot, window, Key.Key_P)
+    rest(qtbot, window)
+    assert time.thread_time() - began < 0.5  # CPU time of this thread alone; ours
+    view = window.bench.desks.shown()
+    assert isinstance(view, ReplacementView)
+    assert lines(view)[0].startswith("Measure it first · 40/6 µF") and len(lines(view)) == 60
+    assert "the best 60 of 2001 parts" in view.faults.text()

@@ -1,6 +1,6 @@
 """What may replace the part in hand: the stock list against it, best first."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Signal, Slot
@@ -38,9 +38,10 @@ from benchmeter.reporting.wording_replacement import (
     standing_words,
 )
 
-__all__ = ["Ranked", "ReplacementView", "ranked"]
+__all__ = ["ReplacementView"]
 
 _MOST_FAULTS = 3
+_MOST_LINES = 60  # nobody walks farther by arrow key
 _NOT_THERE = {Standing.NOT_MEASURED, Standing.OTHER_LABEL, Standing.OTHER_RULE}
 
 
@@ -56,6 +57,25 @@ class Ranked:
     def offered(self) -> bool:
         """Whether it may go in as it is."""
         return offered(self.candidate, self.standing)
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """The stock list against the part to be replaced, best first; no lines: it is no capacitor."""
+
+    found: StockFound
+    old: PartCheck | None
+    fitting: bool
+    lines: list[Ranked]
+
+
+def look_up(found: StockFound, checks: Sequence[PartCheck], in_hand: PartCheck | None) -> Looked:
+    """Which part is to be replaced, and what may replace it. A long list takes its time."""
+    items = found.stock.items if found.stock is not None else ()
+    old = to_be_replaced(checks, items) or in_hand
+    fitting = old is not None and capacitor_of(old.rating) is not None
+    lines = ranked(old, checks, found) if old is not None and fitting else []
+    return Looked(found, old, fitting, lines)
 
 
 def ranked(old: PartCheck, checks: Sequence[PartCheck], found: StockFound) -> list[Ranked]:
@@ -99,6 +119,7 @@ class ReplacementView(QWidget):
         super().__init__(parent)
         look = current_look()
         self.workplace = workplace
+        self._all: list[Ranked] = []
         self._lines: list[Ranked] = []
         self._old: PartCheck | None = None
         self._accuracy = ""
@@ -158,7 +179,7 @@ class ReplacementView(QWidget):
 
     @Slot()
     def _look(self) -> None:
-        self.workplace.ask(self.workplace.entrances.stock, self.show_found)
+        self._ask(self.workplace.entrances.stock)
 
     @Slot()
     def _look_changed(self) -> None:
@@ -167,19 +188,20 @@ class ReplacementView(QWidget):
 
     @Slot()
     def _make_example(self) -> None:
-        self.workplace.ask(self.workplace.entrances.make_example_stock, self.show_found)
+        self._ask(self.workplace.entrances.make_example_stock)
 
-    def show_found(self, found: StockFound) -> None:
-        """Show this list against the part in hand."""
+    def _ask(self, stock: Callable[[], StockFound]) -> None:
         view = self.workplace.view
         checks = [check for _, check in sorted(view.checks.items())] if view is not None else []
-        stock = found.stock
-        items = stock.items if stock is not None else ()
-        self._old = to_be_replaced(checks, items) or (view.check if view is not None else None)
+        in_hand = view.check if view is not None else None
+        self.workplace.ask(lambda: look_up(stock(), checks, in_hand), self._show)
+
+    def _show(self, looked: Looked) -> None:
+        found, stock = looked.found, looked.found.stock
+        self._old, before = looked.old, self.chosen()
         if self._old is None:
             return
-        fitting = capacitor_of(self._old.rating) is not None
-        self._lines = ranked(self._old, checks, found) if fitting else []
+        self._all, self._lines = looked.lines, looked.lines[:_MOST_LINES]
         self.subject.setText(
             self._said(
                 self.tr("To be replaced: {part}, {label}").format(
@@ -187,13 +209,13 @@ class ReplacementView(QWidget):
                 )
             )
         )
-        self._fill()
+        self._fill(before)
         self._show_faults(found)
         self.example.setVisible(stock is None and found.fault is None)
         self.measure.setVisible(bool(self._lines))
         self.list.setVisible(bool(self._lines))
         self._below.setVisible(not self._lines)
-        if not fitting:
+        if not looked.fitting:
             self._show_answer(
                 self.tr("Only capacitors are looked up"),
                 self.tr("What fits in place of this part its own label and data sheet must say."),
@@ -208,8 +230,7 @@ class ReplacementView(QWidget):
             self.focus()
         self.next_step.emit()
 
-    def _fill(self) -> None:
-        before = self.chosen()
+    def _fill(self, before: Ranked | None) -> None:
         self.list.blockSignals(True)
         self.list.clear()
         for line in self._lines:
@@ -270,7 +291,7 @@ class ReplacementView(QWidget):
                 where,
                 self.tr("Fit {part}").format(part=name),
             )
-        fitting = sum(line.rank in (2, 3) for line in self._lines)
+        fitting = sum(line.rank in (2, 3) for line in self._all)
         if fitting:
             many = (
                 self.tr("1 part of the list may fit")
@@ -324,6 +345,9 @@ class ReplacementView(QWidget):
             told.append(words.format(line=line.line, name=name, why=line.error))
         if len(bad) > _MOST_FAULTS:
             told.append(self.tr("And {n} more lines.").format(n=len(bad) - _MOST_FAULTS))
+        if len(self._all) > _MOST_LINES:
+            words = self.tr("Shown are the best {n} of {all} parts.")
+            told.insert(0, words.format(n=_MOST_LINES, all=len(self._all)))
         self.faults.setText("\n".join(told))
         self.faults.setVisible(bool(told))
 
