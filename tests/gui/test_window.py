@@ -324,15 +324,15 @@ def test_undo_takes_back_the_last_edit_of_the_form(qtbot: QtBot, window: Window)
 
 def test_an_old_reading_is_not_offered_to_the_ruler(qtbot: QtBot, window: Window) -> None:
     _live(qtbot, window, made.bench_outcome(PulseState.MOVING, made.half_check()))
-    assert window.bench.rulers["FAN"]._live_si is not None
+    assert window.bench.rulers.of["FAN"]._live_si is not None
     for number, state in enumerate((PulseState.STALE, PulseState.LOST), 1):
         _publish(qtbot, window, made.bench_outcome(state, at_s=20 + number))
-        assert window.bench.rulers["FAN"]._live_si is None
+        assert window.bench.rulers.of["FAN"]._live_si is None
 
 
 def test_the_check_is_shown_with_one_ruler_a_section(qtbot: QtBot, window: Window) -> None:
     _live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    assert list(window.bench.rulers) == ["HERM", "FAN"]
+    assert list(window.bench.rulers.of) == ["HERM", "FAN"]
     assert not window.bench.form.isVisible() and window.bench.plate.isVisible()
 
 

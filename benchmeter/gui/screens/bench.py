@@ -1,7 +1,6 @@
 """The bench: is this part good?"""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +15,6 @@ from PySide6.QtWidgets import (
 
 from benchmeter.acquisition.pulse import Pulse, PulseState
 from benchmeter.conformity.check import PartCheck, Step
-from benchmeter.conformity.judge import WORST_FIRST
 from benchmeter.gui.entrances import Story
 from benchmeter.gui.leaves import Leaves
 from benchmeter.gui.line_list import LineList
@@ -25,20 +23,28 @@ from benchmeter.gui.palette import current_look
 from benchmeter.gui.screens.answer_plate import AnswerPlate
 from benchmeter.gui.screens.bench_actions import BenchActions
 from benchmeter.gui.screens.bench_desks import BenchDesks
+from benchmeter.gui.screens.bench_rulers import BenchRulers
 from benchmeter.gui.screens.first_steps import FirstSteps
 from benchmeter.gui.screens.lot_desk import LotDesk, next_of
 from benchmeter.gui.screens.part_form import PartForm
+from benchmeter.gui.screens.part_in_hand import (
+    channel_for,
+    check_line,
+    in_file_name,
+    lead_plan_of,
+    part_meter,
+    tested_numbers,
+)
 from benchmeter.gui.screens.place import LineWanted, Place
 from benchmeter.gui.screens.play_note import replay_note, story_note
 from benchmeter.gui.screens.ways_to_begin import WaysToBegin
 from benchmeter.gui.story_words import replay_words, story_words
 from benchmeter.gui.text import label
-from benchmeter.gui.widgets.lead_drawing import LeadDrawing, LeadPlan, lead_plan
+from benchmeter.gui.widgets.lead_drawing import LeadDrawing
 from benchmeter.gui.widgets.reading_view import ReadingView
-from benchmeter.gui.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.gui.widgets.verdict_plate import VerdictPlate
 from benchmeter.gui.workplace import Workplace
-from benchmeter.instruments.setup import BenchSetup, ChannelSetup, Role
+from benchmeter.instruments.setup import Role
 from benchmeter.readings.inputs import (
     BeginCheck,
     Command,
@@ -48,7 +54,6 @@ from benchmeter.readings.inputs import (
     TakeReading,
 )
 from benchmeter.readings.quantities import Quantity
-from benchmeter.reporting.wording_safety import discharge_words
 
 if TYPE_CHECKING:
     from benchmeter.gui.screens.all_parts import AllParts
@@ -56,7 +61,6 @@ if TYPE_CHECKING:
 __all__ = ["BenchPlace"]
 
 _LIVE = (PulseState.MOVING, PulseState.SETTLED)
-_MOST_RULERS = 2
 _TWO_COLUMNS = 860  # width from which they stand beside each other, at 100 %
 
 
@@ -117,9 +121,8 @@ class BenchPlace(Place):
         self._left.addWidget(self.reading)
         self.leads = LeadDrawing(stage)
         self._left.addWidget(self.leads)
-        self._rulers_rows = QVBoxLayout()
-        self.rulers: dict[str, ToleranceRuler] = {}
-        self._left.addLayout(self._rulers_rows)
+        self.rulers = BenchRulers(stage)
+        self._left.addWidget(self.rulers)
         self._left.addStretch(1)
         self._side = Leaves(stage)
         self.lot = LotDesk(self.workplace, stage)
@@ -256,7 +259,7 @@ class BenchPlace(Place):
         if view is None or self.workplace.session is None:  # what has ended shows nothing
             return None
         if view.check is not None:
-            return view.pulses.get(_channel_for(view.check, view.setup))
+            return view.pulses.get(channel_for(view.check, view.setup))
         meter = part_meter(view.setup)
         return view.pulses.get(meter.name) if meter is not None else None
 
@@ -277,11 +280,7 @@ class BenchPlace(Place):
         wanted = check.section.quantity if check is not None and check.section else told
         if pulse is not None and pulse.reading is not None and pulse.state in _LIVE:
             live = pulse.reading.value if told in (None, wanted) else None
-        for section in check.sections if check else ():
-            ruler = self.rulers.get(section.section.name)
-            if ruler is not None:
-                expected = check is not None and check.expected == section.section.name
-                ruler.show_section(section, live if expected else None)
+        self.rulers.show_live(check, live)
 
     def _show_check(self) -> None:
         check = self._check()
@@ -291,17 +290,18 @@ class BenchPlace(Place):
                 self._shown_check is None or check.number != self._shown_check.number
             ):
                 self._form_wanted = False
-                self._make_rulers(check)
+                self.rulers.begin(check)
                 self.to_top.emit()
             elif check is None:
-                self._make_rulers(None)
+                self.rulers.begin(None)
             newly = check is not None and check.verdict is not None and not self._was_judged()
             self._shown_check = check
             judged = check is not None and check.verdict is not None
             today = date.min if self.workplace.replaying else self.workplace.today()
             (self.answer if judged else self.plate).show_check(check, today)
-            self._choose_rulers(check)
-        self.leads.show_leads(_plan(check) if check is not None else None)
+            if check is not None:
+                self.rulers.choose(check)
+        self.leads.show_leads(lead_plan_of(check) if check is not None else None)
         self.lot.refresh()
         self._arrange()
         if newly:
@@ -322,19 +322,6 @@ class BenchPlace(Place):
 
     def _was_judged(self) -> bool:
         return self._shown_check is not None and self._shown_check.verdict is not None
-
-    def _choose_rulers(self, check: PartCheck | None) -> None:
-        """Of many sections show the one that is measured; once judged, the worst with limits."""
-        if check is None or len(self.rulers) <= _MOST_RULERS:
-            return
-        names = {check.expected}
-        if check.verdict is not None:
-            limited = [s for s in check.verdict.sections if (s.section.low_si or s.section.high_si)]
-            limited.sort(key=lambda s: WORST_FIRST.index(s.verdict))
-            room = _MOST_RULERS - bool(check.verdict.conclusions)  # each has its line on the plate
-            names = {s.section.name for s in limited[:room]}
-        for name, ruler in self.rulers.items():
-            ruler.setVisible(name in names)
 
     def _arrange(self) -> None:
         """Give the answer the first place: the verdict where there is one, else the reading."""
@@ -362,22 +349,10 @@ class BenchPlace(Place):
             (self._left if judged else self._right).removeWidget(self.reading)
             column.insertWidget(0, self.reading)
 
-    def _make_rulers(self, check: PartCheck | None) -> None:
-        for ruler in self.rulers.values():
-            self._rulers_rows.removeWidget(ruler)
-            ruler.deleteLater()
-        self.rulers = {}
-        for section in check.sections if check else ():
-            known = check is not None and check.reference is not None
-            ruler = ToleranceRuler(self, known=known)
-            self.rulers[section.section.name] = ruler
-            self._rulers_rows.addWidget(ruler)
-            ruler.show_section(section, None)
-
     def _show_done(self) -> None:
         view = self.workplace.view
         lines = (
-            [_check_line(check) for _, check in sorted(view.checks.items(), reverse=True)]
+            [check_line(check) for _, check in sorted(view.checks.items(), reverse=True)]
             if view
             else []
         )
@@ -501,7 +476,7 @@ class BenchPlace(Place):
         check = view.check if view is not None else None
         if check is None or session is None:
             return
-        folder = Path.home() / f"{_in_file_name(check.part)}-tag.pdf"
+        folder = Path.home() / f"{in_file_name(check.part)}-tag.pdf"
         self.ask_line.emit(
             LineWanted(
                 f"tag:{session.session_id}/{check.number}",
@@ -626,59 +601,10 @@ class BenchPlace(Place):
                 self._accuracy(),
                 check_runs=check is not None,
                 lot=check.lot if check is not None and self.lot.is_open else "",
-                tested=_tested(view.checks.values()) if view is not None else {},
+                tested=tested_numbers(view.checks.values()) if view is not None else {},
             )
         self._form_wanted = True
         if focus:
             self._side.show_leaf(self.form)
             self.form.focus()
         self._arrange()
-
-
-def _plan(check: PartCheck) -> LeadPlan | None:
-    """Where the leads go; a part that may be charged is for the volts first."""
-    plan = lead_plan(check)
-    if plan is not None and check.step is Step.MAKE_SAFE:
-        return replace(plan, quantity=Quantity.VOLTAGE_DC, how=discharge_words(check.rating))
-    return plan
-
-
-def _tested(checks: Iterable[PartCheck]) -> dict[str, list[str]]:
-    """Own numbers by carton."""
-    found: dict[str, list[str]] = {}
-    for check in checks:
-        if check.lot:
-            found.setdefault(check.lot, []).append(check.part)
-    return found
-
-
-def _in_file_name(part: str) -> str:
-    return "".join(sign if sign.isalnum() else "-" for sign in part)[:40]
-
-
-def part_meter(setup: BenchSetup) -> ChannelSetup | None:
-    """The meter that parts are judged by: the multimeter, or one for capacitance."""
-    return setup.channel(Role.METER) or setup.channel(Role.CAPACITOR)
-
-
-def _channel_for(check: PartCheck, setup: BenchSetup) -> str:
-    """What shows the expected section: the probe for a temperature, if there is one."""
-    section, probe = check.section, setup.channel(Role.PROBE)
-    if section is not None and section.quantity is Quantity.TEMPERATURE and probe is not None:
-        return probe.name
-    return check.channel
-
-
-def _check_line(check: PartCheck) -> str:
-    from benchmeter.reporting.wording_verdict import verdict_word
-
-    if check.reference is not None:
-        from benchmeter.conformity.reference_check import word_of
-
-        return f"{check.number}  {check.part}  ·  {word_of(check) or '…'}"
-    words = ", ".join(
-        f"{s.section.name} {verdict_word(s.taken[-1].verdict.verdict)}"
-        for s in check.sections
-        if s.taken
-    )
-    return f"{check.number}  {check.part}  ·  {check.rating.text}  ·  {words or '…'}"
