@@ -181,6 +181,7 @@ def test_each_story_has_its_key_and_b_plays_the_standard_one(
     qtbot: QtBot, window: Window, entrances: FakeEntrances
 ) -> None:
     steps = window.bench.first_steps
+    qtbot.waitUntil(lambda: bool(steps.ways.story_buttons))  # asked for after the first paint
     assert [b.title() for b in steps.ways.story_buttons] == ["Short visit"]
     press(qtbot, window, Key.Key_1)
     rest(qtbot, window)
