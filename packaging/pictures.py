@@ -3,8 +3,8 @@
 
     .venv/bin/python packaging/pictures.py
 
-Plays the walk-in cooler in a window without a display, faster than in life, and stops at the
-moments that the README tells of. Takes half a minute; writes `resources/pictures/*.png`.
+Plays scenarios in a window without a display, faster than in life, and stops at the moments that
+the README tells of. Takes a minute; writes `resources/pictures/*.png`.
 """
 
 import os
@@ -57,11 +57,13 @@ class Photographer:
         self.window.workplace.prefer(sound=False)
         self.window.resize(*SIZE)
         self.window.show()
+        self._for(1.0)
+        self.window.resize(*SIZE)  # the screen that is not there is smaller
 
-    def play_until(self, time_s: float, pace: float) -> None:
-        """Play the scenario from its start to a moment."""
+    def play_until(self, time_s: float, pace: float, scenario: str = STANDARD_SCENARIO) -> None:
+        """Play a scenario from its start to a moment."""
         self.entrances.pace, self.entrances.time_s = pace, 0.0
-        self.window.start_simulated(STANDARD_SCENARIO)
+        self.window.start_simulated(scenario)
         self.wait(time_s)
 
     def end(self) -> None:
@@ -111,6 +113,13 @@ def main() -> int:
         camera.take("unit-forecast")
         camera.wait(1200)
         camera.take("unit-settled")
+        camera.end()
+        camera.window.show_place(0)
+        camera.play_until(24, 5, "shop-bench")  # the leads are on the second pair of a compressor
+        camera.take("bench-compressor")
+        camera.end()
+        camera.play_until(74, 5, "carton-of-forty")  # the third part has just been judged
+        camera.take("bench-carton")
         camera.end()
         camera.window.show_record()
         camera.take("record")

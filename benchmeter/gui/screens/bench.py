@@ -359,8 +359,9 @@ class BenchPlace(Place):
         if lines != [self.done.item(row).text() for row in range(self.done.count())]:
             self.done.clear()
             self.done.addItems(lines)
-        self._done_title.setVisible(len(lines) > 1)
-        self.done.setVisible(len(lines) > 1)
+        several = len(lines) > 1 and not self.lot.is_open  # a carton has counts of its own
+        self._done_title.setVisible(several)
+        self.done.setVisible(several)
 
     def _show_next(self) -> None:
         from benchmeter.reporting.wording_steps import step_text
