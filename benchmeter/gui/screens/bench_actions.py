@@ -75,20 +75,26 @@ class BenchActions(QWidget):
 
     def _arrange(self) -> None:
         """Show what belongs to the moment: to the form, to measuring, to a part that is judged."""
+        alone = not (self._judged and self._goes_on)  # in a carton the next part comes first
         judged, measuring = self._judged and not self._form, not (self._judged or self._form)
         moments = {
             self.take: measuring or (judged and self._goes_on),
             self.part: not self._form,
-            self.repeat: not self._form,
+            self.undo: alone,
+            self.meter: alone,
+            self.marker: alone,
+            self.repeat: alone and not self._form,
             self.again: judged,
             self.section: measuring,
             self.null: not judged,
             self.typing: not judged,
-            self.replacement: judged and self._replaceable,
+            self.replacement: judged and alone and self._replaceable,
         }
         for button in self._acting:
             button.setVisible(self._acts and moments.get(button, True))
         self.tag.setVisible(judged)
+        self.statistics.setVisible(alone)
+        self.indication.setVisible(alone)
 
     def show_check(self, check: PartCheck | None, *, story: bool, carton: bool) -> None:
         """Point out what comes next; while a `story` plays nothing has to be done.

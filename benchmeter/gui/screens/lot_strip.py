@@ -54,8 +54,6 @@ class LotStrip(QWidget):
         rows.addLayout(line)
         self.known = label(size="small", tone="faint")
         rows.addWidget(self.known)
-        self.next = KeyButton(self.tr("Test this part"), "Return", self, primary=True, within=self)
-        self.next.clicked.connect(self._begin)
         self.previous = KeyButton(self.tr("Part before"), "Alt+Up", self)
         self.previous.clicked.connect(self._previous)
         self.following = KeyButton(self.tr("Part after"), "Alt+Down", self)
@@ -66,7 +64,6 @@ class LotStrip(QWidget):
         self.close_button.clicked.connect(self.close_lot)
         flow = FlowLayout(spacing=current_look().px(6))
         for button in (
-            self.next,
             self.previous,
             self.following,
             self.statistics_button,
@@ -87,7 +84,6 @@ class LotStrip(QWidget):
         self.counts.setText(_counts_words(self, progress))
         if grown or other or (waits and not self.field.isModified() and self._place is None):
             self._offer(None)
-        self.next.setEnabled(waits)
         self.field.setEnabled(waits)
         names = [c.part for c in progress.checks]
         self.previous.setEnabled(waits and bool(names))
@@ -103,6 +99,7 @@ class LotStrip(QWidget):
         self.field.offer(self._progress.next_part if part is None else part)
         found = next((c for c in self._progress.checks if c.part == part), None)
         self.known.setText("" if found is None else _known_words(self, found))
+        self.known.setVisible(found is not None)
 
     @Slot()
     def _previous(self) -> None:
@@ -123,10 +120,6 @@ class LotStrip(QWidget):
         self._offer(names[place] if place < len(names) else None)
         self.following.setEnabled(self._place is not None)
         self.take_focus()
-
-    @Slot()
-    def _begin(self) -> None:
-        self.field.confirm()
 
 
 def _counts_words(strip: LotStrip, progress: LotProgress) -> str:
