@@ -6,7 +6,7 @@ from benchmeter.conformity.typed import TypedReading, parse_typed
 from benchmeter.conformity.verdict import Section
 from benchmeter.errors import InputError
 from benchmeter.readings.units import find_unit, split_value
-from benchmeter.storage.table_file import Row, TableFile
+from benchmeter.storage.table_file import Row, TableFile, with_point
 
 __all__ = ["name_and_unit", "split_name", "typed_cell"]
 
@@ -47,10 +47,10 @@ def typed_cell(
         InputError: it is no reading; the column is named.
     """
     text = row.cells[column].strip()
-    if file.decimal_comma:
-        text = text.replace(",", ".")
-    number, own_unit = split_value(text)
     try:
+        if file.decimal_comma:
+            text = with_point(text)
+        number, own_unit = split_value(text)
         return parse_typed(f"{number} {unit}" if number and not own_unit else text, section)
     except InputError as error:
         said = f"{file.header[column]}: {error.user_text()}"

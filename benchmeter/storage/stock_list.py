@@ -8,7 +8,15 @@ from benchmeter.conformity.replacement import StockItem, shape_on
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError, StoreReadOnly
 from benchmeter.readings.numbers import parse_number
-from benchmeter.storage.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
+from benchmeter.storage.table_file import (
+    BadRow,
+    Row,
+    TableFile,
+    no_column,
+    one_line,
+    open_table,
+    with_point,
+)
 
 __all__ = ["EXAMPLE", "EXAMPLE_PART", "BadLine", "StockList", "read_stock", "write_example"]
 
@@ -132,7 +140,7 @@ def _count(text: str, *, decimal_comma: bool) -> int | None:
     if not text:
         return None
     try:
-        number = parse_number(text.replace(",", ".") if decimal_comma else text)
+        number = parse_number(with_point(text) if decimal_comma else text)
     except InputError:
         number = None
     if number is None or number != number.to_integral_value() or not 0 <= number <= _MOST:

@@ -11,12 +11,23 @@ from pathlib import Path
 from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError, WorldError
 
-__all__ = ["BadRow", "Row", "TableFile", "no_column", "one_line", "open_table", "write_table"]
+__all__ = [
+    "BadRow",
+    "Row",
+    "TableFile",
+    "no_column",
+    "one_line",
+    "open_table",
+    "with_point",
+    "write_table",
+]
 
 _SEPARATORS = ";\t,"
 _PLAIN_NEGATIVE = re.compile(r"-\d[\d.,]*(?:[eE][+-]?\d+)?", re.ASCII)
+_GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}(?![\d.,])", re.ASCII)
 _FORMULA_SIGNS = "=+-@＝＋－＠"
 _SHOWN = 8  # columns, in a message
+_MOST_LINES = 200  # of one record: open quotation marks cost each row below them no more than that
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +148,22 @@ def no_column(file: TableFile, name: str, example: str) -> InputError:
     )
 
 
+def with_point(cell: str) -> str:
+    """A cell of a table with decimal commas, the number in it with a point.
+
+    Raises:
+        InputError: its point may part thousands ("1.234").
+    """
+    found = _GROUPED.match(cell)
+    if found:
+        shown = found[0]
+        raise InputError(
+            f"“{shown}” may be {shown.replace('.', ',')} or {shown.replace('.', '')}.",
+            "Write it with a comma, or without the point.",
+        )
+    return cell.replace(",", ".")
+
+
 def one_line(text: str) -> str:
     """`text` for a terminal: no line breaks, no control characters."""
     spaced = " ".join(text.split())
@@ -186,11 +213,16 @@ def _records(
     After trouble it goes on with the very next line, so that a stray mark costs its own row only.
     """
     at = first
+
+    def below() -> Iterator[str]:
+        for i in range(at, len(lines)):
+            if i >= at + _MOST_LINES:  # of the record that is being read
+                raise csv.Error
+            yield lines[i]
+
     while at < len(lines):
         begun = at
-        reader = csv.reader(
-            (lines[i] for i in range(begun, len(lines))), delimiter=separator, strict=True
-        )
+        reader = csv.reader(below(), delimiter=separator, strict=True)
         try:
             for cells in reader:
                 after = begun + reader.line_num

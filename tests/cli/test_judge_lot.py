@@ -465,3 +465,9 @@ def test_the_way_a_user_calls_it(tmp_path):
     )
     assert (done.returncode, done.stderr) == (0, "")
     assert "1 part judged" in done.stdout
+
+
+def test_a_point_that_may_part_thousands_costs_its_row_and_is_told(lot):
+    found = lot("part;HERM;FAN\n1;44.100;5\n2;44.1;5,010\n")
+    assert [p["sections"][0]["reading"] for p in found["parts"]] == [44.1]
+    assert "“44.100” may be 44,100 or 44100" in found["bad_rows"][0]["why"]

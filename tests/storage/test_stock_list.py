@@ -162,3 +162,16 @@ def test_the_example_takes_the_place_of_no_list(tmp_path: Path) -> None:
     path.write_text("mine", encoding="utf-8")
     write_example(path)
     assert path.read_text(encoding="utf-8") == "mine"
+
+
+def test_a_point_that_may_part_thousands_is_no_decimal_point(stock) -> None:
+    """In a table with decimal commas, spreadsheets group digits with points (common practice)."""
+    found = stock(f"label;count\n{LABEL};1.000\n{LABEL};1,0\n{LABEL};2.0\n")
+    assert [item.count for item in found.items] == [1, 2]
+    assert "“1.000” is no whole number" in told(found)
+
+
+def test_quotation_marks_that_are_never_closed_cost_no_more_than_their_rows(stock) -> None:
+    rows = 12_000
+    found = stock("label,shape\n" + 'a","""\n' * rows)
+    assert len(found.bad) == rows
