@@ -1,9 +1,9 @@
 """How far a carton has been tested: its parts in order, what each came to, what comes next."""
 
-import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from string import digits
 
 from benchmeter.conformity.part_check import PartCheck
 from benchmeter.conformity.verdict import Word
@@ -55,8 +55,11 @@ def counted_on(number: str) -> str:
     >>> counted_on("A-009")
     'A-010'
     """
-    found = re.fullmatch(r"(.*?)([0-9]+)", number, re.DOTALL)
-    if found is None:
+    stem = number.rstrip(digits)
+    if stem == number:
         return f"{number} 2".strip()
-    digits = str(int(found[2][-18:]) + 1).zfill(len(found[2][-18:]))
-    return found[1] + found[2][:-18] + digits
+    kept = number.rstrip("9")
+    nines = len(number) - len(kept)
+    if kept == stem:
+        return f"{stem}1{'0' * nines}"
+    return f"{kept[:-1]}{int(kept[-1]) + 1}{'0' * nines}"

@@ -24,6 +24,8 @@ def check(number: int, part: str, lot: str, reading: str = "") -> PartCheck:
         ("9", "10"),
         ("A-009", "A-010"),
         ("A-999", "A-1000"),
+        ("1" + "9" * 18, "2" + "0" * 18),
+        ("9" * 25, "1" + "0" * 25),
         ("7-B", "7-B 2"),
         ("", "2"),
         ("shelf 3 no 12", "shelf 3 no 13"),
@@ -74,3 +76,7 @@ def test_checks_are_told_apart_by_number_not_by_equality() -> None:
     one = check(1, "1", "box")
     progress = lot_progress([one, replace(one, number=2)], "box")
     assert [c.number for c in progress.checks] == [2]
+
+
+def test_counting_on_a_long_code_takes_no_longer_than_reading_it() -> None:
+    assert counted_on("1" * 100_000 + "a").endswith("a 2")
