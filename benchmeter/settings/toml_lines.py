@@ -4,7 +4,7 @@ import re
 
 __all__ = ["line_of", "located"]
 
-_HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?")
+_HEADER = re.compile(r"\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?")
 _KEY = re.compile(r"""\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
 _MANY_LINES = ('"""', "'''")
 _PLACE = re.compile(r"[\w.\[\]-]+")
@@ -28,7 +28,8 @@ def line_of(text: str, place: str) -> int | None:
     """
     found: dict[str, int] = {}
     table, counts, inside = "", dict[str, int](), ""
-    for number, line in enumerate(text.splitlines(), 1):
+    # Not splitlines(): TOML knows no other ends of lines, and editors count none.
+    for number, line in enumerate(text.split("\n"), 1):
         if inside:
             inside = "" if inside in line else inside
             continue

@@ -55,3 +55,12 @@ def test_a_complaint_tells_its_line() -> None:
 
 def test_a_complaint_about_nothing_in_the_file_stays_as_it_is() -> None:
     assert located(TEXT, "nothing.here is missing") == "nothing.here is missing"
+
+
+def test_a_line_ends_where_an_editor_ends_it() -> None:
+    """TOML 1.0.0, "newline": LF or CRLF, and nothing else."""
+    assert line_of("# \u2028 and \x85\r\na = 1\r\n", "a") == 2
+
+
+def test_a_header_without_end_takes_no_longer_than_reading_it() -> None:
+    assert line_of("[" + " " * 100_000 + "x\na = 1", "a") == 2
