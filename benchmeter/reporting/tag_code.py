@@ -7,6 +7,7 @@ check as the fragment of a URN (RFC 8141 cl. 2.3.3), which points to a place ins
 import re
 from uuid import UUID
 
+from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
 
 __all__ = ["parse_tag_code", "tag_code"]
@@ -38,7 +39,7 @@ def parse_tag_code(text: str) -> tuple[str, int | None]:
     found = _CODE.fullmatch(text)
     if found is None:
         raise InputError(
-            f"“{text}” is not the code of a tag.",
+            f"“{clip(text)}” is not the code of a tag.",
             "Scan it again, or type the number of the record that stands on the tag.",
         )
     number = found["number"]

@@ -58,3 +58,9 @@ def test_anything_else_is_left_as_it_is(text: str):
 def test_a_urn_that_is_no_tag_is_refused(text: str):
     with pytest.raises(InputError, match="is not the code of a tag"):
         parse_tag_code(text)
+
+
+def test_a_long_text_that_is_no_tag_is_told_by_its_beginning():
+    with pytest.raises(InputError) as caught:
+        parse_tag_code("urn:" + "x" * 100_000)
+    assert len(caught.value.user_text()) < 100
