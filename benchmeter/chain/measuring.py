@@ -20,6 +20,7 @@ from benchmeter.conformity.check import (
 from benchmeter.conformity.leads import IN_OHM, refuse_ohm_offset
 from benchmeter.conformity.meter_bias import MeterBias, with_bias
 from benchmeter.conformity.safety import MadeSafe, ResidualVolts
+from benchmeter.conformity.writing import clip
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
 from benchmeter.errors import InputError
@@ -45,7 +46,7 @@ from benchmeter.readings.inputs import (
 from benchmeter.readings.pulse_state import PulseState
 from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.readings.units import kind_of, parse_value, resolution_of, to_si
+from benchmeter.readings.units import kind_of, of_other_current, parse_value, resolution_of, to_si
 from benchmeter.reporting.wording_events import event_advice, event_words, joined_leads
 from benchmeter.reporting.wording_meter import bias_taken_words
 
@@ -367,6 +368,11 @@ class MeasuringChain:
                 "Begin the check of a part first.",
             )
         quantity, default = _TYPED_QUANTITY[role]
+        if of_other_current(command.text, quantity):
+            raise InputError(
+                f"“{clip(command.text.strip())}” says nothing of {quantity.value}.",
+                "Set the meter to DC volts, and type what it shows then.",
+            )
         number, unit = parse_value(command.text, kind_of(quantity), default)
         value = to_si(number, unit)
         if role is Role.RESIDUAL:

@@ -5,11 +5,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.conformity.verdict import Accuracy
-from benchmeter.conformity.writing import NUMBER, clip, in_plain_signs
+from benchmeter.conformity.writing import EXACTLY, NUMBER, clip, in_plain_signs
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import find_unit, kind_of, parse_value, split_value
+from benchmeter.readings.units import find_unit, kind_of, of_other_current, parse_value, split_value
 
 __all__ = ["parse_accuracy"]
 
@@ -43,6 +43,12 @@ _LINE = re.compile(
     re.IGNORECASE | re.ASCII,
 )
 _MOST_COUNTS = 10_000
+_QUANTITY_OF = {
+    ("voltage", "DC"): Quantity.VOLTAGE_DC,
+    ("voltage", "AC"): Quantity.VOLTAGE_AC,
+    ("current", "DC"): Quantity.CURRENT_DC,
+    ("current", "AC"): Quantity.CURRENT_AC,
+}
 
 _COUNTS = r"(?:counts?|cts?|digits?|dgts?|digs?|d|lsds?|lsb)"
 _PATTERNS = {
@@ -98,11 +104,19 @@ def _line(text: str, kind: str) -> Accuracy:
         raise _not_understood(text, kind or "capacitance")
     quantity = _FUNCTIONS[match["function"].lower()] if match["function"] else None
     own = kind_of(quantity) if quantity else kind or _kind_in(match["range"], match["line"])
+    units = _units(match["range"], match["line"])
+    if quantity is None and not kind:  # VAC tells the function
+        quantity = next((q for u in units if (q := _QUANTITY_OF.get((own, u[-2:].upper())))), None)
+    for unit_name in units:
+        if quantity is not None and of_other_current(unit_name, quantity):
+            raise InputError(
+                f"“{clip(unit_name)}” does not fit {quantity.value}.", "Mend one of them."
+            )
     line = _plain_line(match["line"], own or "capacitance")
     up_to = None
     if match["range"]:
         number, unit = parse_value(match["range"], own)
-        up_to = number * unit.scale
+        up_to = EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
         if up_to <= 0:
             raise InputError(f"A range up to {clip(match['range'])} holds nothing.", _example(own))
     if own == "temperature" and line.percent:
@@ -117,13 +131,26 @@ def _line(text: str, kind: str) -> Accuracy:
 
 def _kind_in(range_end: str | None, line: str) -> str:
     """The kind of the unit that the line is written with; "" if it has none."""
-    if range_end:
-        return find_unit(split_value(range_end)[1]).kind
+    for name in _units(range_end, line):
+        kind = find_unit(name).kind
+        if kind not in _UNIT:
+            raise InputError(
+                f"“{clip(name)}” is a unit of {kind}: no accuracy is asked of that.",
+                _example("capacitance"),
+            )
+        return kind
+    return ""
+
+
+def _units(range_end: str | None, line: str) -> list[str]:
+    """The units that a line is written with, that of its range first."""
+    found = [split_value(range_end)[1]] if range_end else []
     for term in _terms(line):
         for form in ("worth", "absolute"):
             if match := _PATTERNS[form].fullmatch(term):
-                return find_unit(match[match.re.groups]).kind
-    return ""
+                found.append(match[match.re.groups])
+                break
+    return found
 
 
 def _plain_line(text: str, kind: str) -> Accuracy:

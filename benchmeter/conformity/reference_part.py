@@ -42,6 +42,9 @@ KIND_OF_PARTS = tuple(_QUANTITY)
 """Kinds of units that the value of a reference part can have."""
 
 
+_SMALLEST_SI, _LARGEST_SI = Decimal("1e-20"), Decimal("1e15")  # no part goes beyond, in any unit
+
+
 def quantity_of(unit: Unit) -> Quantity:
     """What a meter must be set to for a part whose value is told in this unit."""
     return _QUANTITY[unit.kind]
@@ -83,7 +86,8 @@ class ReferencePart:
         due: when it is to be determined again; None if nobody said.
 
     Raises:
-        InputError: a value or an uncertainty that is not above zero, or a unit of another quantity.
+        InputError: a value or an uncertainty that is absurd or not above zero, or a unit of another
+            quantity.
     """
 
     name: str
@@ -97,9 +101,10 @@ class ReferencePart:
 
     def __post_init__(self) -> None:
         values = (self.value_si, self.expanded_uncertainty_si)
-        if not all(value.is_finite() and value > 0 for value in values):
+        if not all(value.is_finite() and _SMALLEST_SI < value < _LARGEST_SI for value in values):
             raise InputError(
-                f"The reference part “{self.name}” needs a value and an uncertainty above zero.",
+                f"The reference part “{self.name}” needs a value and an uncertainty above zero "
+                "that a part can have.",
                 "Take both from its certificate, or from the meter that it was measured with.",
             )
         unit = UNITS.get(self.unit)

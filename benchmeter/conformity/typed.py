@@ -8,7 +8,7 @@ from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import InputError
 from benchmeter.readings.numbers import parse_number
 from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import Unit, find_unit, kind_of, split_value
+from benchmeter.readings.units import Unit, find_unit, kind_of, of_other_current, split_value
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
 
@@ -37,10 +37,6 @@ _WORDS = {
 }
 _PLAIN_UNITS = {"µF", "Ω", "V", "A", "Hz"}  # without a prefix, but for the trade's µF
 _PLAIN_UNIT_OF = {"resistance": "Ω", "voltage": "V", "current": "A", "temperature": "°C"}
-_CURRENT_SIGNS = {  # what a unit may say beside itself
-    "dc": {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC, Quantity.DIODE},
-    "ac": {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC},
-}
 _SHOWN_KINDS = {kind_of(q) for q in Quantity}
 _BY_OHMS = {Quantity.RESISTANCE, Quantity.CONTINUITY, Quantity.DIODE}
 
@@ -113,10 +109,14 @@ def _value(text: str, section: Section) -> TypedReading:
     number = parse_number(written)
     if not name and section.unit not in _PLAIN_UNITS:
         raise _unit_missing(text, section)
+    if kind == "resistance" and name in ("k", "K"):
+        raise InputError(
+            f"“{clip(text.strip())}” may be kΩ or kelvin.", f"Type it as {written} kΩ."
+        )
     unit = find_unit(name or section.unit, kind if name in ("F", "f") else "")
     if unit.kind not in _SHOWN_KINDS:
         raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
-    if unit.kind != kind or _of_other_current(name, section.quantity):
+    if unit.kind != kind or of_other_current(name, section.quantity):
         return TypedReading(None, None, Reason.WRONG_FUNCTION)
     found = _found(number, unit)
     value_si = found.value_si or Decimal(0)
@@ -159,12 +159,6 @@ def _of_word(word: str, section: Section) -> Reason:
         return reason
     endless = section.overload is None and section.high_si is None and section.low_si is not None
     return Reason.OVERLOAD if endless or section.overload is Word.PASS else reason
-
-
-def _of_other_current(name: str, quantity: Quantity) -> bool:
-    """Whether the unit says DC where AC is measured, or AC where DC is."""
-    said = name.lower().replace(" ", "")[-2:]
-    return said in _CURRENT_SIGNS and quantity not in _CURRENT_SIGNS[said]
 
 
 def _found(number: Decimal, unit: Unit) -> TypedReading:

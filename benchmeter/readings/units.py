@@ -15,6 +15,7 @@ __all__ = [
     "Unit",
     "find_unit",
     "kind_of",
+    "of_other_current",
     "parse_value",
     "resolution_of",
     "split_value",
@@ -101,6 +102,11 @@ _KIND: dict[Quantity, str] = {
     Quantity.PRESSURE: "pressure",
 }
 
+_CURRENT_SIGNS = {  # what a unit may say beside itself
+    "dc": {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC, Quantity.DIODE},
+    "ac": {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC},
+}
+
 # Spellings whose letter case carries no meaning (mF and MF, mohm and Mohm do).
 _FOLDED: dict[str, str] = {
     "pf": "pF", "nf": "nF", "uf": "µF", "µf": "µF", "mfd": "µF", "ufd": "µF", "µfd": "µF",
@@ -157,6 +163,12 @@ def find_unit(text: str, kind: str = "") -> Unit:
 def kind_of(quantity: Quantity) -> str:
     """The kind of unit that measures `quantity`."""
     return _KIND[quantity]
+
+
+def of_other_current(name: str, quantity: Quantity) -> bool:
+    """Whether a unit as written says DC where AC is measured, or AC where DC is: "VAC"."""
+    said = name.lower().replace(" ", "")[-2:]
+    return said in _CURRENT_SIGNS and quantity not in _CURRENT_SIGNS[said]
 
 
 def split_value(text: str) -> tuple[str, str]:

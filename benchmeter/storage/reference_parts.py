@@ -27,7 +27,7 @@ from benchmeter.conformity.reference_part import (
 from benchmeter.conformity.writing import EXACTLY, clip
 from benchmeter.errors import DataFileError, InputError, StoreReadOnly
 from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.units import Unit, find_unit, split_value
+from benchmeter.readings.units import Unit, find_unit, of_other_current, split_value
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.toml_files import read_toml
 
@@ -203,6 +203,8 @@ def _value(text: str) -> tuple[Decimal, Unit]:
         raise InputError(
             f"value: “{clip(text)}” is a {unit.kind}.", "Write a capacitance, Ω or volts DC."
         )
+    if of_other_current(name, quantity_of(unit)):
+        raise InputError(f"value: “{clip(text)}” is AC.", "Write a value in volts DC.")
     return EXACTLY.multiply(number, unit.scale), unit
 
 

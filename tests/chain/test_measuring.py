@@ -5,7 +5,7 @@ from pathlib import Path
 from benchmeter.chain.measuring import MeasuringChain
 from benchmeter.instruments.profiles import load_profile
 from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.readings.inputs import BeginCheck, Chunk, NullLeads, TakeReading
+from benchmeter.readings.inputs import BeginCheck, Chunk, NullLeads, TakeReading, TypeReading
 from benchmeter.reporting.wording_events import event_words
 from benchmeter.settings.folders import Folders
 
@@ -37,3 +37,14 @@ def test_joined_tips_are_told_with_their_ohms_and_open_leads_as_the_meter_shows_
         said.append(event_words(event))
     assert said[0] == "Joined leads read 0.21 Ω, taken off every resistance."
     assert said[1].startswith("Open leads taken as zero: 0.02")
+
+
+def test_volts_of_the_other_current_never_make_a_part_safe():
+    """A charge is DC: a meter set to AC volts shows next to nothing of it."""
+    chain = MeasuringChain(BenchSetup(origin="serial", links=(), channels=()))
+    typed = chain.feed(TypeReading(time_ns=0, channel="residual", text="3 VAC"))
+    assert typed.made_safe is None
+    assert "says nothing of DC voltage" in typed.notices[0].text
+    typed = chain.feed(TypeReading(time_ns=1, channel="residual", text="3 VDC"))
+    assert typed.made_safe is not None
+    assert typed.made_safe.safe

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.errors import InputError
+from benchmeter.readings.quantities import Quantity
 
 
 @pytest.mark.parametrize(
@@ -93,3 +94,33 @@ def test_any_text_is_an_accuracy_or_an_input_error(text):
     assert 0 <= found.percent < 100 and found.counts >= 0
     assert found.percent or found.counts
     assert found.count_si is None or found.count_si > 0
+
+
+@pytest.mark.parametrize(
+    "text", ["1 % + 2 psi", "2 % + 3 x 1 W", "up to 5 h 1 %", "up to 0 psi 1 %"]
+)
+def test_units_that_no_line_is_for_are_refused_in_words(text):
+    with pytest.raises(InputError, match="no accuracy is asked"):
+        parse_accuracy(text, "")
+
+
+def test_the_end_of_a_range_of_temperature_counts_from_absolute_zero():
+    """0 °C is 273.15 K and 32 °F (ITS-90; the two scales by definition)."""
+    found = parse_accuracy("temperature up to 100 °C 0.5 °C; temperature up to 752 °F 2 °C", "")
+    ends = [round(line.up_to_si or Decimal(0), 9) for line in (found, *found.more)]
+    assert ends == [Decimal("373.15"), Decimal("673.15")]
+    at_room = found.line_for(Quantity.TEMPERATURE, Decimal("293.15"))
+    assert at_room is not None
+    assert at_room.count_si == Decimal("0.5")
+
+
+@pytest.mark.parametrize("text", ["DC voltage 1 % + 2 x 0.1 VAC", "AC voltage up to 600 VDC 1 %"])
+def test_a_line_of_one_current_in_units_of_the_other_is_refused(text):
+    with pytest.raises(InputError, match="does not fit"):
+        parse_accuracy(text, "")
+
+
+def test_a_unit_that_says_its_current_tells_the_function():
+    found = parse_accuracy("1 % + 2 x 0.1 VAC", "")
+    assert found.line_for(Quantity.VOLTAGE_AC, Decimal(240)) is found
+    assert found.line_for(Quantity.VOLTAGE_DC, Decimal(24)) is None
