@@ -22,7 +22,7 @@ from benchmeter.conformity.writing import clip
 from benchmeter.errors import InputError
 from benchmeter.readings.units import UNITS, Unit, find_unit
 
-__all__ = ["GivenValue", "parse_givens", "tolerance_names", "with_tolerance"]
+__all__ = ["GivenValue", "default_of", "parse_givens", "tolerance_names", "with_tolerance"]
 
 
 def parse_givens(kind: PartKind, label: str, tolerance: str = "") -> dict[str, GivenValue]:
@@ -45,7 +45,7 @@ def parse_givens(kind: PartKind, label: str, tolerance: str = "") -> dict[str, G
         found = _read(kind, with_tolerance(kind, label, tolerance))
     values = {}
     for given in kind.givens:
-        value = found.get(given.name) or _default(kind, given)
+        value = found.get(given.name) or default_of(kind, given)
         if value is not None:
             values[given.name] = value
     return values
@@ -93,10 +93,20 @@ def _frequency(frequencies_hz: tuple[int, ...]) -> GivenValue | None:
     return None
 
 
-def _default(kind: PartKind, given: Given) -> GivenValue | None:
+def default_of(kind: PartKind, given: Given) -> GivenValue | None:
+    """What holds where this given is not typed; None for nothing.
+
+    Raises:
+        InputError: it is needed and has no default, or the kind's file gives one that is none.
+    """
     if given.default:
-        value = _read(kind, f"{given.name} {given.default}")[given.name]
-        return replace(value, text=given.default, from_default=True)
+        found = _read(kind, f"{given.name} {given.default}")
+        if found.keys() != {given.name}:
+            raise InputError(
+                f"“{clip(given.default)}” is no value of {given.title.lower()}.",
+                "Correct the file of the kind of part.",
+            )
+        return replace(found[given.name], text=given.default, from_default=True)
     if given.needed:
         raise InputError(f"{given.title} is missing.", f"Type it like: {kind.example}")
     return None

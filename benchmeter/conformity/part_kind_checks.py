@@ -7,7 +7,7 @@ from functools import partial
 from typing import assert_never
 
 from benchmeter.conformity.given_values import DIFFERENCE
-from benchmeter.conformity.givens import tolerance_names
+from benchmeter.conformity.givens import default_of, tolerance_names
 from benchmeter.conformity.part_kind import (
     AlikeRule,
     Between,
@@ -55,10 +55,10 @@ def faults_of(kind: PartKind) -> list[str]:
 
 
 def _trial_faults(kind: PartKind) -> Iterator[str]:
-    try:
-        rate(kind, kind.example)
-    except InputError as why:
-        yield f"example: {_said(why)}"
+    for i, given in enumerate(kind.givens):
+        if given.default:
+            yield from _tried(f"givens[{i}].default", partial(default_of, kind, given))
+    yield from _tried("example", partial(rate, kind, kind.example))
 
 
 def _given_faults(kind: PartKind) -> Iterator[str]:

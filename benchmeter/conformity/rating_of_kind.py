@@ -133,6 +133,8 @@ def tolerance_sides(
     """
     named = next((given for given in kind.givens if given.name == text), None)
     if named is not None:
+        if text not in givens:
+            raise InputError(f"{named.title} is missing.", f"Type it like: {kind.example}")
         value = givens[text]
         low, high = value.low_si or Decimal(0), value.high_si or Decimal(0)
         return Sides(low, high, relative=named.unit == "%")

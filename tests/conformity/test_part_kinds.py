@@ -346,3 +346,15 @@ def test_a_record_with_a_fault_is_an_input_error(folders: Folders) -> None:
     broken: PartKind = msgspec.structs.replace(kind, givens=())
     with pytest.raises(InputError, match="there is no given “volts”"):
         kind_in(kind_text(broken))
+
+
+def test_a_default_that_is_another_given_is_told(folders: Folders) -> None:
+    """Volts of the valve's coil are called “coil” as well."""
+    kind = load_part_kind("valve-coil", folders)
+    givens = tuple(
+        msgspec.structs.replace(g, default="24 V", source="x") if g.unit == "Ω" else g
+        for g in kind.givens
+    )
+    broken: PartKind = msgspec.structs.replace(kind, givens=givens)
+    with pytest.raises(InputError, match=r"givens\[1\].default: “24 V” is no value of coil"):
+        kind_in(kind_text(broken))

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from benchmeter.conformity.givens import parse_givens
 from benchmeter.conformity.label import ToleranceMissing, parse_label
@@ -228,3 +229,13 @@ def test_fixed_limits_and_absent_power() -> None:
     assert limits_of(part, Between(low="1 Mohm"), "Ω", {}) == (None, 1_000_000, None)
     assert limits_of(part, FromPower(volts="volts", power="power"), "A", {}) == (None, None, None)
     assert limits_of(part, OfGiven(given="volts", tolerance="10 %"), "V", {}) == (None, None, None)
+
+
+def test_a_tolerance_of_volts_and_power_that_nobody_gives_is_asked_for() -> None:
+    part = kind("heater")
+    givens = tuple(
+        replace(g, default="", source="", needed=False) if g.name == "tolerance" else g
+        for g in part.givens
+    )
+    with pytest.raises(InputError, match="Tolerance of the resistance is missing"):
+        rate(replace(part, givens=givens), "240 V, 1500 W")
