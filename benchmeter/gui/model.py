@@ -127,10 +127,18 @@ class BenchView:
         changes.notices.extend(outcome.notices)
 
     def _take_check(self, check: PartCheck, changes: Changes) -> None:
+        if check.number not in self.checks and self._may_be_charged(check):
+            self.made_safe = None
+            changes.made_safe = True
         self.checks[check.number] = check
         if self.check is None or check.number >= self.check.number:
             self.check = check
         changes.check = True
+
+    def _may_be_charged(self, check: PartCheck) -> bool:
+        """What was measured on the part before says nothing of another one; a carton is new."""
+        other = self.check is not None and self.check.part != check.part and not check.lot
+        return check.residual is None and (check.charged or other)
 
     def _take_reading(self, reading: Reading, changes: Changes) -> None:
         channel = self._channels.get(reading.channel)

@@ -1,14 +1,19 @@
 """The fold from outcomes to what the window shows. No Qt."""
 
 import math
+from decimal import Decimal
 
 from benchmeter.acquisition.pulse import PulseState
 from benchmeter.chain.outcome import Notice, Outcome, Severity
+from benchmeter.conformity.check import begin_check, see_volts
+from benchmeter.conformity.part_kinds import kind_text, read_part_kind
 from benchmeter.conformity.safety import MadeSafe
 from benchmeter.cooling.recovery import Phase
 from benchmeter.gui.model import BenchView
 from benchmeter.instruments.setup import Role
 from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.inputs import BeginCheck
+from benchmeter.settings.resources import resource
 from tests.fakes import bench_states as made
 
 S = made.SECOND
@@ -109,3 +114,17 @@ def test_winding_back_begins_everything_anew_but_keeps_notices() -> None:
     changes = view.take([Outcome(201 * S, notices=(notice,)), Outcome(S)])
     assert changes.restarted and changes.notices == [notice]
     assert view.traces == {} and view.recovery is None and view.now_ns == S
+
+
+def test_the_volts_of_the_last_part_are_not_those_of_the_next_one() -> None:
+    """Its charge is not known: the caution comes back, and the volts can be typed again."""
+    kind = kind_text(read_part_kind(resource("parts") / "start-relay.toml"))
+    view = _view()
+    for number in (1, 2):
+        command = BeginCheck(time_ns=0, part=f"relay {number}", label="", kind=kind)
+        check = begin_check(number, command, Decimal(0))
+        changes = view.take([Outcome(number * S, check=check)])
+        assert changes.made_safe and view.made_safe is None
+        safe = MadeSafe(number * S, 0.3, typed=True)
+        view.take([Outcome(number * S, check=see_volts(check, safe), made_safe=safe)])
+        assert view.made_safe == safe
