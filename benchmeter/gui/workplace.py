@@ -18,7 +18,7 @@ from benchmeter.settings.preferences import Preferences, load_preferences, save_
 
 if TYPE_CHECKING:
     from benchmeter.chain.outcome import Outcome, Severity
-    from benchmeter.chain.running import RunningSession
+    from benchmeter.chain.running import ReplayControl, RunningSession
     from benchmeter.gui.model import BenchView
     from benchmeter.gui.stay_awake import StayAwake
     from benchmeter.storage.store import Store
@@ -170,12 +170,18 @@ class Workplace(QObject):
             lambda publish: self.entrances.open_simulated(self._open_store(), scenario, publish)
         )
 
-    def start_replay(self, session_id: str, then: Callable[[], None] | None = None) -> None:
-        """Show a session of the record again."""
-        self._begin(
-            lambda publish: self.entrances.open_replay(self._open_store(), session_id, publish),
-            then,
-        )
+    def start_replay(
+        self, session_id: str, prepare: "Callable[[ReplayControl], object] | None" = None
+    ) -> None:
+        """Show a session of the record again; `prepare` is called on the worker before it runs."""
+
+        def opening(publish: "Callable[[Outcome], None]") -> "RunningSession":
+            session = self.entrances.open_replay(self._open_store(), session_id, publish)
+            if prepare is not None and session.replay is not None:
+                prepare(session.replay)
+            return session
+
+        self._begin(opening)
 
     def seek(self, time_ns: int) -> None:
         """Go to that time of a replay. A session is a fold: going back is beginning anew."""
@@ -184,21 +190,17 @@ class Workplace(QObject):
             return
         control = session.replay
         time_ns = min(max(time_ns, 0), control.length_ns)
-        if time_ns >= control.position_ns:
-            control.seek(time_ns)
+        if control.seek(time_ns):
             return
         pace, paused = control.pace, control.paused
 
-        def go_on() -> None:
-            if self.session is None or self.session.replay is None:
-                return
-            fresh = self.session.replay
+        def prepare(fresh: "ReplayControl") -> None:
             fresh.set_pace(pace)
             if paused:
                 fresh.pause()
             fresh.seek(time_ns)
 
-        self.start_replay(session.session_id, go_on)
+        self.start_replay(session.session_id, prepare)
 
     def end_session(self) -> None:
         """End the session on purpose and close its record."""
@@ -229,7 +231,6 @@ class Workplace(QObject):
     def _begin(
         self,
         opening: "Callable[[Callable[[Outcome], None]], RunningSession]",
-        then: Callable[[], None] | None = None,
     ) -> None:
         if self.opening:
             return
@@ -263,8 +264,6 @@ class Workplace(QObject):
             relay.start()
             if session.replay is None:
                 self._keep_awake()
-            if then is not None:
-                then()
             self.session_changed.emit()
             self.record_changed.emit()
 

@@ -106,18 +106,19 @@ class RecordedSource:
             self._stepping = self._paused
             self._changed.notify_all()
 
-    def seek(self, time_ns: int) -> None:
+    def seek(self, time_ns: int) -> bool:
         """Go forward to that time: everything up to it comes without waiting, paused or not.
 
-        Raises:
-            ValueError: something later has been yielded already.
+        Returns:
+            False if something later has been yielded already: there is no way back, begin anew.
         """
         with self._changed:
             if time_ns < self._yielded_ns:
-                raise ValueError("a recorded source does not go back: begin with a new one")
+                return False
             self._due_ns = time_ns
             self._hold_head(time_ns)
             self._changed.notify_all()
+            return True
 
     def _wait_for(self, item: Input) -> bool:
         """Wait until the input is due; False if the source was closed."""

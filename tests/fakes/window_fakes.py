@@ -97,8 +97,11 @@ class FakeReplay:
     def step(self) -> None:
         self.steps += 1
 
-    def seek(self, time_ns: int) -> None:
+    def seek(self, time_ns: int) -> bool:
+        if time_ns < self.position_ns:
+            return False
         self.position_ns = time_ns
+        return True
 
 
 class FakeSession:
@@ -189,7 +192,9 @@ class FakeEntrances:
     def open_replay(
         self, store: object, session_id: str, publish: Callable[[Outcome], None]
     ) -> FakeSession:
-        self.replay = FakeReplay()
+        again, self.replay = self.replay is not None, FakeReplay()
+        if again:  # nothing of it has been shown yet
+            self.replay.position_ns = 0
         return self._open(publish, replay=self.replay)
 
     def find_links(self) -> LinksFound:
