@@ -145,7 +145,7 @@ def _by_class(
 
 def _by_curve(sensor: Thermistor, beside: _Beside) -> Conclusion:
     curves = thermistors()
-    name = next(key for key, curve in curves.items() if curve is sensor)
+    name = next(key for key, curve in curves.items() if curve == sensor)
     try:
         found = check_thermistor(
             name,

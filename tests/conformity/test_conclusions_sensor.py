@@ -253,3 +253,12 @@ def test_counts_without_worth_cannot_be_used():
     for label in ("pt100 class B", "ntc-10k-2"):
         found = in_ohms(label, "109.73 ohm", "25 °C", line, digits=False)
         assert (found.word, found.finding) == (Word.UNDECIDABLE, Reason.COUNT_UNKNOWN)
+
+
+def test_a_curve_is_known_by_whatever_case_a_kind_writes_it_in():
+    """Type 2: 10 000 Ω at 25 °C, which is 298.15 K."""
+    kind = kind_for(("NTC-10k-2", "ntc-10k-3"), Quantity.RESISTANCE, "Ω")
+    given = {"reading": "10000 ohm", "probe": "25.0 °C"}
+    for line in ("", GOOD):
+        written = concluded(kind, "NTC-10k-2", given, line)
+        assert written.word is in_ohms("ntc-10k-2", "10000 ohm", "25.0 °C", line).word
