@@ -25,7 +25,6 @@ from benchmeter.conformity.leads import (
 )
 from benchmeter.conformity.meter_bias import MeterBias, bias_for
 from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
-from benchmeter.conformity.part_kind import Measure, SensorRule
 from benchmeter.conformity.part_kinds import kind_in
 from benchmeter.conformity.rating_of_kind import rate
 from benchmeter.conformity.reference_check import rate_reference, reference_in
@@ -164,10 +163,12 @@ def take_by_hand(check: PartCheck, sight: Sight) -> PartCheck:
     with its reason.
 
     Raises:
-        InputError: every section has been taken.
+        InputError: every section has been taken, or the part is charged: what a meter shows of it
+            then is no finding.
     """
     check = watch_leads(check, sight)
     section = _section_to_take(check)
+    _refuse_charged(check, section)
     return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, True)
 
 
@@ -230,10 +231,21 @@ def _section_to_take(check: PartCheck) -> Section:
     return section
 
 
+def _refuse_charged(check: PartCheck, section: Section) -> None:
+    left, measure = check.residual, check.measure(section)
+    if left is None or left.safe or not (measure is None or measure.discharge_first):
+        return
+    shown = "Unknown" if left.residual_v is None else f"{left.residual_v:.1f}"
+    raise InputError(
+        f"{shown} volts are left on the part: nothing is measured on it.",
+        "Discharge it through a resistor and measure the DC volts again.",
+    )
+
+
 def _step(check: PartCheck, section: Section, sight: Sight) -> Step | None:
     """What keeps the expected section from being taken by itself; None: nothing."""
     measure = check.measure(section)
-    if measure is not None and measure.typed and not _lies_beside(check, measure):
+    if measure is not None and measure.typed:  # where a probe is now, only a person knows
         return Step.TYPE_IT
     if check.charged and (measure is None or measure.discharge_first):
         return Step.MAKE_SAFE
@@ -303,17 +315,6 @@ def _other_function(section: Section, sight: Sight) -> bool:
 def _by_probe(section: Section) -> bool:
     """A probe measures wherever it is: it has no leads to be lifted."""
     return section.quantity is Quantity.TEMPERATURE
-
-
-def _lies_beside(check: PartCheck, measure: Measure) -> bool:
-    """Whether a probe shows it from the beginning to the end of the check: beside a sensor.
-
-    At what temperature a switch opened, or that the probe now is at a thermocouple's terminals,
-    only a person knows: what the probe shows by then is of the room, or of another place.
-    """
-    rules = check.kind.conclusions if check.kind is not None else ()
-    beside = {r.probe for r in rules if isinstance(r, SensorRule) and not r.junction}
-    return measure.quantity is Quantity.TEMPERATURE and measure.name in beside
 
 
 def _take(

@@ -45,6 +45,8 @@ def step_text(check: PartCheck) -> str:
         case Step.TYPE_IT:
             what = check.expected if measure is None else measure.title
             unit = "" if check.section is None else check.section.unit
+            if check.section is not None and check.section.quantity is Quantity.TEMPERATURE:
+                return f"Type the reading in {unit}: {what}. Space takes the probe's."
             return f"Type the reading in {unit}: {what}."
         case Step.DONE:
             return "Done. Begin the next part, or repeat a section."

@@ -136,6 +136,13 @@ def test_a_charged_part_is_not_measured_by_itself_even_in_a_carton():
     assert (charged.step, charged.sections[0].taken) == (Step.MAKE_SAFE, ())
 
 
+def test_nothing_is_taken_by_hand_of_a_part_that_shows_volts():
+    check = see_volts(begin("compressor-single-phase"), MadeSafe(0, 310.0, typed=False))
+    with pytest.raises(InputError, match=r"310.0 volts are left"):
+        take_by_hand(check, OL)
+    assert take_by_hand(see_volts(check, SAFE), OL).sections[0].taken
+
+
 def test_a_new_part_does_not_inherit_the_volts_of_the_last_one():
     first = see(compressor(), OL, "2.60", OL, "0.80", OL, "3.40")
     second = begin("compressor-single-phase", number=2, before=typed(first, 9, "20 Mohm"))
@@ -192,13 +199,16 @@ def test_a_heater_is_judged_by_its_volts_and_watts(ohm: str, word: Word):
     assert check.sections[0].taken[0].verdict.verdict is word
 
 
-def test_a_probe_needs_no_lifting_and_its_leads_are_not_watched():
+def test_a_probe_is_taken_by_hand_for_only_a_person_knows_where_it_is():
     check = begin("sensor-pt100", "pt100 class B")
     ohms = next(s for s in check.sections if s.section.quantity is OHMS)
     probe = next(s for s in check.sections if s.section.quantity is Quantity.TEMPERATURE)
     check = see(select(check, ohms.section.name), OL, "109.73")
     check = select(check, probe.section.name)
-    check = see(check, shows("298.15", Quantity.TEMPERATURE))
+    at_25_c = shows("298.15", Quantity.TEMPERATURE)
+    check = see(check, at_25_c, at_25_c)
+    assert (check.step, check.verdict) == (Step.TYPE_IT, None)
+    check = take_by_hand(check, at_25_c)
     # IEC 60751:2022 table 1: 109.73 ohm at 25 °C.
     assert check.verdict is not None
     assert check.verdict.verdict in (Word.PASS, Word.CONDITIONAL_PASS)

@@ -76,7 +76,10 @@ def test_what_was_found_is_the_same():
 
 def test_the_step_asks_for_the_persons_degrees():
     check = replace(check_of("°C"), step=Step.TYPE_IT)
-    assert step_text(in_degrees(check, "°F")) == "Type the reading in °F: opens."
+    assert (
+        step_text(in_degrees(check, "°F"))
+        == "Type the reading in °F: opens. Space takes the probe's."
+    )
 
 
 @pytest.mark.parametrize(("written", "wanted"), [("°C", "°C"), ("°F", "°F"), ("°F", "°C")])

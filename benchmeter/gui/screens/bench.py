@@ -554,7 +554,7 @@ class BenchPlace(Place):
             self.tr("Reading of {section}, as the meter shows it").format(
                 section=view.check.expected or self.tr("the part")
             ),
-            "39.2 uF",
+            f"39.2 {view.check.section.unit}" if view.check.section is not None else "39.2 uF",
         )
 
     @Slot()
