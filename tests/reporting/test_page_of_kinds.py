@@ -85,6 +85,7 @@ def test_a_tag_has_a_row_for_each_measurement_and_conclusion():
     assert "The contact is burnt" in tag.sentence
 
 
+@pytest.mark.gui
 @pytest.mark.parametrize("stock", ["50x25", "62x29", "100x50"])
 def test_the_bad_one_stands_on_the_smallest_label(qapp, tmp_path, stock):
     """Seven rows do not fit on a small label: the worst do, and the number of the others."""
