@@ -38,6 +38,7 @@ from benchmeter.conformity.verdict import (
     Rule,
     Section,
     SectionVerdict,
+    Word,
 )
 from benchmeter.errors import InputError
 from benchmeter.readings.inputs import BeginCheck
@@ -147,7 +148,10 @@ def follow(check: PartCheck, sight: Sight) -> PartCheck:
         return check
     step = _step(check, section, sight)
     if step is None:
-        return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, False)
+        verdict = _judged(check, section, sight)
+        if verdict.verdict is not Word.NO_READING:
+            return _take(check, sight.time_ns, verdict, sight.text, False)
+        step = Step.UNLIKELY  # below zero: else it would be taken again with each reading
     return check if step is check.step else replace(check, step=step)
 
 

@@ -238,3 +238,14 @@ def test_the_kind_that_was_checked_is_kept_with_the_check():
 def test_an_accuracy_for_another_function_says_nothing_of_this_one():
     check = see(compressor(accuracy="capacitance 1 % + 2 counts"), OL, "2.60")
     assert check.sections[0].taken[0].verdict.expanded_uncertainty_si is None
+
+
+def test_ohms_below_zero_are_taken_by_hand_only():
+    """0.0 Ω less the 0.2 Ω of the leads: they were joined otherwise when they were nulled."""
+    check = see(begin("contactor", "24 V", lead_offset_ohm="0.2"), OL)
+    check = see(select(check, "L1-T1 closed"), "0.0", "0.0", "0.0")
+    assert check.step is Step.UNLIKELY
+    assert all(not s.taken for s in check.sections)
+    check = take_by_hand(check, shows("0.0"))
+    taken = next(s.taken for s in check.sections if s.section.name == "L1-T1 closed")
+    assert [t.verdict.reason for t in taken] == [Reason.BELOW_ZERO]
