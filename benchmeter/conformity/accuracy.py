@@ -86,7 +86,7 @@ def parse_accuracy(text: str, kind: str = "capacitance") -> Accuracy:
     if len(found) == 1 and not found[0].holds_for and found[0].up_to_si is None:
         return replace(found[0], text=text.strip())
     _refuse_doubles(found, text)
-    return replace(found[0], text=text.strip(), more=tuple(found[1:]))
+    return replace(found[0], text="; ".join(lines), more=tuple(found[1:]))
 
 
 def _refuse_doubles(found: list[Accuracy], text: str) -> None:

@@ -20,7 +20,8 @@ __all__ = ["not_tested", "unjudged_parts"]
 def not_tested(record: Record) -> tuple[str, ...]:
     """What was not measured, a sentence each; the last one bounds the whole page."""
     sentences = [s for check in record.part_checks() for s in _of_part(check)]
-    if not _measured(record, Role.RESIDUAL):
+    of_a_part = any(check.residual is not None for check in record.part_checks())
+    if not (of_a_part or _measured(record, Role.RESIDUAL)):
         sentences.append("Residual voltage was not measured.")
     if not _measured(record, Role.DISCHARGE):
         sentences.append("Discharge temperature was not recorded: the recovery was not watched.")

@@ -1,5 +1,6 @@
 """Verdicts in words: the word, what it means, and why. Decimal point, the unit of the section."""
 
+from dataclasses import replace
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 from benchmeter.conformity.judge import expected_si, low_limit_si
@@ -56,6 +57,7 @@ _NO_VALUE = {
     Reason.NOT_MEASURED: "It was not measured.",
 }
 
+_SMALLEST_IN_UNIT = Decimal("0.001")
 _MOST_DECIMALS = 9
 _WIDE = Context(prec=400)  # whatever a float can hold
 
@@ -81,9 +83,10 @@ def why(verdict: SectionVerdict) -> str:
         return _why_no_value(verdict)
     section = verdict.section
     reading = reading_words(verdict)
-    plain = with_unit(_digits(verdict), section.unit)
-    u = "" if verdict.expanded_uncertainty_si is None else f"±{_uncertainty(verdict)}"
-    meters = f"the meter's {with_unit(u, section.unit)}"
+    written = _readable(verdict)
+    plain = with_unit(_digits(written), written.section.unit)
+    u = "" if verdict.expanded_uncertainty_si is None else f"±{_uncertainty(written)}"
+    meters = f"the meter's {with_unit(u, written.section.unit)}"
     unknown = "the meter's accuracy is not known"
     limits, inside, outside = limits_text(section), _inside(section), _outside(verdict)
     low, high, near = _limit(section, low=True), _limit(section, low=False), _nearer(verdict)
@@ -137,6 +140,7 @@ def reading_words(verdict: SectionVerdict) -> str:
     if verdict.reading_si is None:
         told = verdict.reason is Reason.OVERLOAD and verdict.verdict is not Word.NO_READING
         return "OL" if told else "no value"
+    verdict = _readable(verdict)
     digits, unit = _digits(verdict), verdict.section.unit
     if verdict.expanded_uncertainty_si is None:
         return with_unit(digits, unit)
@@ -234,6 +238,15 @@ def _what_could(verdict: SectionVerdict) -> str:
     # Rounded down: what is promised must be enough.
     needed = exact.quantize(Decimal(1).scaleb(last), ROUND_FLOOR, _WIDE)
     return f"a meter good for {with_unit(f'±{needed:f}', unit)} or better could decide."
+
+
+def _readable(verdict: SectionVerdict) -> SectionVerdict:
+    """A welded contact is written in ohms, though it ought to have megohms."""
+    section, reading_si = verdict.section, verdict.reading_si
+    small = reading_si is not None and abs(in_unit(reading_si, section.unit)) < _SMALLEST_IN_UNIT
+    if section.unit not in ("kΩ", "MΩ", "GΩ") or not small:
+        return verdict
+    return replace(verdict, section=replace(section, unit="Ω"))
 
 
 def _uncertainty(verdict: SectionVerdict) -> str:

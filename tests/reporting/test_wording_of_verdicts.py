@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from benchmeter.conformity.judge import judge_section, without_value
 from benchmeter.conformity.label import parse_label
-from benchmeter.conformity.verdict import Accuracy, Reason, Rule, SectionVerdict, Word
+from benchmeter.conformity.verdict import Accuracy, Reason, Rule, Section, SectionVerdict, Word
+from benchmeter.readings.quantities import Quantity
 from benchmeter.reporting.wording_verdict import (
     probability_words,
     reading_words,
@@ -146,3 +147,12 @@ def test_scatter_is_mended_by_measuring_again():
     readings = [Decimal(y) * UF for y in ("4.2", "5.0", "5.8")]
     found = judge_section(section, readings, resolution_si=UF, accuracy=accuracy, rule=Rule.GUARDED)
     assert why(found).endswith("the readings scatter too much: measure again.")
+
+
+def test_a_welded_contact_is_written_in_ohms_though_its_limit_is_in_megohms() -> None:
+    section = Section("pole", None, Decimal(10) ** 6, None, Quantity.RESISTANCE, "MΩ")
+    found = judge_section(
+        section, [Decimal("0.2")], resolution_si=Decimal("0.1"), accuracy=None, rule=Rule.GUARDED
+    )
+    assert reading_words(found) == "0.2 Ω"
+    assert why(found).startswith("0.2 Ω is below the limit of 1 MΩ")
