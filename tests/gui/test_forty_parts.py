@@ -16,18 +16,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from benchmeter.chain.opening import open_simulated
-from benchmeter.chain.running import Publish, RunningSession
 from benchmeter.cli.main import run
 from benchmeter.conformity.check import PartCheck
-from benchmeter.gui.entrances import Entrances
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
 from benchmeter.instruments.virtual.scenario import load_scenario
 from benchmeter.settings.folders import Folders
 from benchmeter.storage.store import Store
-from tests.fakes.window_acts import press, rest
+from tests.fakes.real_windows import real_window
+from tests.fakes.window_acts import press
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
@@ -38,23 +35,10 @@ ON_DISK_S = 1.0
 """A verdict is looked for at once; this is how long a slow disk of a test machine may need."""
 
 
-class QuickEntrances(Entrances):
-    def open_simulated(self, store: Store, scenario: str, publish: Publish) -> RunningSession:
-        return open_simulated(self.folders, store, scenario, publish, pace=PACE, story=False)
-
-
 @pytest.fixture
 def window(qtbot: QtBot, folders: Folders) -> Iterator[Window]:
-    made = Window(Workplace(QuickEntrances(folders)))
-    qtbot.addWidget(made)
-    made.workplace.prefer(sound=False)
-    with qtbot.waitExposed(made):
-        made.show()
-    made.activateWindow()
-    qtbot.waitUntil(lambda: made._completed, timeout=10_000)
-    rest(qtbot, made)
-    yield made
-    made.close()
+    with real_window(qtbot, folders, pace=PACE, story=False) as made:
+        yield made
 
 
 class Person:

@@ -8,15 +8,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from benchmeter.chain.opening import open_simulated
-from benchmeter.chain.running import Publish, RunningSession
 from benchmeter.conformity.verdict import Word
-from benchmeter.gui.entrances import Entrances
 from benchmeter.gui.keys import KeyButton
 from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from tests.fakes.real_windows import real_window
 from tests.fakes.window_acts import press, rest
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -25,25 +21,10 @@ Key = Qt.Key
 ALT, CONTROL = Qt.KeyboardModifier.AltModifier, Qt.KeyboardModifier.ControlModifier
 
 
-class QuickEntrances(Entrances):
-    """The simulated bench, twelve times as quick."""
-
-    def open_simulated(self, store: Store, scenario: str, publish: Publish) -> RunningSession:
-        return open_simulated(self.folders, store, scenario, publish, pace=12.0)
-
-
 @pytest.fixture
 def window(qtbot: QtBot, folders: Folders) -> Iterator[Window]:
-    made = Window(Workplace(QuickEntrances(folders)))
-    qtbot.addWidget(made)
-    made.workplace.prefer(sound=False)
-    with qtbot.waitExposed(made):
-        made.show()
-    made.activateWindow()
-    qtbot.waitUntil(lambda: made._completed, timeout=10_000)
-    rest(qtbot, made)
-    yield made
-    made.close()
+    with real_window(qtbot, folders) as made:
+        yield made
 
 
 def test_from_the_first_start_to_the_report_without_a_mouse(

@@ -9,15 +9,11 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from benchmeter.chain.opening import open_simulated
-from benchmeter.chain.running import Publish, RunningSession
 from benchmeter.conformity.verdict import Word
-from benchmeter.gui.entrances import Entrances
 from benchmeter.gui.screens.meter_desk import MeterDesk
 from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
 from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from tests.fakes.real_windows import real_window
 from tests.fakes.window_acts import press, rest
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -34,27 +30,12 @@ date = 2026-01-10
 STOCK = "label,count,place,own number\n55/10 µF ±5 % 440 V,1,shelf,K 7\n35 µF ±5 % 440 V,4,shelf,\n"
 
 
-class QuickEntrances(Entrances):
-    """The simulated bench, twelve times as quick."""
-
-    def open_simulated(self, store: Store, scenario: str, publish: Publish) -> RunningSession:
-        return open_simulated(self.folders, store, scenario, publish, pace=12.0)
-
-
 @pytest.fixture
 def window(qtbot: QtBot, folders: Folders) -> Iterator[Window]:
     folders.reference_parts.write_text(REFERENCE, encoding="utf-8")
     folders.stock.write_text(STOCK, encoding="utf-8")
-    made = Window(Workplace(QuickEntrances(folders)))
-    qtbot.addWidget(made)
-    made.workplace.prefer(sound=False)
-    with qtbot.waitExposed(made):
-        made.show()
-    made.activateWindow()
-    qtbot.waitUntil(lambda: made._completed, timeout=10_000)
-    rest(qtbot, made)
-    yield made
-    made.close()
+    with real_window(qtbot, folders) as made:
+        yield made
 
 
 class Hands:
