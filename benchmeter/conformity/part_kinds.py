@@ -13,7 +13,7 @@ from benchmeter.conformity.part_kind_checks import faults_of
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import resource
-from benchmeter.settings.toml_files import files_by_name, in_words, read_toml, where_wrong
+from benchmeter.settings.toml_files import files_by_name, in_words, read_all, read_toml, where_wrong
 
 __all__ = ["all_part_kinds", "kind_in", "kind_text", "load_part_kind", "read_part_kind"]
 
@@ -22,13 +22,7 @@ _ADVICE = "Correct the file; until then this kind of part cannot be used."
 
 def all_part_kinds(folders: Folders) -> tuple[tuple[PartKind, ...], tuple[DataFileError, ...]]:
     """Every kind of part by name, and what is wrong with the files that cannot be used."""
-    kinds, errors = [], []
-    for _, path in sorted(_files(folders).items()):
-        try:
-            kinds.append(read_part_kind(path))
-        except DataFileError as error:
-            errors.append(error)
-    return tuple(kinds), tuple(errors)
+    return read_all(_files(folders), read_part_kind)
 
 
 def load_part_kind(name: str, folders: Folders) -> PartKind:

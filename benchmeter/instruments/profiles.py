@@ -13,20 +13,14 @@ from benchmeter.instruments.profile import Profile
 from benchmeter.instruments.profile_checks import faults_of
 from benchmeter.settings.folders import Folders
 from benchmeter.settings.resources import resource
-from benchmeter.settings.toml_files import files_by_name, read_toml, where_wrong
+from benchmeter.settings.toml_files import files_by_name, read_all, read_toml, where_wrong
 
 __all__ = ["all_profiles", "load_profile", "read_profile"]
 
 
 def all_profiles(folders: Folders) -> tuple[tuple[Profile, ...], tuple[DataFileError, ...]]:
     """Every profile by name, and what is wrong with the files that cannot be used."""
-    profiles, errors = [], []
-    for _, path in sorted(_files(folders).items()):
-        try:
-            profiles.append(read_profile(path))
-        except DataFileError as error:
-            errors.append(error)
-    return tuple(profiles), tuple(errors)
+    return read_all(_files(folders), read_profile)
 
 
 def load_profile(name: str, folders: Folders) -> Profile:

@@ -2,7 +2,7 @@
 
 import codecs
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TypeVar
 
@@ -11,7 +11,7 @@ import msgspec
 from benchmeter.errors import DataFileError
 from benchmeter.settings.toml_lines import located
 
-__all__ = ["files_by_name", "in_words", "read_toml", "where_wrong"]
+__all__ = ["files_by_name", "in_words", "read_all", "read_toml", "where_wrong"]
 
 _T = TypeVar("_T")
 
@@ -19,6 +19,19 @@ _T = TypeVar("_T")
 def files_by_name(*places: Path) -> dict[str, Path]:
     """The TOML files in some folders by their name without ending; the last folder wins."""
     return {path.stem: path for place in places for path in sorted(place.glob("*.toml"))}
+
+
+def read_all(
+    files: Mapping[str, Path], read: Callable[[Path], _T]
+) -> tuple[tuple[_T, ...], tuple[DataFileError, ...]]:
+    """What every file holds, by name, and what is wrong with those that cannot be used."""
+    found, errors = [], []
+    for _, path in sorted(files.items()):
+        try:
+            found.append(read(path))
+        except DataFileError as error:
+            errors.append(error)
+    return tuple(found), tuple(errors)
 
 
 def read_toml(path: Path, kind: type[_T], thing: str, advice: str) -> _T:
