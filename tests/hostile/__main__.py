@@ -14,14 +14,16 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass, field
 from random import Random
 
+from tests.hostile.bench import BENCHES, Fold, ShopBench
+from tests.hostile.parts import PARTS
 from tests.hostile.session import SESSIONS, Session, Talk
 from tests.hostile.wire import WIRES, Wire
 from tests.hostile.writing import WRITINGS, Writing
 
 _SHOWN_CRASHES = 5
 
-Target = Wire | Writing | Session | Talk
-TARGETS: dict[str, Target] = {t.name: t for t in (*WIRES, *WRITINGS, *SESSIONS)}
+Target = Wire | Writing | Session | Talk | Fold | ShopBench
+TARGETS: dict[str, Target] = {t.name: t for t in (*WIRES, *WRITINGS, *PARTS, *SESSIONS, *BENCHES)}
 
 
 @dataclass

@@ -11,11 +11,18 @@ from hypothesis import strategies as st
 
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.readings.reading import Indication
+from tests.hostile.bench import BENCHES, Fold, ShopBench
+from tests.hostile.parts import PARTS
 from tests.hostile.wire import WIRES, Wire, decoded, values, with_check_sum
 from tests.hostile.writing import WRITINGS, Writing
 
 _MODBUS = next(wire for wire in WIRES if wire.name == "modbus")
-_SLOW = {"profile file", "scenario file", "settings file", "table of a step", "command line"}
+_SLOW = {
+    "profile file", "scenario file", "settings file", "table of a step", "command line",
+    "kind file", "kind record", "kind, fields mixed", "line of a field", "stock list",
+    "reference parts", "lot of a kind",
+}  # fmt: skip
+_WITH_QT = {"command line", "scanned code"}  # among the commands is the report, drawn by Qt
 
 
 @pytest.mark.parametrize("wire", WIRES, ids=lambda wire: wire.name)
@@ -66,10 +73,9 @@ def test_a_frame_with_a_right_check_sum_that_was_not_asked_for_is_no_value(body:
     assert not values(found)
 
 
-# Among the commands is the report, which is drawn by Qt.
 _WRITINGS = [
-    pytest.param(w, id=w.name, marks=[pytest.mark.gui] if w.name == "command line" else [])
-    for w in WRITINGS
+    pytest.param(w, id=w.name, marks=[pytest.mark.gui] if w.name in _WITH_QT else [])
+    for w in (*WRITINGS, *PARTS)
 ]
 
 
@@ -92,9 +98,18 @@ def test_what_is_spoiled_is_read_or_refused_in_words(writing: Writing) -> None:
 
 
 @pytest.mark.parametrize(
-    "writing", [w for w in WRITINGS if w.name not in _SLOW], ids=lambda writing: writing.name
+    "writing",
+    [w for w in (*WRITINGS, *PARTS) if w.name not in _SLOW | _WITH_QT],
+    ids=lambda writing: writing.name,
 )
 @given(text=st.text(max_size=60))
 @settings(max_examples=150, deadline=None)
 def test_any_text_is_read_or_refused_in_words(writing: Writing, text: str) -> None:
     writing.judge(text)
+
+
+@pytest.mark.parametrize("bench", BENCHES, ids=lambda bench: bench.name)
+def test_sights_and_hands_in_any_order_keep_every_promise(bench: Fold | ShopBench) -> None:
+    chance = Random(20260329)
+    for _ in range(300 if isinstance(bench, Fold) else 25):
+        bench.attack(chance)

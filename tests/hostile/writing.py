@@ -29,7 +29,7 @@ from benchmeter.settings.preferences import load_preferences
 from benchmeter.settings.resources import demo_sessions, resource
 from tests.hostile.mutation import spoiled, spoiled_text
 
-__all__ = ["WRITINGS", "Writing"]
+__all__ = ["WRITINGS", "Writing", "shown_by"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,24 +137,26 @@ def _command(text: str) -> None:
     What is spoiled may name any folder, and is not to write outside of ours.
     """
     arguments = [_relative(word) for word in text.replace("\0", "").split("\n")]
-    told = io.TextIOWrapper(io.BytesIO(), "utf-8", "backslashreplace")
-    shown = io.TextIOWrapper(io.BytesIO(), "utf-8", "strict")  # as the system's own
-    with (
-        contextlib.chdir(_DEEP),
-        contextlib.redirect_stderr(told),
-        contextlib.redirect_stdout(shown),
-    ):
-        try:
-            status = run(arguments)
-        except SystemExit as left:  # --help, --version
-            status = 0
-            assert left.code == 0, text
+    with contextlib.chdir(_DEEP):
+        status, document, sentence = shown_by(lambda: run(arguments))
     assert status in (0, 1, 2), text
-    document, sentence = _written(shown), _written(told)
     if status:
         assert sentence.startswith("benchmeter: "), text
     elif document.startswith("{"):
         json.loads(document, parse_constant=_no_constant)
+
+
+def shown_by(command: Callable[[], int]) -> tuple[int, str, str]:
+    """Status, output and messages of a command."""
+    told = io.TextIOWrapper(io.BytesIO(), "utf-8", "backslashreplace")
+    shown = io.TextIOWrapper(io.BytesIO(), "utf-8", "strict")  # as the system's own
+    with contextlib.redirect_stderr(told), contextlib.redirect_stdout(shown):
+        try:
+            status = command()
+        except SystemExit as left:  # --help, --version
+            status = 0
+            assert left.code == 0, left.code
+    return status, _written(shown), _written(told)
 
 
 def _relative(word: str) -> str:
