@@ -63,7 +63,9 @@ def watch_leads(check: PartCheck, sight: Sight) -> PartCheck:
     if check.held_si is None:
         return replace(check, held_si=value)
     counts = _STRAY_COUNTS * (sight.resolution_si or Decimal(0))
-    strayed = abs(value - check.held_si) > max(_STRAY * abs(check.held_si), counts)
+    # Of what is shown, for less the leads next to nothing may be left, of which any stray is much.
+    size = max(abs(check.held_si), abs(sight.value_si))
+    strayed = abs(value - check.held_si) > max(_STRAY * size, counts)
     return replace(check, moved=True) if strayed and not check.moved else check
 
 

@@ -249,3 +249,14 @@ def test_ohms_below_zero_are_taken_by_hand_only():
     check = take_by_hand(check, shows("0.0"))
     taken = next(s.taken for s in check.sections if s.section.name == "L1-T1 closed")
     assert [t.verdict.reason for t in taken] == [Reason.BELOW_ZERO]
+
+
+def test_a_short_that_reads_as_the_leads_alone_is_not_taken_twice_from_leads_that_stay():
+    """0.2 Ω less the 0.2 Ω of the leads is nothing, and the last digit of a meter never rests."""
+    label = "primary 240 V, secondary 24 V, 40 VA"
+    check = see_volts(begin("transformer", label, lead_offset_ohm="0.2"), SAFE)
+    check = see(select(check, "windings apart"), OL, shows("0.20002", resolution="0"))
+    assert [s.section.name for s in check.sections if s.taken] == ["windings apart"]
+    check = see(select(check, "core"), shows("0.20000", resolution="0"))
+    assert check.step is Step.LIFT_LEADS
+    assert [s.section.name for s in check.sections if s.taken] == ["windings apart"]
