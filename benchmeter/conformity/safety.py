@@ -13,6 +13,8 @@ __all__ = ["RESISTOR_OHM", "SAFE_BELOW_V", "MadeSafe", "ResidualVolts", "rated_d
 SAFE_BELOW_V = 5.0
 """A residual DC voltage below this may be touched (common practice, no source)."""
 
+_NEARLY_GONE_V = 25.0  # the last that a meter shows of a discharge; common practice, no source
+
 RESISTOR_OHM = 20_000.0
 """The slower end of the usual discharge resistor, 15-20 kΩ (common practice, no source)."""
 
@@ -54,31 +56,37 @@ class MadeSafe:
 class ResidualVolts:
     """What the meter at the part's terminals says of the charge. A fold, like the chain's.
 
-    A voltmeter whose leads hang in the air shows 0 V as well: a low voltage counts only when the
-    same meter has shown the charge before (it touches the part, and it works), or when the
-    technician takes it, with the leads on the part. A high voltage counts at once.
+    A voltmeter whose leads hang in the air shows 0 V as well, and so do leads that slip off a
+    charged part, all at once. A low voltage counts only when the same meter was seen to come down
+    to it (it touches the part, and it works), or when the technician takes it, with the leads on
+    the part. A high voltage counts at once.
     """
 
     def __init__(self) -> None:
         self._charge_seen = False
+        self._came_down = False  # the last charge that was seen was nearly gone
 
     def measured(self, time_ns: int, volts: float | None) -> MadeSafe | None:
         """A reading of the meter; None where it proves nothing."""
         found = MadeSafe(time_ns, volts, typed=False)
-        if volts is not None and not found.safe:
+        if volts is None:
+            return found if self._charge_seen else None
+        if not found.safe:
             self._charge_seen = True
-        return found if self._charge_seen else None
+            self._came_down = abs(volts) <= _NEARLY_GONE_V
+            return found
+        return found if self._came_down else None
 
     def taken(self, time_ns: int, volts: float | None) -> MadeSafe:
         """The technician takes what the meter shows: the leads are on the part."""
-        self._charge_seen = True
+        self._charge_seen = self._came_down = True
         return MadeSafe(time_ns, volts, typed=False)
 
     def next_part(self) -> None:
         """Another part: what was seen on the last one says nothing of it."""
-        self._charge_seen = False
+        self._charge_seen = self._came_down = False
 
     def live_again(self, time_ns: int) -> MadeSafe:
         """Power is back: what was measured no longer holds."""
-        self._charge_seen = False
+        self._charge_seen = self._came_down = False
         return MadeSafe(time_ns, None, typed=False)

@@ -21,10 +21,22 @@ def test_a_low_voltage_proves_nothing_where_the_leads_may_be_in_the_air():
 
 def test_a_charge_counts_at_once_and_its_fall_as_well():
     volts = ResidualVolts()
-    high = volts.measured(0, 320.0)
-    assert high is not None and not high.safe
-    low = volts.measured(1, 0.4)
+    for at, left in enumerate((320.0, 96.0, 14.0)):
+        high = volts.measured(at, left)
+        assert high is not None and not high.safe
+    low = volts.measured(3, 0.4)
     assert low is not None and low.safe and not low.typed
+
+
+def test_leads_that_slip_off_a_charged_part_prove_nothing():
+    """A resistor takes its time, an open lead does not (R·C, any textbook of circuits)."""
+    volts = ResidualVolts()
+    assert volts.measured(0, 320.0) is not None
+    assert volts.measured(1, 0.0) is None
+    assert volts.measured(2, 0.0) is None
+    assert volts.taken(3, 0.0).safe
+    assert not volts.measured(4, 320.0).safe
+    assert volts.measured(5, 0.0) is None
 
 
 def test_a_low_voltage_that_the_technician_takes_counts():
