@@ -28,7 +28,7 @@ def _watch_words(check: PartCheck) -> str:
         case Step.HOLD:
             words = tr("Story", "watch the reading settle")
         case Step.DONE:
-            words = tr("Story", "judged. Other parts may follow, then the unit (F2)")
+            words = tr("Story", "judged. Other parts may follow")
         case Step.NOTHING_BETWEEN_LEADS:
             words = tr("Story", "nothing is between the leads")
         case Step.LOOKS_LIKE_OTHER_SECTION:

@@ -186,3 +186,14 @@ def test_a_part_of_nanofarads_keeps_its_digits(view):
     shown = pulse(value=4.7e-9, text="+4.70000E-09", resolution=1e-12)
     view.show_pulse(shown, Quantity.CAPACITANCE, "°F", 11 * S)
     assert "47" in view.accessibleDescription().partition("F")[0]
+
+
+def test_in_ohms_an_overload_may_be_the_air(qtbot):
+    """Open leads read OL in ohms: common practice, no source."""
+    view = ReadingView()
+    qtbot.addWidget(view)
+    pulse = Pulse("meter", PulseState.OVERLOAD, 0, None, quantity=Quantity.RESISTANCE)
+    view.show_pulse(pulse, Quantity.RESISTANCE, "°C", 0)
+    assert "Nothing between the leads" in view.accessibleDescription()
+    view.show_pulse(pulse, Quantity.CAPACITANCE, "°C", 0)
+    assert "choose a higher one" in view.accessibleDescription()

@@ -36,7 +36,10 @@ def story_note() -> PlayNote:
                 "Meters, parts and the unit are simulated. What they send is measured, judged "
                 "and recorded as if they were real.",
             ),
-            tr("PlayNote", "Watch the reading, then the verdict, then the unit (F2)."),
+            tr(
+                "PlayNote",
+                "Watch the reading, then the verdict; a unit, if there is one, is at F2.",
+            ),
             tr("PlayNote", "H shows your hands: press one of their keys and the story is yours."),
         ),
     )

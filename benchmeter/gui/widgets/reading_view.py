@@ -189,6 +189,9 @@ class ReadingView(Painted):
                 return self.tr("Moving"), self.tr("Hold on until it settles.")
             case PulseState.SETTLED:
                 return self.tr("Settled"), self.tr("It holds still.")
+            case PulseState.OVERLOAD if quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY):
+                hint = self.tr("Nothing between the leads, or above the range.")
+                return self.tr("Overload"), hint
             case PulseState.OVERLOAD:
                 return self.tr("Overload"), self.tr("Above the range: choose a higher one.")
             case PulseState.WRONG_FUNCTION:
