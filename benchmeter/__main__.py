@@ -12,7 +12,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if arguments is None else arguments)
     if _wants_window(given):
         return _window(given)
-    from benchmeter.cli.main import run
+    from benchmeter.commands.main import run
 
     return run(given)
 
@@ -26,9 +26,9 @@ def _wants_window(given: list[str]) -> bool:
 
 
 def _window(given: list[str]) -> int:
-    from benchmeter.cli.parsing import Parser, common_options, refuse_broken_text
+    from benchmeter.commands.parsing import Parser, common_options, refuse_broken_text
     from benchmeter.errors import InputError, WorldError
-    from benchmeter.settings.resources import STANDARD_SCENARIO
+    from benchmeter.files.resources import STANDARD_SCENARIO
 
     try:
         refuse_broken_text(given)
@@ -38,15 +38,17 @@ def _window(given: list[str]) -> int:
         )
         args = parser.parse_args(given)
         if not _has_display():
-            from benchmeter.cli.demonstrate import run as play
+            from benchmeter.commands.demonstrate import run as play
 
             return play(args)
         from benchmeter.app import run
-        from benchmeter.cli.store import folders_of
+        from benchmeter.commands.data_folder import folders_of
 
         return run(folders_of(args), simulate=args.simulate)
     except WorldError as error:
-        print(f"benchmeter: {error}", file=sys.stderr)
+        from benchmeter.words.presentation import Presentation
+
+        print(f"benchmeter: {Presentation().tell(error)}", file=sys.stderr)
         return 2 if isinstance(error, InputError) else 1
 
 

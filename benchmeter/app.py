@@ -8,10 +8,10 @@ from logging.handlers import RotatingFileHandler
 from PySide6.QtWidgets import QApplication
 
 from benchmeter import __version__
-from benchmeter.gui.entrances import Entrances
-from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
-from benchmeter.settings.folders import Folders
+from benchmeter.files.folders import Folders
+from benchmeter.window.control.services import Services
+from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.shell.window import Window
 
 __all__ = ["run"]
 
@@ -27,7 +27,7 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     app = QApplication.instance() or QApplication([sys.argv[0], *arguments])
     app.setApplicationName("benchmeter")
     app.setApplicationVersion(__version__)
-    window = Window(Workplace(Entrances(folders)))
+    window = Window(SessionController(Services(folders)))
     if simulate is not None:
         window.ready.connect(lambda: window.start_simulated(simulate))
     window.show()

@@ -1,7 +1,11 @@
-"""The error tree.
+"""The error tree, and messages: what is to be told, without a word of it.
+
+A message is a code of the catalogue (`benchmeter/words/english`) with typed parameters. It is made
+where the fact is known; `benchmeter.words.presentation` makes the sentence where it is read. So a
+message can be compared, stored and told in any language, and rewording it changes no fact.
 
 BenchmeterError
-└── WorldError            something outside the program: has user_text() and advice()
+└── WorldError            something outside the program; carries a Message
     ├── InputError        what was typed cannot be used (exit status 2)
     ├── DataFileError     a profile, scenario or part file is broken: file and field named
     ├── LinkError         the way to an instrument
@@ -21,13 +25,22 @@ BenchmeterError
 Anything else that is raised is a fault of ours.
 """
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from pathlib import PurePath
+
 __all__ = [
+    "Amount",
     "BenchmeterError",
     "DataFileError",
     "InputError",
     "LinkError",
     "LinkLost",
+    "Message",
     "NoSuchRecord",
+    "Parameter",
     "PortBusy",
     "PortForbidden",
     "PortGone",
@@ -42,31 +55,75 @@ __all__ = [
 ]
 
 
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A value of a message, to be written in a unit with the digits that it has.
+
+    Attributes:
+        value_si: exact, in SI.
+        unit: symbol of `quantities.units` in which it is meant to be read.
+    """
+
+    value_si: Decimal
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """Something to be told: a code of the catalogue and what belongs to it.
+
+    Attributes:
+        code: "wing.what_happened".
+        parameters: by the names that the catalogue's sentence uses. A text is a name or what a
+            person wrote, never a sentence of ours.
+    """
+
+    code: str
+    parameters: Mapping[str, "Parameter"] = field(default_factory=dict)
+
+
+Parameter = str | int | float | Decimal | date | PurePath | Amount | Message | Sequence[str]
+"""What a message may carry; `words` knows how to write each."""
+
+
 class BenchmeterError(Exception):
     """Root of everything that benchmeter raises on purpose."""
 
 
 class WorldError(BenchmeterError):
-    """A fault of the world, told in the user's words.
+    """A fault of the world, told in the user's words by `words.presentation`.
 
     Args:
-        text: one sentence: what happened, and what it means for the record.
-        advice: one sentence: what to do. May be empty where `text` says it.
+        code: of the catalogue.
+        advice: sentence, while the catalogue does not know the code.
         detail: for the log only.
+        parameters: what the catalogue's sentence names. Another `WorldError` stands for its
+            message.
     """
 
-    def __init__(self, text: str, advice: str = "", detail: str = "") -> None:
-        super().__init__(f"{text} {advice}".strip())
-        self._text = text
+    def __init__(
+        self,
+        code: str,
+        advice: str = "",
+        detail: str = "",
+        **parameters: "Parameter | WorldError",
+    ) -> None:
+        super().__init__(code, parameters)
+        self.message: Message = Message(
+            code, {k: v.message if isinstance(v, WorldError) else v for k, v in parameters.items()}
+        )
         self._advice = advice
         self.detail = detail
 
+    def __str__(self) -> str:
+        return f"{self.message.code} {self._advice}".strip()
+
     def user_text(self) -> str:
-        """What happened, one sentence."""
-        return self._text
+        """What happened, while the catalogue does not know the code."""
+        return self.message.code
 
     def advice(self) -> str:
-        """What to do about it, one sentence; may be empty."""
+        """What to do about it, while the catalogue does not know the code."""
         return self._advice
 
 

@@ -18,15 +18,15 @@ os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 from PySide6.QtWidgets import QApplication
 
-from benchmeter.chain.opening import open_simulated
-from benchmeter.chain.outcome import Outcome
-from benchmeter.chain.running import RunningSession
-from benchmeter.gui.entrances import Entrances, Publish
-from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
-from benchmeter.settings.folders import Folders
-from benchmeter.settings.resources import STANDARD_SCENARIO
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.files.resources import STANDARD_SCENARIO
+from benchmeter.record.store import Store
+from benchmeter.session.outcome import Outcome
+from benchmeter.tasks.opening import open_simulated
+from benchmeter.tasks.running import RunningSession
+from benchmeter.window.control.services import Publish, Services
+from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.shell.window import Window
 
 TARGET = Path(__file__).resolve().parent.parent / "resources" / "pictures"
 SIZE = (1280, 800)
@@ -34,7 +34,7 @@ LARGEST_BYTES = 200_000
 PATIENCE_S = 120
 
 
-class Hurried(Entrances):
+class Hurried(Services):
     """Plays simulated benches faster than in life."""
 
     pace = 1.0
@@ -52,9 +52,9 @@ class Photographer:
     """One window, and the camera in front of it."""
 
     def __init__(self, data: Path) -> None:
-        self.entrances = Hurried(Folders(data))
-        self.window = Window(Workplace(self.entrances))
-        self.window.workplace.prefer(sound=False)
+        self.services = Hurried(Folders(data))
+        self.window = Window(SessionController(self.services))
+        self.window.controller.prefer(sound=False)
         self.window.resize(*SIZE)
         self.window.show()
         self._for(1.0)
@@ -62,14 +62,14 @@ class Photographer:
 
     def play_until(self, time_s: float, pace: float, scenario: str = STANDARD_SCENARIO) -> None:
         """Play a scenario from its start to a moment."""
-        self.entrances.pace, self.entrances.time_s = pace, 0.0
+        self.services.pace, self.services.time_s = pace, 0.0
         self.window.start_simulated(scenario)
         self.wait(time_s)
 
     def end(self) -> None:
         """End the session."""
-        self.window.workplace.end_session()
-        self._until(lambda: not self.window.workplace.recording)
+        self.window.controller.end_session()
+        self._until(lambda: not self.window.controller.recording)
 
     def take(self, name: str) -> None:
         """Write one picture, once the window has come to rest."""
@@ -83,7 +83,7 @@ class Photographer:
 
     def wait(self, time_s: float) -> None:
         """Let the scenario play on until a moment."""
-        self._until(lambda: self.entrances.time_s >= time_s)
+        self._until(lambda: self.services.time_s >= time_s)
 
     def _until(self, reached: Callable[[], bool]) -> None:
         end = time.monotonic() + PATIENCE_S

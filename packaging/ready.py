@@ -246,7 +246,13 @@ def test(rest: list[str]) -> int:
     on_x = {k: v for k, v in os.environ.items() if k != "WAYLAND_DISPLAY"}
     on_x["QT_QPA_PLATFORM"] = "xcb"
     pytest = [str(BIN / "python"), "-m", "pytest", *rest]
-    below = ["--ignore=tests/gui", "-p", "no:pytest-qt", "-m", "not gui and not x11 and not slow"]
+    below = [
+        "--ignore=tests/window",
+        "-p",
+        "no:pytest-qt",
+        "-m",
+        "not gui and not x11 and not slow",
+    ]
     xvfb = ["xvfb-run", "-a", "-s", "-screen 0 1920x1080x24"]
     steps: list[tuple[str, list[str], dict[str, str]]] = [
         ("format", [str(BIN / "ruff"), "format", "--check", "."], offscreen),

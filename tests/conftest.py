@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmeter.settings.folders import Folders
+from benchmeter.files.folders import Folders
 
 if os.environ.get("BENCHMETER_WITHOUT_QT"):
     # One run proves that all below the window works where Qt is not installed.

@@ -1,1 +1,1 @@
-"""Judging a part: labels and ratings, accuracy and uncertainty, decision rule, verdict. Pure."""
+"""JCGM 106 and nothing else: accuracy, uncertainty, decision rule, verdict. Pure."""

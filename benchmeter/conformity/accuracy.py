@@ -5,11 +5,17 @@ from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.conformity.verdict import Accuracy
-from benchmeter.conformity.writing import EXACTLY, NUMBER, clip, in_plain_signs
 from benchmeter.errors import InputError
-from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import find_unit, kind_of, of_other_current, parse_value, split_value
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.quantities.units import (
+    find_unit,
+    kind_of,
+    of_other_current,
+    parse_value,
+    split_value,
+)
+from benchmeter.quantities.writing import EXACTLY, NUMBER, clip, in_plain_signs
 
 __all__ = ["parse_accuracy"]
 

@@ -6,7 +6,7 @@ holds its bounds, compared with a relative slack of 1e-9, so that no verdict han
 fraction.
 """
 
-from benchmeter.conformity.verdict import Reason, Word
+from benchmeter.conformity.verdict import Reason, Verdict
 
 __all__ = ["SLACK", "at_least", "zone"]
 
@@ -14,19 +14,19 @@ SLACK = 1e-9
 """Relative; see above."""
 
 
-def zone(y: float, low: float, high: float, guard: float) -> tuple[Word, Reason]:
+def zone(y: float, low: float, high: float, guard: float) -> tuple[Verdict, Reason]:
     """The verdict on y between the limits; all in one unit. A guard band of 0: simple rule."""
     if not at_least(y, low - guard):
-        return Word.FAIL, Reason.BELOW
+        return Verdict.FAIL, Reason.BELOW
     if not at_least(high + guard, y):
-        return Word.FAIL, Reason.ABOVE
+        return Verdict.FAIL, Reason.ABOVE
     if not at_least(high - low, 2 * guard):
-        return Word.UNDECIDABLE, Reason.METER_TOO_COARSE
+        return Verdict.UNDECIDABLE, Reason.METER_TOO_COARSE
     if not (at_least(y, low) and at_least(high, y)):
-        return Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE
+        return Verdict.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE
     if not (at_least(y, low + guard) and at_least(high - guard, y)):
-        return Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE
-    return Word.PASS, Reason.INSIDE if guard else Reason.INSIDE_SIMPLE
+        return Verdict.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE
+    return Verdict.PASS, Reason.INSIDE if guard else Reason.INSIDE_SIMPLE
 
 
 def at_least(a: float, b: float) -> bool:

@@ -16,17 +16,17 @@ from benchmeter.conformity.uncertainty import (
 )
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
-from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import UNITS, Unit
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import UNITS, Unit
 
 __all__ = [
     "KIND_OF_PARTS",
-    "Agreement",
+    "Compatibility",
     "MeterReason",
-    "MeterWord",
+    "MeterVerdict",
     "ReferencePart",
-    "agreement",
     "compare_with_reference",
+    "compatibility",
     "quantity_of",
     "shown_unit",
 ]
@@ -55,7 +55,7 @@ def shown_unit(unit: Unit) -> str:
     return "µF" if unit.kind == "capacitance" else unit.symbol
 
 
-class MeterWord(StrEnum):
+class MeterVerdict(StrEnum):
     """The verdict on the meter."""
 
     AGREES = "meter agrees"
@@ -116,7 +116,7 @@ class ReferencePart:
 
 
 @dataclass(frozen=True, slots=True)
-class Agreement:
+class Compatibility:
     """A reading of a reference part against its value. It corrects no other reading.
 
     Attributes:
@@ -133,7 +133,7 @@ class Agreement:
     difference_si: Decimal
     expanded_uncertainty_si: float | None
     en_number: float | None
-    verdict: MeterWord
+    verdict: MeterVerdict
     reason: MeterReason
 
 
@@ -145,7 +145,7 @@ def compare_with_reference(
     resolution_si: Decimal | None,
     accuracy: Accuracy | None,
     lead_offset_si: Decimal = Decimal(0),
-) -> Agreement:
+) -> Compatibility:
     """Whether the meter's reading and the reference agree within what both claim.
 
     En = (x - X)/√(U² + Uref²), agreement where |En| ≤ 1 (ISO/IEC 17043, performance statistics).
@@ -174,30 +174,30 @@ def compare_with_reference(
         if a is None
         else COVERAGE_FACTOR * standard_uncertainty(a, mean_deviation(readings_si))
     )
-    return agreement(reference, shown_si - lead_offset_si, own, read_on)
+    return compatibility(reference, shown_si - lead_offset_si, own, read_on)
 
 
-def agreement(
+def compatibility(
     reference: ReferencePart,
     reading_si: Decimal,
     expanded_uncertainty_si: float | None,
     read_on: date,
-) -> Agreement:
+) -> Compatibility:
     """The same for a reading whose expanded uncertainty U is known already; None: it is not."""
     difference_si = reading_si - reference.value_si
     expanded = en = None
-    word, reason = MeterWord.CANNOT_TELL, MeterReason.ACCURACY_UNKNOWN
+    word, reason = MeterVerdict.CANNOT_TELL, MeterReason.ACCURACY_UNKNOWN
     if expanded_uncertainty_si is not None:
         own, theirs = expanded_uncertainty_si, float(reference.expanded_uncertainty_si)
         expanded = math.hypot(own, theirs)
         en = float(difference_si) / expanded
         if not at_least(1.0, abs(en)):
-            word, reason = MeterWord.DIFFERS, MeterReason.BEYOND
+            word, reason = MeterVerdict.DIFFERS, MeterReason.BEYOND
         elif not at_least(own, theirs):
             reason = MeterReason.REFERENCE_TOO_COARSE
         else:
-            word, reason = MeterWord.AGREES, MeterReason.WITHIN
-    return Agreement(
+            word, reason = MeterVerdict.AGREES, MeterReason.WITHIN
+    return Compatibility(
         reference=reference,
         read_on=read_on,
         reading_si=reading_si,

@@ -8,24 +8,24 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
-from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import kind_of
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import kind_of
 
 __all__ = [
     "Accuracy",
     "CapacitorKind",
     "Conclusion",
+    "Measurement",
+    "MeasurementVerdict",
     "PartVerdict",
     "Rating",
     "Reason",
     "Rule",
-    "Section",
-    "SectionVerdict",
-    "Word",
+    "Verdict",
 ]
 
 
-class Word(StrEnum):
+class Verdict(StrEnum):
     """The verdict in a word."""
 
     PASS = "pass"
@@ -80,7 +80,7 @@ class CapacitorKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class Measurement:
     """One measurement of a part and its tolerance limits; both limits belong to the band.
 
     Attributes:
@@ -101,7 +101,7 @@ class Section:
     quantity: Quantity = Quantity.CAPACITANCE
     unit: str = "µF"
     shorted_below_si: Decimal | None = None
-    overload: Word | None = None
+    overload: Verdict | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ class Rating:
 
     text: str
     kind: str
-    sections: tuple[Section, ...]
+    sections: tuple[Measurement, ...]
     tolerance: str
     tolerance_from: str
     voltages_v: tuple[int, ...]
@@ -164,7 +164,7 @@ class Accuracy:
 
 
 @dataclass(frozen=True, slots=True)
-class SectionVerdict:
+class MeasurementVerdict:
     """The verdict on one section, with all that it follows from.
 
     Attributes:
@@ -184,7 +184,7 @@ class SectionVerdict:
             in u.
     """
 
-    section: Section
+    section: Measurement
     readings_si: tuple[Decimal, ...]
     lead_offset_si: Decimal
     reading_si: Decimal | None
@@ -194,7 +194,7 @@ class SectionVerdict:
     expanded_uncertainty_si: float | None
     guard_band_si: float | None
     conformance_probability: float | None
-    verdict: Word
+    verdict: Verdict
     reason: Reason
     needed_half_width_si: float | None = None
     bias_si: Decimal = Decimal(0)
@@ -218,7 +218,7 @@ class Conclusion:
     """
 
     name: str
-    word: Word
+    word: Verdict
     finding: str
     value_si: float | None = None
     expanded_uncertainty_si: float | None = None
@@ -236,6 +236,6 @@ class PartVerdict:
     rating: Rating
     rule: Rule
     accuracy: Accuracy | None
-    sections: tuple[SectionVerdict, ...]
-    verdict: Word
+    sections: tuple[MeasurementVerdict, ...]
+    verdict: Verdict
     conclusions: tuple[Conclusion, ...] = ()

@@ -1,1 +1,1 @@
-"""Did the machine recover? Start, first-order fit, settled value, time left. Pure."""
+"""Start, first-order fit, settled value, time left. Pure."""

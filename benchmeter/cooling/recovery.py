@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmeter.readings.estimate import Estimate
+from benchmeter.quantities.estimate import Estimate
 
 __all__ = ["Estimate", "FitFailure", "Phase", "Recovery", "RiseJudgement", "StepFit"]
 

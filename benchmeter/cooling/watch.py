@@ -43,7 +43,7 @@ import math
 from benchmeter.cooling.forecast import final_value, remaining, time_when_settled, value_at
 from benchmeter.cooling.means import Mean, ThinnedMeans, TrailingMeans
 from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
-from benchmeter.cooling.settling import (
+from benchmeter.cooling.settled_value import (
     STRETCH_S,
     Stretch,
     drift,

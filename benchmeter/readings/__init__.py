@@ -1,4 +1,1 @@
-"""What is measured: chunks of bytes, readings, quantities, numbers as people type them.
-
-The floor of the house: no input or output, no clock, nothing but values.
-"""
+"""What is read: chunks of bytes, readings, what a session is fed with."""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmeter.readings.quantities import Quantity
+from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["Garbled", "Indication", "Reading", "Status"]
 

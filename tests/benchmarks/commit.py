@@ -8,8 +8,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.store import Store
 from tests.benchmarks.measure import Row, in_turn, p50, p99
 from tests.benchmarks.scenes import bench_of, second_of
 

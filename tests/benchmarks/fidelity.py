@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtGui import QImage
 
-from benchmeter.gui.plot.history import ChannelHistory
+from benchmeter.window.plot.history import ChannelHistory
 from tests.benchmarks.measure import Row
 from tests.benchmarks.plots import CHANNELS, Scene, application, noisy
 

@@ -16,11 +16,11 @@ import numpy as np
 from PySide6.QtCore import QEventLoop, QObject, QTimer, Slot
 from PySide6.QtGui import QPaintEvent
 
-from benchmeter.chain.opening import open_live
-from benchmeter.chain.outcome import Outcome
-from benchmeter.gui.relay import OutcomeRelay
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.store import Store
+from benchmeter.session.outcome import Outcome
+from benchmeter.tasks.opening import open_live
+from benchmeter.window.control.relay import OutcomeRelay
 from tests.benchmarks.measure import Row, p50, p99
 from tests.benchmarks.plots import Scene, application
 

@@ -9,15 +9,15 @@ from decimal import Decimal
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmeter.conformity.judge import judge_section
-from benchmeter.conformity.lot import judge_lot, words_of
-from benchmeter.conformity.verdict import Accuracy, Rule, Section
+from benchmeter.conformity.judgement import judge_measurement
+from benchmeter.conformity.verdict import Accuracy, Measurement, Rule
+from benchmeter.statistics.lot import judge_lot, words_of
 from tests.benchmarks.measure import Row, in_turn, left_alone, p50
 
 __all__ = ["run"]
 
 _LOW, _HIGH = Decimal("42.3e-6"), Decimal("47.7e-6")
-_SECTION = Section("HERM", Decimal("45e-6"), _LOW, _HIGH)
+_SECTION = Measurement("HERM", Decimal("45e-6"), _LOW, _HIGH)
 _ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), None, "1.2 % + 2")
 _COUNT_F = Decimal("1e-8")
 
@@ -35,7 +35,7 @@ def run(quick: bool) -> list[Row]:
         bare, lot = in_turn(5 if quick else 200, lambda: _bare(counts), ours)
     some = slice(0, 2000)
     alone = (
-        judge_section(
+        judge_measurement(
             _SECTION,
             [int(count) * _COUNT_F],
             resolution_si=_COUNT_F,

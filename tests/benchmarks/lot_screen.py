@@ -16,11 +16,11 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QImage
 from scipy import stats
 
-from benchmeter.conformity.label import parse_label
-from benchmeter.conformity.lot import judge_lot
-from benchmeter.conformity.lot_arrays import SectionReadings, part_codes
-from benchmeter.conformity.verdict import Accuracy, Rule, Section
-from benchmeter.gui.screens.lot_view import LotReadings, LotView
+from benchmeter.conformity.verdict import Accuracy, Measurement, Rule
+from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.statistics.lot import judge_lot
+from benchmeter.statistics.lot_arrays import MeasurementReadings, part_codes
+from benchmeter.window.pages.bench.lot_view import LotReadings, LotView
 from tests.benchmarks.measure import Row, in_turn, left_alone, p50
 from tests.benchmarks.plots import application
 
@@ -72,7 +72,7 @@ def run(quick: bool) -> list[Row]:
     ]
 
 
-def _lot(sections: tuple[Section, ...], number: int) -> LotReadings:
+def _lot(sections: tuple[Measurement, ...], number: int) -> LotReadings:
     random = np.random.default_rng(5)
     made = []
     for section in sections:
@@ -81,11 +81,11 @@ def _lot(sections: tuple[Section, ...], number: int) -> LotReadings:
         codes = judge_lot(
             section, counts, resolution_si=_COUNT_F, accuracy=_ACCURACY, rule=Rule.GUARDED
         )
-        made.append(SectionReadings(section, counts / 1e8, codes, _COUNT_F))
+        made.append(MeasurementReadings(section, counts / 1e8, codes, _COUNT_F))
     return LotReadings("a carton", tuple(made), part_codes(made))
 
 
-def _bare(section: Section, values: NDArray[np.float64], codes: NDArray[np.uint8]) -> object:
+def _bare(section: Measurement, values: NDArray[np.float64], codes: NDArray[np.uint8]) -> object:
     low, high = float(section.low_si or 0), float(section.high_si or 0)
     count = len(values)
     mean, deviation = values.mean(), values.std(ddof=1)

@@ -8,12 +8,12 @@ import gc
 import numpy as np
 import psutil
 
-from benchmeter.chain.measuring import MeasuringChain
-from benchmeter.chain.outcome import Outcome
-from benchmeter.gui.model import BenchView
-from benchmeter.gui.plot.history import ChannelHistory
 from benchmeter.readings.inputs import Chunk, PowerRestored
 from benchmeter.readings.reading import Reading, Status
+from benchmeter.session.engine import MeasuringChain
+from benchmeter.session.outcome import Outcome
+from benchmeter.window.control.session_model import BenchView
+from benchmeter.window.plot.history import ChannelHistory
 from tests.benchmarks.measure import Row
 from tests.benchmarks.scenes import SECOND_NS, bench_of, line_of
 

@@ -9,8 +9,8 @@ from PySide6.QtCore import QEvent, QObject, QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QApplication, QWidget
 
-from benchmeter.gui import fonts, palette
-from benchmeter.gui.plot.recovery_plot import RecoveryPlot
+from benchmeter.window.plot.recovery_plot import RecoveryPlot
+from benchmeter.window.theme import fonts, palette
 
 __all__ = ["CHANNELS", "PlainPlot", "Scene", "application", "noisy"]
 

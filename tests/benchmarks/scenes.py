@@ -5,10 +5,10 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
-from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
 
 __all__ = [

@@ -15,11 +15,11 @@ from uuid import UUID
 import numpy as np
 from sqlalchemy import insert
 
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.blocks import BLOCK_SAMPLES, Block, Samples
-from benchmeter.storage.engines import writing_engine
-from benchmeter.storage.store import Store
-from benchmeter.storage.tables import sample_blocks
+from benchmeter.files.folders import Folders
+from benchmeter.record.blocks import BLOCK_SAMPLES, Block, Samples
+from benchmeter.record.engines import writing_engine
+from benchmeter.record.store import Store
+from benchmeter.record.tables import sample_blocks
 from tests.benchmarks.measure import Row, in_turn, p50
 from tests.benchmarks.scenes import JITTER_NS, SECOND_NS, bench_of, noisy_kelvin, stamps_ns
 

@@ -11,8 +11,8 @@ from tempfile import TemporaryDirectory
 
 import psutil
 
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.store import Store
 from tests.benchmarks.measure import Row
 from tests.benchmarks.scenes import bench_of, second_of
 

@@ -6,9 +6,9 @@ import random
 import pytest
 from scipy.stats import studentized_range, t
 
-from benchmeter.cooling import settling
+from benchmeter.cooling import settled_value as settling
 from benchmeter.cooling.means import Mean
-from benchmeter.cooling.settling import drift, mean_estimate, trailing_stretch
+from benchmeter.cooling.settled_value import drift, mean_estimate, trailing_stretch
 
 
 def means(law, count: int = 13, sigma: float = 0.0, seed: int = 1) -> list[Mean]:

@@ -10,27 +10,27 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
-from benchmeter.conformity.check import PartCheck, SectionCheck, Step, Taken
+from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.conformity.verdict import (
     Accuracy,
     CapacitorKind,
+    Measurement,
+    MeasurementVerdict,
     PartVerdict,
     Rating,
     Reason,
     Rule,
-    Section,
-    SectionVerdict,
-    Word,
+    Verdict,
 )
 from benchmeter.cooling.recovery import Phase, Recovery, RiseJudgement
-from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
-from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, LinkChange, Mark
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.record.store import Store
 
 SECOND = 1_000_000_000
 
@@ -50,8 +50,8 @@ def setup() -> BenchSetup:
 
 
 def check() -> PartCheck:
-    section = Section("single", Decimal("5e-6"), Decimal("4.70e-6"), Decimal("5.30e-6"))
-    found = SectionVerdict(
+    section = Measurement("single", Decimal("5e-6"), Decimal("4.70e-6"), Decimal("5.30e-6"))
+    found = MeasurementVerdict(
         section=section,
         readings_f=(Decimal("4.1e-6"),),
         lead_offset_f=Decimal(0),
@@ -62,7 +62,7 @@ def check() -> PartCheck:
         expanded_uncertainty_f=1.74e-7,
         guard_band_f=1.74e-7,
         conformance_probability=0.0,
-        verdict=Word.FAIL,
+        verdict=Verdict.FAIL,
         reason=Reason.BELOW,
     )
     rating = Rating("5 µF ±6 %", CapacitorKind.RUN, (section,), "±6 %", "label", (), ())
@@ -75,10 +75,10 @@ def check() -> PartCheck:
         accuracy=accuracy,
         rule=Rule.GUARDED,
         lead_offset_f=Decimal(0),
-        sections=(SectionCheck(section, (Taken(SECOND, False, found),)),),
+        sections=(MeasurementCheck(section, (TakenReading(SECOND, False, found),)),),
         expected=None,
         step=Step.DONE,
-        verdict=PartVerdict(rating, Rule.GUARDED, accuracy, (found,), Word.FAIL),
+        verdict=PartVerdict(rating, Rule.GUARDED, accuracy, (found,), Verdict.FAIL),
     )
 
 

@@ -3,20 +3,18 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from benchmeter.acquisition.pulse import Pulse, PulseState
-from benchmeter.chain.outcome import Outcome
-from benchmeter.conformity.check import PartCheck, SectionCheck, Step, Taken
-from benchmeter.conformity.safety import MadeSafe
+from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
+from benchmeter.checking.safety import MadeSafe
 from benchmeter.conformity.verdict import (
     Accuracy,
     CapacitorKind,
+    Measurement,
+    MeasurementVerdict,
     PartVerdict,
     Rating,
     Reason,
     Rule,
-    Section,
-    SectionVerdict,
-    Word,
+    Verdict,
 )
 from benchmeter.cooling.recovery import (
     Estimate,
@@ -26,11 +24,13 @@ from benchmeter.cooling.recovery import (
     RiseJudgement,
     StepFit,
 )
-from benchmeter.instruments.profile import ChannelOfProfile, Profile, ScpiFormat
-from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, ScpiFormat
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
+from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
+from benchmeter.session.outcome import Outcome
 
 SECOND = 1_000_000_000
 MICRO = Decimal("1e-6")
@@ -61,8 +61,8 @@ SETUP = BenchSetup(
 )
 
 # 40 µF ±5 %: 38 to 42; 6 µF ±5 %: 5.7 to 6.3 (arithmetic).
-HERM = Section("HERM", 40 * MICRO, 38 * MICRO, 42 * MICRO)
-FAN = Section("FAN", 6 * MICRO, Decimal("5.7") * MICRO, Decimal("6.3") * MICRO)
+HERM = Measurement("HERM", 40 * MICRO, 38 * MICRO, 42 * MICRO)
+FAN = Measurement("FAN", 6 * MICRO, Decimal("5.7") * MICRO, Decimal("6.3") * MICRO)
 RATING = Rating(
     "40/6 µF ±5 % 440 V", CapacitorKind.RUN, (HERM, FAN), "±5 %", "label", (440,), (60,)
 )
@@ -80,23 +80,25 @@ def reading(
     return Reading(channel, int(time_s * SECOND), value, status, resolution, text)
 
 
-def capacitor_pulse(state: PulseState, uf: float | None = 39.2, at_s: float = 20.0) -> Pulse:
+def capacitor_pulse(
+    state: ChannelStatus, uf: float | None = 39.2, at_s: float = 20.0
+) -> ChannelState:
     """What the capacitance meter shows; the state began 4 s before."""
     status = {
-        PulseState.OVERLOAD: Status.OVERLOAD,
-        PulseState.WRONG_FUNCTION: Status.WRONG_FUNCTION,
-        PulseState.NO_CONTACT: Status.NO_CONTACT,
-        PulseState.NO_VALUE: Status.NO_VALUE,
-        PulseState.SUSPECT: Status.SUSPECT,
+        ChannelStatus.OVERLOAD: Status.OVERLOAD,
+        ChannelStatus.WRONG_FUNCTION: Status.WRONG_FUNCTION,
+        ChannelStatus.NO_CONTACT: Status.NO_CONTACT,
+        ChannelStatus.NO_VALUE: Status.NO_VALUE,
+        ChannelStatus.SUSPECT: Status.SUSPECT,
     }.get(state, Status.OK)
     value = uf * 1e-6 if uf is not None and status.has_value else None
     shown = (
         None
-        if state is PulseState.WAITING
+        if state is ChannelStatus.WAITING
         else reading("capacitor", at_s, value, status, 1e-8, f"{uf} µF")
     )
-    lost = state is PulseState.LOST
-    return Pulse(
+    lost = state is ChannelStatus.LOST
+    return ChannelState(
         "capacitor",
         state,
         int((at_s - 4) * SECOND),
@@ -107,28 +109,30 @@ def capacitor_pulse(state: PulseState, uf: float | None = 39.2, at_s: float = 20
 
 
 def pulses(
-    state: PulseState = PulseState.SETTLED, uf: float | None = 39.2, at_s: float = 20.0
-) -> tuple[Pulse, ...]:
+    state: ChannelStatus = ChannelStatus.SETTLED, uf: float | None = 39.2, at_s: float = 20.0
+) -> tuple[ChannelState, ...]:
     """Every instrument, the capacitance meter in the given state."""
     since = int(at_s * SECOND)
     return (
         capacitor_pulse(state, uf, at_s),
-        Pulse("residual", PulseState.SETTLED, since, reading("residual", at_s, 0.3)),
-        Pulse("discharge", PulseState.MOVING, since, reading("discharge", at_s, 300.3)),
-        Pulse("outdoor", PulseState.SETTLED, since, reading("outdoor", at_s, 295.4)),
+        ChannelState("residual", ChannelStatus.SETTLED, since, reading("residual", at_s, 0.3)),
+        ChannelState("discharge", ChannelStatus.MOVING, since, reading("discharge", at_s, 300.3)),
+        ChannelState("outdoor", ChannelStatus.SETTLED, since, reading("outdoor", at_s, 295.4)),
     )
 
 
-def finding(section: Section, uf: str | None, word: Word, reason: Reason) -> SectionVerdict:
+def finding(
+    section: Measurement, uf: str | None, word: Verdict, reason: Reason
+) -> MeasurementVerdict:
     """A finding on one section; the uncertainty is that of ACCURACY."""
     if uf is None:
-        return SectionVerdict(
+        return MeasurementVerdict(
             section, (), Decimal(0), None, None, None, None, None, None, None, word, reason
         )
     value = Decimal(uf) * MICRO
     half = float(value) * 0.012 + 2 * 1e-8
     standard = half / 3**0.5
-    return SectionVerdict(
+    return MeasurementVerdict(
         section=section,
         readings_si=(value,),
         lead_offset_si=Decimal(0),
@@ -139,24 +143,24 @@ def finding(section: Section, uf: str | None, word: Word, reason: Reason) -> Sec
         expanded_uncertainty_si=2 * standard,
         guard_band_si=2 * standard,
         conformance_probability={
-            Word.PASS: 0.999,
-            Word.CONDITIONAL_PASS: 0.86,
-            Word.CONDITIONAL_FAIL: 0.21,
+            Verdict.PASS: 0.999,
+            Verdict.CONDITIONAL_PASS: 0.86,
+            Verdict.CONDITIONAL_FAIL: 0.21,
         }.get(word, 0.001),
         verdict=word,
         reason=reason,
     )
 
 
-HERM_GOOD = finding(HERM, "39.20", Word.PASS, Reason.INSIDE)
-FAN_GOOD = finding(FAN, "6.02", Word.PASS, Reason.INSIDE)
-FAN_CLOSE = finding(FAN, "5.73", Word.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE)
-FAN_CLOSE_BAD = finding(FAN, "5.67", Word.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE)
-FAN_BAD = finding(FAN, "4.86", Word.FAIL, Reason.BELOW)
-FAN_OPEN = finding(FAN, None, Word.OPEN, Reason.NO_CAPACITANCE)
-FAN_SHORTED = finding(FAN, None, Word.SHORTED, Reason.NO_RESISTANCE)
-FAN_UNDECIDED = finding(FAN, "6.02", Word.UNDECIDABLE, Reason.METER_TOO_COARSE)
-FAN_UNREAD = finding(FAN, None, Word.NO_READING, Reason.OVERLOAD)
+HERM_GOOD = finding(HERM, "39.20", Verdict.PASS, Reason.INSIDE)
+FAN_GOOD = finding(FAN, "6.02", Verdict.PASS, Reason.INSIDE)
+FAN_CLOSE = finding(FAN, "5.73", Verdict.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE)
+FAN_CLOSE_BAD = finding(FAN, "5.67", Verdict.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE)
+FAN_BAD = finding(FAN, "4.86", Verdict.FAIL, Reason.BELOW)
+FAN_OPEN = finding(FAN, None, Verdict.OPEN, Reason.NO_CAPACITANCE)
+FAN_SHORTED = finding(FAN, None, Verdict.SHORTED, Reason.NO_RESISTANCE)
+FAN_UNDECIDED = finding(FAN, "6.02", Verdict.UNDECIDABLE, Reason.METER_TOO_COARSE)
+FAN_UNREAD = finding(FAN, None, Verdict.NO_READING, Reason.OVERLOAD)
 
 FINDINGS = {
     "good": FAN_GOOD,
@@ -180,7 +184,7 @@ def new_check(number: int = 1, part: str = "old part", step: Step = Step.CLIP_ON
         accuracy=ACCURACY,
         rule=Rule.GUARDED,
         lead_offset_si=Decimal(0),
-        sections=(SectionCheck(HERM), SectionCheck(FAN)),
+        sections=(MeasurementCheck(HERM), MeasurementCheck(FAN)),
         expected="HERM",
         step=step,
     )
@@ -188,22 +192,25 @@ def new_check(number: int = 1, part: str = "old part", step: Step = Step.CLIP_ON
 
 def half_check(number: int = 1, part: str = "old part") -> PartCheck:
     """HERM has been taken, twice; FAN is next."""
-    before = finding(HERM, "39.05", Word.PASS, Reason.INSIDE)
-    taken = (Taken(8 * SECOND, False, before), Taken(12 * SECOND, False, HERM_GOOD))
+    before = finding(HERM, "39.05", Verdict.PASS, Reason.INSIDE)
+    taken = (TakenReading(8 * SECOND, False, before), TakenReading(12 * SECOND, False, HERM_GOOD))
     return replace(
         new_check(number, part),
-        sections=(SectionCheck(HERM, taken), SectionCheck(FAN)),
+        sections=(MeasurementCheck(HERM, taken), MeasurementCheck(FAN)),
         expected="FAN",
         step=Step.LIFT_LEADS,
     )
 
 
-def judged_check(fan: SectionVerdict, number: int = 1, part: str = "old part") -> PartCheck:
+def judged_check(fan: MeasurementVerdict, number: int = 1, part: str = "old part") -> PartCheck:
     """Both sections have been taken; HERM is good."""
     half = half_check(number, part)
     return replace(
         half,
-        sections=(half.sections[0], SectionCheck(FAN, (Taken(20 * SECOND, False, fan),))),
+        sections=(
+            half.sections[0],
+            MeasurementCheck(FAN, (TakenReading(20 * SECOND, False, fan),)),
+        ),
         expected=None,
         step=Step.DONE,
         verdict=PartVerdict(RATING, Rule.GUARDED, ACCURACY, (HERM_GOOD, fan), fan.verdict),
@@ -276,7 +283,7 @@ def safe(typed: bool = False) -> MadeSafe:
 
 
 def bench_outcome(
-    state: PulseState = PulseState.SETTLED,
+    state: ChannelStatus = ChannelStatus.SETTLED,
     check: PartCheck | None = None,
     *,
     uf: float | None = 39.2,
@@ -302,7 +309,7 @@ def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:
     found.append(
         Outcome(
             end,
-            pulses=pulses(PulseState.SETTLED, at_s=until_s),
+            pulses=pulses(ChannelStatus.SETTLED, at_s=until_s),
             events=events,
             recovery=recovery(phase, until_s),
             made_safe=safe(),

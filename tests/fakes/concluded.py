@@ -1,18 +1,18 @@
 """Conclusions on a part whose readings are typed, all the way from its label."""
 
+from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.conclusions import conclude
-from benchmeter.conformity.judge import judge_section, without_value
-from benchmeter.conformity.part_kind import Measure, PartKind
-from benchmeter.conformity.rating_of_kind import rate
-from benchmeter.conformity.typed import parse_typed
-from benchmeter.conformity.verdict import Conclusion, Reason, Rule, Section, SectionVerdict
-from benchmeter.readings.quantities import Quantity
-from benchmeter.reporting.wording_conclusions import conclusion_value, conclusion_why
+from benchmeter.conformity.judgement import judge_measurement, without_value
+from benchmeter.conformity.verdict import Conclusion, Measurement, MeasurementVerdict, Reason, Rule
+from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.part_kind import MeasurementSpec, PartKind
+from benchmeter.parts.rating import rate
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.words.conclusions import conclusion_value, conclusion_why
 
 
-def measure(name: str, quantity: Quantity, unit: str, **more) -> Measure:
-    return Measure(
+def measure(name: str, quantity: Quantity, unit: str, **more) -> MeasurementSpec:
+    return MeasurementSpec(
         name=name, title=name, quantity=quantity, unit=unit, leads=("1", "2"), failure="Bad.",
         source="none", **more,
     )  # fmt: skip
@@ -26,15 +26,15 @@ def kind_of_part(rule, measures, givens=(), label="givens") -> PartKind:
 
 
 def read(
-    section: Section, text: str, accuracy, rule: Rule, offset=0, digits=True
-) -> SectionVerdict:
+    section: Measurement, text: str, accuracy, rule: Rule, offset=0, digits=True
+) -> MeasurementVerdict:
     """The verdict on one section from what is typed; several readings are parted by "|"."""
     if not text:
         return without_value(section, Reason.NOT_MEASURED)
     typed = [parse_typed(t, section) for t in text.split("|")]
     if typed[0].reason is not None:
         return without_value(section, typed[0].reason)
-    return judge_section(
+    return judge_measurement(
         section,
         [t.value_si for t in typed],
         resolution_si=typed[0].resolution_si if digits else None,

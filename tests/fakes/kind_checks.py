@@ -4,10 +4,10 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
-from benchmeter.conformity.check import PartCheck, begin_check, typed
-from benchmeter.conformity.part_kinds import kind_text, load_part_kind
+from benchmeter.checking.check import PartCheck, begin_check, typed
+from benchmeter.files.folders import Folders
+from benchmeter.parts.catalogue import kind_text, load_part_kind
 from benchmeter.readings.inputs import BeginCheck
-from benchmeter.settings.folders import Folders
 
 S = 10**9
 

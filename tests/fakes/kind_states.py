@@ -4,15 +4,15 @@ from dataclasses import replace
 from pathlib import Path
 from tempfile import gettempdir
 
+from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
+from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.conclusions import conclude
-from benchmeter.conformity.judge import judge_part, judge_section, without_value
-from benchmeter.conformity.part_check import PartCheck, SectionCheck, Step, Taken
-from benchmeter.conformity.part_kinds import load_part_kind
-from benchmeter.conformity.rating_of_kind import rate
-from benchmeter.conformity.typed import parse_typed
-from benchmeter.conformity.verdict import Accuracy, Rule, Section, SectionVerdict
-from benchmeter.settings.folders import Folders
+from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.verdict import Accuracy, Measurement, MeasurementVerdict, Rule
+from benchmeter.files.folders import Folders
+from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.rating import rate
 from tests.fakes.bench_states import SECOND, new_check
 
 METER = (
@@ -35,7 +35,7 @@ def kind_check(
     kind, accuracy = kind_named(name), parse_accuracy(METER, "")
     rating = rate(kind, label)
     sections = tuple(
-        SectionCheck(section, _taken(section, place, readings.get(section.name), accuracy))
+        MeasurementCheck(section, _taken(section, place, readings.get(section.name), accuracy))
         for place, section in enumerate(rating.sections, 1)
     )
     missing = [s.section.name for s in sections if not s.taken]
@@ -56,18 +56,20 @@ def kind_check(
     )
 
 
-def _taken(section: Section, place: int, text: str | None, accuracy: Accuracy) -> tuple[Taken, ...]:
+def _taken(
+    section: Measurement, place: int, text: str | None, accuracy: Accuracy
+) -> tuple[TakenReading, ...]:
     if text is None:
         return ()
-    return (Taken(4 * place * SECOND, False, _judged(section, text, accuracy), text),)
+    return (TakenReading(4 * place * SECOND, False, _judged(section, text, accuracy), text),)
 
 
-def _judged(section: Section, text: str, accuracy: Accuracy) -> SectionVerdict:
+def _judged(section: Measurement, text: str, accuracy: Accuracy) -> MeasurementVerdict:
     typed = parse_typed(text, section)
     if typed.reason is not None or typed.value_si is None:
         assert typed.reason is not None
         return without_value(section, typed.reason)
-    return judge_section(
+    return judge_measurement(
         section,
         [typed.value_si],
         resolution_si=typed.resolution_si,

@@ -7,16 +7,16 @@ from decimal import Decimal
 
 from msgspec import structs
 
+from benchmeter.checking.check import begin_check, typed
+from benchmeter.checking.meter_history import Comparison, meter_history
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.checking.reference_check import reference_command
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.check import begin_check, typed
-from benchmeter.conformity.meter_bias import MeterBias
-from benchmeter.conformity.meter_history import Comparison, meter_history
-from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.reference_check import reference_command
+from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart, compare_with_reference
-from benchmeter.instruments.meter_identity import Meter
-from benchmeter.instruments.setup import BenchSetup
-from benchmeter.reporting.meter_record import MeterRecord
+from benchmeter.links.instruments.meter_identity import Meter
+from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.reports.meter_record import MeterRecord
 from tests.fakes.bench_states import SECOND, SETUP
 
 MICRO = Decimal("1e-6")

@@ -11,7 +11,7 @@ from typing import Any
 
 __all__ = ["PEERS", "benchmeter", "benchmeter_json", "is_alive", "running"]
 
-PEERS = Path(__file__).parent.parent / "sources"
+PEERS = Path(__file__).parent.parent / "links" / "ports"
 
 
 @contextmanager

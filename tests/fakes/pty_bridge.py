@@ -8,7 +8,7 @@ import tty
 from collections.abc import Callable
 from types import TracebackType
 
-from benchmeter.sources.simulated_line import VirtualInstrument
+from benchmeter.simulator.simulated_line import VirtualInstrument
 
 
 class PtyBridge:

@@ -5,13 +5,13 @@ from contextlib import contextmanager
 
 from pytestqt.qtbot import QtBot
 
-from benchmeter.chain.opening import open_simulated
-from benchmeter.chain.running import RunningSession
-from benchmeter.gui.entrances import Entrances, Publish
-from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.store import Store
+from benchmeter.tasks.opening import open_simulated
+from benchmeter.tasks.running import RunningSession
+from benchmeter.window.control.services import Publish, Services
+from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.shell.window import Window
 from tests.fakes.window_acts import rest
 
 __all__ = ["real_window"]
@@ -27,9 +27,9 @@ def real_window(
         pace: of the simulated bench.
         story: whether its scenario acts by itself.
     """
-    made = Window(Workplace(_QuickEntrances(folders, pace, story)))
+    made = Window(SessionController(_QuickEntrances(folders, pace, story)))
     qtbot.addWidget(made)
-    made.workplace.prefer(sound=False)
+    made.controller.prefer(sound=False)
     with qtbot.waitExposed(made):
         made.show()
     made.activateWindow()
@@ -39,7 +39,7 @@ def real_window(
     made.close()
 
 
-class _QuickEntrances(Entrances):
+class _QuickEntrances(Services):
     def __init__(self, folders: Folders, pace: float, story: bool) -> None:
         super().__init__(folders)
         self._pace, self._story = pace, story

@@ -3,11 +3,11 @@
 from collections.abc import Iterable
 from datetime import UTC, datetime
 
-from benchmeter.conformity.part_check import PartCheck
-from benchmeter.conformity.verdict import Word
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.conformity.verdict import Verdict
 from benchmeter.readings.events import Event
-from benchmeter.reporting.record import Record
-from benchmeter.storage.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from benchmeter.reports.session_record import Record
 from tests.fakes.bench_states import FINDINGS, SECOND, SETUP, judged_check
 
 SESSION = "019aba52-7f31-7c55-8a6e-1c2d9c1f03ab"
@@ -19,7 +19,7 @@ def eight_checks() -> tuple[PartCheck, ...]:
         judged_check(fan, number, f"part number {number}")
         for number, fan in enumerate(FINDINGS.values(), 1)
     )
-    words = set(Word) - {Word.MEASURED}  # no word of a capacitor
+    words = set(Verdict) - {Verdict.MEASURED}  # no word of a capacitor
     assert {c.verdict.verdict for c in checks if c.verdict} == words
     return checks
 

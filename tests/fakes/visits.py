@@ -6,14 +6,14 @@ from decimal import Decimal
 
 import numpy as np
 
-from benchmeter.conformity.check import PartCheck, begin_check, typed
+from benchmeter.checking.check import PartCheck, begin_check, typed
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement, StepFit
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import BeginCheck
-from benchmeter.readings.quantities import Quantity
-from benchmeter.reporting.record import ChannelRecord, Record
-from benchmeter.storage.blocks import Samples
-from benchmeter.storage.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from benchmeter.record.blocks import Samples
+from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from benchmeter.reports.session_record import ChannelRecord, Record
 from tests.fakes.bench_states import SETUP
 
 S = 10**9

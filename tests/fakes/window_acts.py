@@ -6,30 +6,30 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from benchmeter.chain.outcome import Outcome
-from benchmeter.gui.window import Window
 from benchmeter.readings import inputs
+from benchmeter.session.outcome import Outcome
+from benchmeter.window.shell.window import Window
 
 
 def rest(qtbot: QtBot, window: Window) -> None:
     """Wait until the worker has nothing to do."""
-    qtbot.waitUntil(window.workplace.background.idle, timeout=30_000)
+    qtbot.waitUntil(window.controller.background.idle, timeout=30_000)
     QApplication.processEvents()
 
 
 def live(qtbot: QtBot, window: Window, *outcomes: Outcome) -> list[inputs.Command]:
     """Begin a live session in which this happens; gives the list of what is sent to it."""
-    window.workplace.start_live(("serial:/dev/ttyUSB0?profile=bench",))
+    window.controller.start_live(("serial:/dev/ttyUSB0?profile=bench",))
     rest(qtbot, window)
     publish(qtbot, window, *outcomes)
-    session = window.workplace.session
+    session = window.controller.session
     assert session is not None
     return session.sent  # type: ignore[attr-defined,no-any-return]
 
 
 def publish(qtbot: QtBot, window: Window, *outcomes: Outcome) -> None:
     """As the chain does: from another thread, through the relay."""
-    session = window.workplace.session
+    session = window.controller.session
     assert session is not None
 
     def work() -> None:
@@ -41,7 +41,7 @@ def publish(qtbot: QtBot, window: Window, *outcomes: Outcome) -> None:
     thread.join()
     if outcomes:
         last = outcomes[-1].time_ns
-        qtbot.waitUntil(lambda: window.workplace.view.now_ns == last)  # type: ignore[union-attr]
+        qtbot.waitUntil(lambda: window.controller.view.now_ns == last)  # type: ignore[union-attr]
 
 
 def press(qtbot: QtBot, window: Window, key: Qt.Key, modifier: object = None) -> None:

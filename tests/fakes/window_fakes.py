@@ -5,26 +5,26 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from benchmeter.chain.outcome import Outcome
-from benchmeter.conformity.part_kinds import all_part_kinds
+from benchmeter.checking.reference_parts import all_reference_parts
 from benchmeter.errors import WorldError
-from benchmeter.gui.entrances import (
-    Entrances,
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.links.ports.source import HandChoice
+from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.inputs import Command
+from benchmeter.reports.label_stock import LabelStock, shipped_stock
+from benchmeter.reports.meter_record import MeterRecord
+from benchmeter.session.outcome import Outcome
+from benchmeter.window.control.services import (
     LinksFound,
     MeterFound,
     PartKindsFound,
+    Services,
     StockFound,
     Story,
 )
-from benchmeter.instruments.profile import ChannelOfProfile, Profile, TextFormat
-from benchmeter.instruments.setup import BenchSetup
-from benchmeter.readings.inputs import Command
-from benchmeter.readings.quantities import Quantity
-from benchmeter.reporting.label_stock import LabelStock, shipped_stock
-from benchmeter.reporting.meter_record import MeterRecord
-from benchmeter.settings.folders import Folders
-from benchmeter.sources.source import HandChoice
-from benchmeter.storage.reference_parts import all_reference_parts
 from tests.fakes.bench_states import SECOND, SETUP
 
 PROFILES = (
@@ -165,7 +165,7 @@ class FakeEntrances:
         self.addresses: tuple[str, ...] | None = None
         self.fault: WorldError | None = None
         self.meter_record: MeterRecord | None = None
-        self._real = Entrances(folders)
+        self._real = Services(folders)
 
     def open_store(self) -> FakeStore:
         return self.store

@@ -15,19 +15,19 @@ from pathlib import Path
 from pymodbus.framer.rtu import FramerRTU
 from serial.tools.list_ports_common import ListPortInfo
 
-from benchmeter.chain.outcome import Outcome
-from benchmeter.chain.recheck import recheck
-from benchmeter.chain.running import RunningSession
-from benchmeter.instruments.linking import serial_link
-from benchmeter.instruments.profiles import load_profile
-from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.linking import serial_link
+from benchmeter.links.instruments.profiles import load_profile
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.ports.serial_source import SerialSource
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.settings.folders import Folders
-from benchmeter.sources.serial_source import SerialSource
-from benchmeter.storage.store import Store
+from benchmeter.record.store import Store
+from benchmeter.session.outcome import Outcome
+from benchmeter.tasks.recheck import recheck
+from benchmeter.tasks.running import RunningSession
 from tests.faults.tally import Tally
-from tests.sources.ptys import PtyInstrument
+from tests.links.ports.ptys import PtyInstrument
 
 __all__ = ["Answering", "Bench", "bench", "listed", "message", "shown", "wait_for"]
 

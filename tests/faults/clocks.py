@@ -11,14 +11,14 @@ from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
 
+from benchmeter.files.folders import Folders
+from benchmeter.links.ports.wall_clock import utc_us
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.inputs import ClockAnchor
-from benchmeter.settings.folders import Folders
-from benchmeter.sources.wall_clock import utc_us
-from benchmeter.storage.store import Store
+from benchmeter.record.store import Store
 from tests.faults.bench import bench, message, shown, wait_for
 from tests.faults.tally import NotHere, Tally
-from tests.sources.ptys import PtyInstrument
+from tests.links.ports.ptys import PtyInstrument
 
 __all__ = ["clock_is_set", "slept_an_hour", "stopped_process", "summer_time"]
 

@@ -19,10 +19,11 @@ from pathlib import Path
 from random import Random
 
 from benchmeter.errors import StoreFull, StoreReadOnly
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.records import SessionState
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.records import SessionState
+from benchmeter.record.store import Store
 from tests.fakes.full_disk import fill_up
+from tests.fakes.refusals import advised, said
 from tests.faults.killed_child import begin, take, taken, value
 from tests.faults.tally import NotHere, Strike, Tally
 
@@ -65,7 +66,7 @@ def fill(folder: Path, rounds: int, chance: Random) -> Tally:
                 recorder.close()
                 tally.notes.append("there was room for all")
             except StoreFull as error:
-                tally.wrong += "Free some space" not in error.advice()
+                tally.wrong += "Free some space" not in advised(error)
             ballast.unlink()
             recorder.close()
             store.close()
@@ -117,7 +118,7 @@ def make_read_only(folder: Path, rounds: int, chance: Random) -> Tally:
                 Store.open(folders, write=True).close()
                 tally.wrong += 1
             except StoreReadOnly as error:
-                tally.wrong += "cannot be written" not in error.user_text()
+                tally.wrong += "cannot be written" not in said(error)
             readable = _look(folders, count, tally)
             subprocess.run(["mount", "-o", "remount,rw", str(disk)], check=True)
             Store.open(folders, write=True).close()

@@ -9,14 +9,14 @@ from random import Random
 
 import psutil
 
-from benchmeter.chain.outcome import Outcome
-from benchmeter.chain.running import RunningSession
-from benchmeter.instruments.virtual.bench import open_scenario
-from benchmeter.instruments.virtual.scenario import load_scenario
+from benchmeter.files.folders import Folders
+from benchmeter.links.ports.source import Source
 from benchmeter.readings.inputs import Input
-from benchmeter.settings.folders import Folders
-from benchmeter.sources.source import Source
-from benchmeter.storage.store import Store
+from benchmeter.record.store import Store
+from benchmeter.session.outcome import Outcome
+from benchmeter.simulator.scenario import load_scenario
+from benchmeter.simulator.virtual_bench import open_scenario
+from benchmeter.tasks.running import RunningSession
 from tests.faults.tally import Tally
 
 __all__ = ["simulated_hours"]

@@ -18,9 +18,10 @@ from benchmeter.errors import (
     StoreLocked,
     StoreNewer,
 )
+from benchmeter.files.folders import Folders
 from benchmeter.readings.inputs import Input
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.record.store import Store
+from tests.fakes.refusals import advised, said
 from tests.faults.killed_child import begin, take, taken, value
 from tests.faults.tally import Tally
 
@@ -57,7 +58,7 @@ def second_instance(folder: Path, rounds: int, chance: Random) -> Tally:
                 Store.open(folders, write=True).close()
                 tally.wrong += 1
             except StoreLocked as error:
-                tally.wrong += "Another benchmeter is open" not in error.user_text()
+                tally.wrong += "Another benchmeter is open" not in said(error)
             with Store.open(folders, write=False) as store:
                 seen = [s.input_count for s in store.sessions()]
                 live = not store.cut_off()
@@ -83,7 +84,7 @@ def newer_record(folder: Path, rounds: int, chance: Random) -> Tally:
             Store.open(folders, write=True).close()
             tally.wrong += 1
         except StoreNewer as error:
-            tally.wrong += "newer benchmeter" not in error.user_text()
+            tally.wrong += "newer benchmeter" not in said(error)
         with Store.open(folders, write=False) as store:
             (session,) = store.sessions()
             tally.lost += _INPUTS - len(list(store.inputs(session.id)))
@@ -113,7 +114,7 @@ def spoiled_record(folder: Path, rounds: int, chance: Random) -> Tally:
             inputs, values, findings = _read(folders, write=bool(number % 4 < 2))
         except StoreError as error:
             refused += 1
-            tally.recovered += bool(error.advice())
+            tally.recovered += bool(advised(error))
             if number % 4 >= 2:
                 tally.wrong += _digest(folders.database) != before  # looked at, left as it was
             continue
@@ -157,7 +158,7 @@ def foreign_file(folder: Path, rounds: int, chance: Random) -> Tally:
                 Store.open(folders, write=write).close()
                 tally.wrong += 1
             except (StoreForeign, StoreDamaged) as error:
-                tally.wrong += "left as it" not in error.user_text()
+                tally.wrong += "left as it" not in said(error)
         tally.recovered += _digest(folders.database) == before
     return tally
 

@@ -14,15 +14,15 @@ from pathlib import Path
 import sqlalchemy as sa
 from alembic.operations import Operations
 
-from benchmeter.instruments.setup import BenchSetup
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Chunk
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.settings.folders import Folders
-from benchmeter.storage import ledger, sealing
-from benchmeter.storage.migrations.runner import migrate
-from benchmeter.storage.recorder import Recorder
-from benchmeter.storage.store import Store
-from benchmeter.storage.tables import SCHEMA_VERSION
+from benchmeter.record import ledger, sealing
+from benchmeter.record.migrations.runner import migrate
+from benchmeter.record.recorder import Recorder
+from benchmeter.record.store import Store
+from benchmeter.record.tables import SCHEMA_VERSION
 
 OLD = Path(__file__).parent.parent / "data" / f"record-version-{SCHEMA_VERSION}.sqlite"
 SEALED = 1_500

@@ -18,9 +18,9 @@ from pathlib import Path
 from queue import SimpleQueue
 from random import Random
 
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.records import SessionState
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.records import SessionState
+from benchmeter.record.store import Store
 from tests.fakes.programs import is_alive
 from tests.faults.killed_child import OLD, SCHEMA_VERSION, migrate_to_next, taken, value
 from tests.faults.tally import NotHere, Tally

@@ -12,7 +12,7 @@ from benchmeter.readings.events import EventKind
 from benchmeter.readings.reading import Status
 from tests.faults.bench import Answering, Bench, bench, listed, message, shown, wait_for
 from tests.faults.tally import Tally
-from tests.sources.ptys import PtyInstrument
+from tests.links.ports.ptys import PtyInstrument
 
 __all__ = [
     "baud_noise",

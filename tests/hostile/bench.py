@@ -14,11 +14,9 @@ from uuid import UUID
 
 import msgspec
 
-from benchmeter.chain.measuring import MeasuringChain
-from benchmeter.chain.running import _storable
-from benchmeter.conformity.check import (
+from benchmeter.checking.check import (
+    MeterState,
     PartCheck,
-    Sight,
     Step,
     begin_check,
     follow,
@@ -28,18 +26,19 @@ from benchmeter.conformity.check import (
     take_by_hand,
     typed,
 )
-from benchmeter.conformity.conclusions import conclude
-from benchmeter.conformity.judge import WORST_FIRST, judge_part
-from benchmeter.conformity.part_kind import SensorRule
-from benchmeter.conformity.part_kinds import kind_text
-from benchmeter.conformity.reference_check import reference_text
+from benchmeter.checking.reference_check import reference_text
+from benchmeter.checking.safety import MadeSafe
+from benchmeter.conformity.judgement import WORST_FIRST, judge_part
 from benchmeter.conformity.reference_part import ReferencePart
-from benchmeter.conformity.safety import MadeSafe
-from benchmeter.conformity.verdict import Section
+from benchmeter.conformity.verdict import Measurement
 from benchmeter.errors import InputError
-from benchmeter.instruments.setup import BenchSetup
-from benchmeter.instruments.virtual.bench import open_scenario
-from benchmeter.instruments.virtual.scenario import load_scenario
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.parts.catalogue import kind_text
+from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.part_kind import SensorRule
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.inputs import (
     AcceptBias,
     Annotate,
@@ -59,9 +58,11 @@ from benchmeter.readings.inputs import (
     TakeVolts,
     TypeReading,
 )
-from benchmeter.readings.pulse_state import PulseState
-from benchmeter.readings.quantities import Quantity
-from benchmeter.settings.folders import Folders
+from benchmeter.session.engine import MeasuringChain
+from benchmeter.simulator.scenario import load_scenario
+from benchmeter.simulator.virtual_bench import open_scenario
+from benchmeter.tasks.running import _storable
+from tests.fakes.refusals import said
 from tests.hostile.mutation import spoiled, spoiled_text
 from tests.hostile.parts import KINDS_OF_PARTS
 
@@ -82,7 +83,7 @@ _ACCURACIES = (
 # --- what holds of every step ---------------------------------------------------------------
 
 
-def kept(before: PartCheck, after: PartCheck, sight: Sight | None) -> None:
+def kept(before: PartCheck, after: PartCheck, sight: MeterState | None) -> None:
     """What holds between a check and the next one of the same part.
 
     Args:
@@ -110,9 +111,9 @@ def kept(before: PartCheck, after: PartCheck, sight: Sight | None) -> None:
     assert (after.step is Step.DONE) <= (after.expected is None)
 
 
-def _settled(before: PartCheck, section: Section, sight: Sight) -> None:
+def _settled(before: PartCheck, section: Measurement, sight: MeterState) -> None:
     """Taken by itself: it has settled, in the right function, on a part without charge."""
-    assert sight.state is PulseState.SETTLED
+    assert sight.state is ChannelStatus.SETTLED
     assert sight.value_si is not None
     alike = {*_OHMS} if section.quantity in _OHMS else {section.quantity}
     assert sight.quantity is None or sight.quantity in alike
@@ -150,10 +151,10 @@ class _Leads:
     """
 
     def __init__(self) -> None:
-        self._held: tuple[Section, Decimal] | None = None
+        self._held: tuple[Measurement, Decimal] | None = None
         self._left = True
 
-    def see(self, before: PartCheck, after: PartCheck, sight: Sight) -> None:
+    def see(self, before: PartCheck, after: PartCheck, sight: MeterState) -> None:
         new = [
             (section.section, section.taken[-1])
             for section, old in zip(after.sections, before.sections, strict=True)
@@ -176,7 +177,7 @@ class _Leads:
 
 # --- the fold -------------------------------------------------------------------------------
 
-_Deed = Callable[[PartCheck], tuple[PartCheck, Sight | None]]
+_Deed = Callable[[PartCheck], tuple[PartCheck, MeterState | None]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +210,7 @@ class Fold:
             try:
                 check, sight = deed(check)
             except InputError as error:
-                assert error.user_text().strip()
+                assert said(error).strip()
                 leads.forget()
                 continue
             kept(before, check, sight)
@@ -265,7 +266,7 @@ def _begin(chance: Random, channel: str) -> BeginCheck:
     )
 
 
-def _sight(check: PartCheck, chance: Random, time_ns: int) -> Sight:
+def _sight(check: PartCheck, chance: Random, time_ns: int) -> MeterState:
     """Mostly what one of the sections might read, in mostly the right function."""
     section = chance.choice(check.sections).section
     if chance.random() < 0.5 and check.section is not None:
@@ -286,17 +287,17 @@ def _sight(check: PartCheck, chance: Random, time_ns: int) -> Sight:
             1e30,
         )
     )
-    state = chance.choice((PulseState.SETTLED,) * 8 + tuple(PulseState))
+    state = chance.choice((ChannelStatus.SETTLED,) * 8 + tuple(ChannelStatus))
     quantity = chance.choice((section.quantity,) * 8 + (None, chance.choice(tuple(Quantity))))
-    if state is PulseState.OVERLOAD or chance.random() < 0.2:
+    if state is ChannelStatus.OVERLOAD or chance.random() < 0.2:
         air = section.quantity in _OHMS
-        state = PulseState.OVERLOAD if air else chance.choice((state, PulseState.NO_CONTACT))
-    has_value = state in (PulseState.SETTLED, PulseState.MOVING, PulseState.SUSPECT)
+        state = ChannelStatus.OVERLOAD if air else chance.choice((state, ChannelStatus.NO_CONTACT))
+    has_value = state in (ChannelStatus.SETTLED, ChannelStatus.MOVING, ChannelStatus.SUSPECT)
     shown = Decimal(repr(value)) if has_value else None
     noisy = tuple(Decimal(repr(value * (1 + k * 1e-4))) for k in range(3))
-    window = noisy if state is PulseState.SETTLED else ()
+    window = noisy if state is ChannelStatus.SETTLED else ()
     resolution = chance.choice((None, Decimal("0.01"), Decimal(repr(abs(near) / 1000 or 1.0))))
-    return Sight(time_ns, state, shown, resolution, str(value), window, quantity)
+    return MeterState(time_ns, state, shown, resolution, str(value), window, quantity)
 
 
 # --- the bench ------------------------------------------------------------------------------
@@ -322,7 +323,7 @@ class ShopBench:
             Exception: whatever the chain lets out.
             AssertionError: a promise is broken.
         """
-        from benchmeter.storage.ledger import Entry
+        from benchmeter.record.ledger import Entry
 
         setup = _SHOP
         stream = self._stream(setup, chance)

@@ -36,7 +36,7 @@ def _window(data: str) -> int:
     from PySide6.QtWidgets import QApplication
 
     from benchmeter.app import run
-    from benchmeter.settings.folders import Folders
+    from benchmeter.files.folders import Folders
 
     app = QApplication([])
     QTimer.singleShot(4000, app.closeAllWindows)

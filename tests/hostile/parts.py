@@ -20,25 +20,26 @@ from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 from zlib import crc32
 
+from benchmeter.checking.lot_progress import counted_on
+from benchmeter.checking.reference_parts import read_reference_parts
+from benchmeter.checking.stock import read_stock
+from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.conclusions import conclude
-from benchmeter.conformity.givens import parse_givens
-from benchmeter.conformity.judge import judge_part, judge_section, without_value
-from benchmeter.conformity.lot_progress import counted_on
-from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.part_kinds import all_part_kinds, kind_in, kind_text, read_part_kind
-from benchmeter.conformity.rating_of_kind import rate
-from benchmeter.conformity.typed import parse_typed
-from benchmeter.conformity.verdict import Accuracy, Reason, Rule, Section, SectionVerdict
+from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.verdict import Accuracy, Measurement, MeasurementVerdict, Reason, Rule
 from benchmeter.errors import InputError
-from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import UNITS, kind_of
-from benchmeter.reporting.tag_code import parse_tag_code, tag_code
-from benchmeter.settings.folders import Folders
-from benchmeter.settings.resources import resource
-from benchmeter.settings.toml_lines import line_of
-from benchmeter.storage.reference_parts import read_reference_parts
-from benchmeter.storage.stock_list import read_stock
+from benchmeter.files.folders import Folders
+from benchmeter.files.resources import resource
+from benchmeter.files.toml_lines import line_of
+from benchmeter.parts.catalogue import all_part_kinds, kind_in, kind_text, read_part_kind
+from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.nameplate.nameplate import parse_givens
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rating import rate
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import UNITS, kind_of
+from benchmeter.reports.tag_code import parse_tag_code, tag_code
+from tests.fakes.refusals import said
 from tests.hostile.own_reading import number, si
 from tests.hostile.writing import Writing
 
@@ -83,11 +84,11 @@ def rated_by_any_label(kind: PartKind) -> None:
         judge_part(rating, Rule.GUARDED, None, sections, drawn)
 
 
-def _some_verdict(section: Section, chance: Random) -> SectionVerdict:
+def _some_verdict(section: Measurement, chance: Random) -> MeasurementVerdict:
     value = chance.choice((None, "0", "1", "12", "240", "300", "1e6", "-3", "1e-6"))
     if value is None:
         return without_value(section, chance.choice((Reason.OVERLOAD, Reason.NOT_MEASURED)))
-    return judge_section(
+    return judge_measurement(
         section,
         [Decimal(value)],
         resolution_si=chance.choice((None, Decimal("0.1"))),
@@ -219,7 +220,7 @@ def _one_of(things: Sequence[_T], text: str) -> _T:
     return things[crc32(text.encode(errors="replace")) % len(things)]
 
 
-def _every_section() -> tuple[Section, ...]:
+def _every_section() -> tuple[Measurement, ...]:
     found = []
     for kind in KINDS_OF_PARTS:
         found += list(rate(kind, kind.example).sections)
@@ -234,7 +235,7 @@ def _typed(text: str) -> None:
     _whichever([partial(_typed_of, section, text) for section in sections])
 
 
-def _typed_of(section: Section, text: str) -> None:
+def _typed_of(section: Measurement, text: str) -> None:
     found = parse_typed(text, section)
     assert (found.value_si is None) == (found.reason is not None), text
     if found.value_si is None:
@@ -292,7 +293,7 @@ def _a_quantity(line: Accuracy) -> Quantity:
 def _stock(text: str) -> None:
     found = read_stock(_file("stock.csv", text))
     for bad in found.bad:
-        assert bad.error.user_text().strip(), text
+        assert said(bad.error).strip(), text
     if not found.items:
         return
     again = io.StringIO(newline="")
@@ -314,24 +315,24 @@ def _references(text: str) -> None:
     path = _file("reference-parts.toml", text)
     parts, errors = read_reference_parts(path)
     for error in errors:
-        assert error.user_text().strip(), text
-        assert len(error.user_text()) < 2000, text
+        assert said(error).strip(), text
+        assert len(said(error)) < 2000, text
     read = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
     entries = {" ".join(e["name"].split()): e for e in reversed(read.get("part", []))}
     for part in parts:
         entry = entries[part.name]
         kind = UNITS[part.unit].kind
         _is(part.value_si, si(entry["value"].strip().removeprefix("±"), kind), text)
-        said = entry["uncertainty"].strip().removeprefix("±").strip()
-        if said.endswith("%"):
-            _is(part.expanded_uncertainty_si, si(said, "ratio") * Fraction(part.value_si), text)
+        known = entry["uncertainty"].strip().removeprefix("±").strip()
+        if known.endswith("%"):
+            _is(part.expanded_uncertainty_si, si(known, "ratio") * Fraction(part.value_si), text)
         else:
-            _is(part.expanded_uncertainty_si, si(said, kind), text)
+            _is(part.expanded_uncertainty_si, si(known, kind), text)
         assert (part.valued_on, part.due) == (entry["date"], entry.get("due")), text
 
 
 def _lot_of(kind: str, rating: str, text: str) -> None:
-    from benchmeter.cli.main import run
+    from benchmeter.commands.main import run
     from tests.hostile.writing import shown_by
 
     path = _file("lot.csv", text)
@@ -376,7 +377,7 @@ def _tag(text: str) -> None:
 
 
 def _scanned(text: str) -> None:
-    from benchmeter.gui.code_field import readable
+    from benchmeter.window.widgets.code_field import readable
 
     found = readable(text)
     assert readable(found) == found

@@ -12,11 +12,11 @@ from uuid import UUID
 
 import msgspec
 
-from benchmeter.chain.measuring import MeasuringChain
-from benchmeter.chain.running import _storable
-from benchmeter.instruments.building import conversation_for
-from benchmeter.instruments.profiles import load_profile
-from benchmeter.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.building import conversation_for
+from benchmeter.links.instruments.profiles import load_profile
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.ports.source import Conversation
 from benchmeter.readings.inputs import (
     Annotate,
     BeginCheck,
@@ -34,8 +34,8 @@ from benchmeter.readings.inputs import (
     TakeReading,
     TypeReading,
 )
-from benchmeter.settings.folders import Folders
-from benchmeter.sources.source import Conversation
+from benchmeter.session.engine import MeasuringChain
+from benchmeter.tasks.running import _storable
 from tests.hostile.mutation import spoiled, spoiled_text
 from tests.hostile.wire import WIRES, Wire, pieces_of
 
@@ -82,7 +82,7 @@ class Session:
         return False
 
     def judge(self, stream: Sequence[Input]) -> None:
-        from benchmeter.storage.ledger import Entry
+        from benchmeter.record.ledger import Entry
 
         setup = _setup()
         stream = [_storable(i) if isinstance(i, Command) else i for i in stream]  # as `send` does

@@ -101,13 +101,13 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 from benchmeter.app import _log_to_file
-from benchmeter.chain.running import RunningSession
+from benchmeter.tasks.running import RunningSession
 from benchmeter.errors import StoreError
-from benchmeter.instruments.setup import BenchSetup
+from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Annotate, BeginCheck, Mark, TypeReading
-from benchmeter.settings.folders import Folders
-from benchmeter.sources.typed import TypedSource
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.links.ports.typed_in import TypedSource
+from benchmeter.record.store import Store
 import time
 
 folders, name = Folders(Path(sys.argv[1])), sys.argv[2]

@@ -9,8 +9,8 @@ from contextlib import suppress
 import pytest
 
 from benchmeter.errors import DataFileError, InputError
-from benchmeter.reporting.tag_code import parse_tag_code
-from benchmeter.settings.toml_files import in_words
+from benchmeter.files.toml_files import in_words
+from benchmeter.reports.tag_code import parse_tag_code
 from tests.hostile.parts import PARTS
 from tests.hostile.writing import WRITINGS, Writing
 

@@ -10,12 +10,12 @@ from random import Random
 
 from pymodbus.framer.rtu import FramerRTU
 
-from benchmeter.decoders.decoder import Decoder
-from benchmeter.instruments.building import decoder_for
-from benchmeter.instruments.profile import Profile
-from benchmeter.instruments.profiles import load_profile
+from benchmeter.files.folders import Folders
+from benchmeter.links.decoders.decoder import Decoder
+from benchmeter.links.instruments.building import decoder_for
+from benchmeter.links.instruments.profile import Profile
+from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.readings.reading import Garbled, Indication
-from benchmeter.settings.folders import Folders
 from tests.hostile.mutation import spoiled
 
 __all__ = ["WIRES", "Wire", "decoded", "pieces_of", "with_check_sum"]

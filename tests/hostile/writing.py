@@ -11,22 +11,23 @@ from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 
-from benchmeter.cli.main import run
+from benchmeter.checking.typed_reading import parse_typed
+from benchmeter.commands.main import run
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.label import parse_label
-from benchmeter.conformity.tolerance import parse_tolerance
-from benchmeter.conformity.typed import parse_typed
 from benchmeter.errors import DataFileError, InputError
-from benchmeter.instruments.address import parse_address
-from benchmeter.instruments.building import conversation_for, decoder_for
-from benchmeter.instruments.profiles import read_profile
-from benchmeter.instruments.virtual.bench import open_scenario
-from benchmeter.instruments.virtual.scenario import load_scenario
-from benchmeter.readings.numbers import parse_number
-from benchmeter.readings.units import parse_value, to_si
-from benchmeter.settings.folders import Folders
-from benchmeter.settings.preferences import load_preferences
-from benchmeter.settings.resources import demo_sessions, resource
+from benchmeter.files.folders import Folders
+from benchmeter.files.preferences import load_preferences
+from benchmeter.files.resources import demo_sessions, resource
+from benchmeter.links.instruments.address import parse_address
+from benchmeter.links.instruments.building import conversation_for, decoder_for
+from benchmeter.links.instruments.profiles import read_profile
+from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.nameplate.tolerance import parse_tolerance
+from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.quantities.units import parse_value, to_si
+from benchmeter.simulator.scenario import load_scenario
+from benchmeter.simulator.virtual_bench import open_scenario
+from tests.fakes.refusals import said
 from tests.hostile.mutation import spoiled, spoiled_text
 
 __all__ = ["WRITINGS", "Writing", "shown_by"]
@@ -60,8 +61,8 @@ class Writing:
         try:
             self.read(text)
         except (InputError, DataFileError) as error:
-            assert error.user_text().strip(), text
-            assert len(error.user_text()) < 2000, text
+            assert said(error).strip(), text
+            assert len(said(error)) < 2000, text
 
 
 def _label(text: str) -> None:
@@ -122,7 +123,7 @@ def _settings(text: str) -> None:
 
 
 def _table(text: str) -> None:
-    from benchmeter.cli.compute import read_table
+    from benchmeter.commands.compute import read_table
 
     path = _HERE / "table.csv"
     path.write_bytes(_bytes(text))

@@ -12,10 +12,9 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from benchmeter.cli.main import COMMANDS, run
-from benchmeter.conformity.part_kinds import read_part_kind
-from benchmeter.conformity.rating_of_kind import rate
-from benchmeter.instruments.profile import (
+from benchmeter.checking.reference_parts import read_reference_parts
+from benchmeter.commands.main import COMMANDS, run
+from benchmeter.links.instruments.profile import (
     ChannelOfProfile,
     LineSettings,
     ModbusFormat,
@@ -23,8 +22,9 @@ from benchmeter.instruments.profile import (
     Register,
     ScpiFormat,
 )
-from benchmeter.instruments.profiles import read_profile
-from benchmeter.storage.reference_parts import read_reference_parts
+from benchmeter.links.instruments.profiles import read_profile
+from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.rating import rate
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -15,7 +15,7 @@ READ_ALL = """
 import hashlib, sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
-from benchmeter.settings.resources import demo_session, demo_sessions, resource
+from benchmeter.files.resources import demo_session, demo_sessions, resource
 for line in sys.stdin.read().splitlines():
     kind, name = line.split(" ", 1)
     path = resource(name) if kind == "resource" else demo_session(name)

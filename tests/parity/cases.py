@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from fractions import Fraction
 
-from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.verdict import Section
-from benchmeter.instruments.virtual.scenario_plan import SectionPlan, TruthPlan
-from benchmeter.readings.quantities import Quantity
-from benchmeter.readings.units import UNITS
+from benchmeter.conformity.verdict import Measurement
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import UNITS
+from benchmeter.simulator.scenario_plan import SectionPlan, TruthPlan
 from tests.parity.accuracies import half_width
 
 __all__ = [
@@ -78,13 +78,13 @@ class Deed:
     word: str = ""
 
 
-def is_typed(section: Section, kind: PartKind) -> bool:
+def is_typed(section: Measurement, kind: PartKind) -> bool:
     measure = kind.measure_of(section.name)
     assert measure is not None
     return measure.typed
 
 
-def truth_for(section: Section, deed: Deed) -> TruthPlan:
+def truth_for(section: Measurement, deed: Deed) -> TruthPlan:
     """What is between the terminals so that the meter shows that."""
     if deed.truth:
         return TruthPlan(open=deed.truth == "open", shorted=deed.truth == "shorted")
@@ -110,7 +110,7 @@ def section_plan_for(deed: Deed) -> SectionPlan:
     return SectionPlan(true_uf=float(deed.value.scaleb(6)))
 
 
-def good_deed(section: Section, kind: PartKind) -> Deed:
+def good_deed(section: Measurement, kind: PartKind) -> Deed:
     """Well inside whatever limits there are."""
     value = _middle(section)
     if is_typed(section, kind):
@@ -118,7 +118,7 @@ def good_deed(section: Section, kind: PartKind) -> Deed:
     return Deed("well inside", value=_on_display(value, section.quantity))
 
 
-def deeds_of(section: Section, kind: PartKind) -> Iterator[Deed]:
+def deeds_of(section: Measurement, kind: PartKind) -> Iterator[Deed]:
     """Every deed for this section, the good one first."""
     yield good_deed(section, kind)
     if is_typed(section, kind):
@@ -127,7 +127,7 @@ def deeds_of(section: Section, kind: PartKind) -> Iterator[Deed]:
     yield from _shown_deeds(section)
 
 
-def _shown_deeds(section: Section) -> Iterator[Deed]:
+def _shown_deeds(section: Measurement) -> Iterator[Deed]:
     quantity = section.quantity
     seen: set[Decimal] = set()
     for name, value in _around_limits(section):
@@ -161,7 +161,7 @@ def _shown_deeds(section: Section) -> Iterator[Deed]:
     yield Deed("typed in another unit", value=_middle(section), typed=other, word="no reading")
 
 
-def _typed_deeds(section: Section) -> Iterator[Deed]:
+def _typed_deeds(section: Measurement) -> Iterator[Deed]:
     step = Decimal("0.1")
     for name, value in _around_limits(section):
         in_unit = _in_unit(value, section)
@@ -174,7 +174,7 @@ def _typed_deeds(section: Section) -> Iterator[Deed]:
     yield Deed("not measured", left_out=True, word="no reading")
 
 
-def _around_limits(section: Section) -> Iterator[tuple[str, Decimal]]:
+def _around_limits(section: Measurement) -> Iterator[tuple[str, Decimal]]:
     """Limits, limits plus and minus U, and what lies well outside; SI, of the display."""
     if section.low_si is not None:
         yield "well below", section.low_si * Decimal("0.5")
@@ -193,7 +193,7 @@ def _around_limits(section: Section) -> Iterator[tuple[str, Decimal]]:
         yield "where open begins", nominal / 100
 
 
-def _guarded(section: Section, limit: Decimal) -> Iterator[tuple[str, Decimal]]:
+def _guarded(section: Measurement, limit: Decimal) -> Iterator[tuple[str, Decimal]]:
     """limit ± U, with U of a reading there."""
     for name, sign in (("less", -1), ("plus", 1)):
         value = limit
@@ -231,7 +231,7 @@ def _digit(value: Decimal, quantity: Quantity) -> Decimal:
     return Decimal(1).scaleb(fitting[0] if fitting else powers[-1])
 
 
-def _middle(section: Section) -> Decimal:
+def _middle(section: Measurement) -> Decimal:
     low, high = section.low_si, section.high_si
     if low is not None and high is not None:
         return (low + high) / 2
@@ -248,27 +248,27 @@ def _middle(section: Section) -> Decimal:
     }[section.quantity]
 
 
-def _in_unit(value_si: Decimal, section: Section) -> Decimal:
+def _in_unit(value_si: Decimal, section: Measurement) -> Decimal:
     unit = UNITS[section.unit]
     return value_si / unit.scale - unit.zero
 
 
-def _text(value_si: Decimal, section: Section) -> str:
+def _text(value_si: Decimal, section: Measurement) -> str:
     return f"{_in_unit(value_si, section).quantize(Decimal('0.01'))} {section.unit}"
 
 
-def word_of_overload(section: Section) -> str:
+def word_of_overload(section: Measurement) -> str:
     """What the kind says of it; without a word of its own it is no reading."""
     return "no reading" if section.overload is None else section.overload.value
 
 
-def _word_of_open(section: Section) -> str:
+def _word_of_open(section: Measurement) -> str:
     """In ohms an overload; a capacitance of nothing is open; volts and amps of nothing are values."""
     if section.quantity is Quantity.RESISTANCE:
         return word_of_overload(section)
     return "open" if section.quantity is Quantity.CAPACITANCE else ""
 
 
-def _word_of_short(section: Section) -> str:
+def _word_of_short(section: Measurement) -> str:
     """A capacitance meter shows overload on a short; the rest are values."""
     return word_of_overload(section) if section.quantity is Quantity.CAPACITANCE else ""

@@ -7,9 +7,9 @@ conclusions of its own must be added here too.
 
 from decimal import Decimal
 
-from benchmeter.conformity.part_kind import InLabel, PartKind
-from benchmeter.conformity.verdict import Rating, Section
-from benchmeter.instruments.virtual.scenario_plan import PartPlan
+from benchmeter.conformity.verdict import Measurement, Rating
+from benchmeter.parts.part_kind import InLabel, PartKind
+from benchmeter.simulator.scenario_plan import PartPlan
 from tests.parity.cases import Deed, deeds_of, good_deed, is_typed, section_plan_for, truth_for
 
 __all__ = ["deeds_of_part", "part_plan"]
@@ -103,7 +103,7 @@ def part_plan(
     return PartPlan(name=name, kind=kind.name, label=label, sections=sections, truths=truths)
 
 
-def _told(section: Section, text: str, kind: PartKind) -> Deed:
+def _told(section: Measurement, text: str, kind: PartKind) -> Deed:
     if is_typed(section, kind):
         return Deed("as it is", typed=text)
     return Deed("as it is", value=Decimal(text))

@@ -7,23 +7,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from decimal import Decimal
 
-from benchmeter.chain.measuring import MeasuringChain
-from benchmeter.chain.outcome import Notice
-from benchmeter.conformity.check import PartCheck
-from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.part_kinds import kind_text
-from benchmeter.instruments.profiles import load_profile
-from benchmeter.instruments.virtual.bench import open_scenario
-from benchmeter.instruments.virtual.scenario import Scenario
-from benchmeter.instruments.virtual.scenario_plan import (
-    ChannelPlan,
-    InstrumentPlan,
-    PartPlan,
-    ProbePlan,
-    ScenarioPlan,
-    ScpiMeterPlan,
-    TextProbesPlan,
-)
+from benchmeter.checking.check import PartCheck
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.profiles import load_profile
+from benchmeter.parts.catalogue import kind_text
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.inputs import (
     BeginCheck,
     Command,
@@ -32,10 +22,20 @@ from benchmeter.readings.inputs import (
     TakeReading,
     TypeReading,
 )
-from benchmeter.readings.pulse_state import PulseState
-from benchmeter.readings.quantities import Quantity
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.settings.folders import Folders
+from benchmeter.session.engine import MeasuringChain
+from benchmeter.session.outcome import Notice
+from benchmeter.simulator.scenario import Scenario
+from benchmeter.simulator.scenario_plan import (
+    ChannelPlan,
+    InstrumentPlan,
+    PartPlan,
+    ProbePlan,
+    ScenarioPlan,
+    ScpiMeterPlan,
+    TextProbesPlan,
+)
+from benchmeter.simulator.virtual_bench import open_scenario
 from tests.parity.accuracies import ACCURACY
 
 __all__ = ["SimulatedBench", "scenario_with"]
@@ -95,7 +95,7 @@ class SimulatedBench:
         self.now_ns = 0
         self.shown: list[Reading] = []
         self.notices: list[Notice] = []
-        self.state = PulseState.WAITING
+        self.state = ChannelStatus.WAITING
         self.sees: Quantity | None = None
         self._check: PartCheck | None = None
 
@@ -153,7 +153,7 @@ class SimulatedBench:
         ):
             self.hands(f"leads: {leads}", f"knob: {knob.value}")
             assert self.wait(
-                lambda knob=knob: self.sees is knob and self.state is PulseState.SETTLED
+                lambda knob=knob: self.sees is knob and self.state is ChannelStatus.SETTLED
             )
             self.send(NullLeads(time_ns=self.now_ns))
         assert not self.notices

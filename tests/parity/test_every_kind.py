@@ -16,17 +16,17 @@ from typing import Any
 
 import pytest
 
-from benchmeter.cli.main import run
-from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.part_kinds import all_part_kinds
-from benchmeter.conformity.rating_of_kind import rate
-from benchmeter.conformity.verdict import Rating, Section
-from benchmeter.instruments.virtual.scenario_plan import PartPlan
-from benchmeter.readings.pulse_state import PulseState
-from benchmeter.readings.quantities import Quantity
+from benchmeter.commands.main import run
+from benchmeter.conformity.verdict import Measurement, Rating
+from benchmeter.files.folders import Folders
+from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rating import rate
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import UNITS
+from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.reading import Status
-from benchmeter.readings.units import UNITS
-from benchmeter.settings.folders import Folders
+from benchmeter.simulator.scenario_plan import PartPlan
 from tests.parity.accuracies import ACCURACY
 from tests.parity.cases import (
     Deed,
@@ -50,13 +50,15 @@ class Done:
     `shown`: values and worth of the last digit, SI.
     """
 
-    section: Section
+    section: Measurement
     deed: Deed
     said: list[str]
     shown: list[tuple[Decimal, Decimal]]
 
 
-def measured(bench: SimulatedBench, kind: PartKind, section: Section, deed: Deed) -> Done | None:
+def measured(
+    bench: SimulatedBench, kind: PartKind, section: Measurement, deed: Deed
+) -> Done | None:
     """Do it; None where the deed leaves the section out."""
     if deed.left_out:
         return None
@@ -73,15 +75,15 @@ def measured(bench: SimulatedBench, kind: PartKind, section: Section, deed: Deed
     if deed.leads:
         bench.hands(f"leads: {section.name}")
     if deed.hasty:
-        bench.wait(lambda: bench.state is PulseState.MOVING, 5)
-        if bench.state is PulseState.MOVING:
+        bench.wait(lambda: bench.state is ChannelStatus.MOVING, 5)
+        if bench.state is ChannelStatus.MOVING:
             bench.take()
         return Done(section, deed, ["none"], [])
 
     def taken_by_itself() -> bool:
         return bench.times_taken(section.name) > before
 
-    stays = {PulseState.OVERLOAD, PulseState.SETTLED}
+    stays = {ChannelStatus.OVERLOAD, ChannelStatus.SETTLED}
     bench.wait(taken_by_itself, 3)
     bench.wait(lambda: taken_by_itself() or bench.state in stays, 9)
     if not bench.wait(taken_by_itself, 0.5):
@@ -319,7 +321,7 @@ def _fraction(value: Decimal | None) -> Any:
     return None if value is None else Fraction(_ROUNDED.plus(value))
 
 
-def _as_typed(text: str, section: Section) -> list[tuple[Decimal, Decimal]]:
+def _as_typed(text: str, section: Measurement) -> list[tuple[Decimal, Decimal]]:
     """Value and last digit of what was typed in the section's unit."""
     number, _, unit = text.partition(" ")
     if unit != section.unit:

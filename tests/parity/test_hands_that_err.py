@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from benchmeter.conformity.part_check import Step
-from benchmeter.conformity.part_kind import PartKind
-from benchmeter.conformity.part_kinds import load_part_kind
-from benchmeter.instruments.virtual.scenario_plan import PartPlan, SectionPlan, TruthPlan
-from benchmeter.settings.folders import Folders
+from benchmeter.checking.part_check import Step
+from benchmeter.files.folders import Folders
+from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.simulator.scenario_plan import PartPlan, SectionPlan, TruthPlan
 from tests.parity.simulated import SimulatedBench, scenario_with
 
 OHM, FARAD, VOLT, DC = (

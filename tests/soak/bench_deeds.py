@@ -4,7 +4,7 @@ import itertools
 from dataclasses import dataclass
 from random import Random
 
-from benchmeter.gui.window import Window
+from benchmeter.window.shell.window import Window
 from tests.soak.deeds import Deed, Deeds
 from tests.soak.fingers import Fingers, Pauses
 
@@ -120,7 +120,7 @@ class BenchDeeds(Deeds):
             return
         text = f"noise {next(self._numbers)} at the fan"
         yield from self.fingers.write_instead(text)
-        session = self.workplace.session
-        if session is not None and self.workplace.recording and self.asked("Marker", text):
+        session = self.controller.session
+        if session is not None and self.controller.recording and self.asked("Marker", text):
             self.marked.append(Marked(session.session_id, text))
         self.fingers.press("Return")

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
-from benchmeter.gui.window import Window
+from benchmeter.window.shell.window import Window
 from tests.soak.fingers import Fingers, Pauses
 
 __all__ = ["Deed", "Deeds"]
@@ -29,7 +29,7 @@ class Deeds:
 
     def __init__(self, window: Window, fingers: Fingers, chance: Random) -> None:
         self.window = window
-        self.workplace = window.workplace
+        self.controller = window.controller
         self.fingers = fingers
         self.chance = chance
 

@@ -1,6 +1,6 @@
 """Going about, looking on, setting things, and what hands do without a plan."""
 
-from benchmeter.gui.screens.settings import SettingsPlace
+from benchmeter.window.pages.settings_page import SettingsPage
 from tests.soak.deeds import Deed, Deeds
 from tests.soak.fingers import Pauses
 
@@ -44,7 +44,7 @@ class LookingDeeds(Deeds):
         self.fingers.press("F5")
         yield 0.3
         place = self.window.place(_SETTINGS)
-        assert isinstance(place, SettingsPlace)
+        assert isinstance(place, SettingsPage)
         if self.chance.random() < 0.2:
             self.fingers.click(place.accuracy)
             yield from self.fingers.write_instead(self.chance.choice(_ACCURACIES))

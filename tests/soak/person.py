@@ -4,7 +4,7 @@ import time
 from pathlib import Path
 from random import Random
 
-from benchmeter.gui.window import Window
+from benchmeter.window.shell.window import Window
 from tests.soak.bench_deeds import BenchDeeds
 from tests.soak.fingers import Fingers, Pauses
 from tests.soak.looking_deeds import LookingDeeds
@@ -44,7 +44,7 @@ class Person:
         self.begun_s = time.monotonic()
         self.done = 0
         self._doing = "nothing yet"
-        self._workplace = window.workplace
+        self._controller = window.controller
         self._chance = chance
         self._patience_s = patience_s
         self._deeds = {**self.bench.deeds(), **self.sessions.deeds(), **looking.deeds()}
@@ -65,8 +65,8 @@ class Person:
         session = None
         tried: set[str] = set()
         while True:
-            if self._workplace.session is not session:
-                session = self._workplace.session
+            if self._controller.session is not session:
+                session = self._controller.session
                 enough_s = time.monotonic() + self._chance.expovariate(1 / self._patience_s)
             if session is not None and time.monotonic() > enough_s:
                 enough_s = time.monotonic() + self._patience_s
@@ -74,7 +74,7 @@ class Person:
                 self.fingers.press("Ctrl+E")
                 yield self._pause()
                 continue
-            state = "n" if session is None else "p" if self._workplace.replaying else "r"
+            state = "n" if session is None else "p" if self._controller.replaying else "r"
             deeds = {name: deed for name, deed in self._deeds.items() if state in deed.when}
             weights = [d.weight * (1 if name in tried else _NEW) for name, d in deeds.items()]
             (name,) = self._chance.choices(list(deeds), weights)

@@ -4,8 +4,8 @@ import time
 from pathlib import Path
 from random import Random
 
-from benchmeter.gui.screens.connections import ConnectionsPlace
-from benchmeter.gui.window import Window
+from benchmeter.window.pages.connections_page import ConnectionsPage
+from benchmeter.window.shell.window import Window
 from tests.soak.deeds import Deed, Deeds
 from tests.soak.fingers import Fingers, Pauses
 from tests.soak.thermometer import Thermometer
@@ -94,7 +94,7 @@ class SessionDeeds(Deeds):
         self.fingers.press("F4")
         yield 0.8
         place = self.window.place(_CONNECTIONS)
-        assert isinstance(place, ConnectionsPlace)
+        assert isinstance(place, ConnectionsPage)
         there = self.chance.random() < 0.8
         path = str(self._thermometer.path) if there else "/dev/nothing-there"
         for _ in range(place.kind.count()):

@@ -12,12 +12,12 @@ from random import Random
 from PySide6.QtCore import QCoreApplication, QEvent, QTimer
 from PySide6.QtWidgets import QApplication
 
-from benchmeter.chain.recheck import recheck
-from benchmeter.gui.entrances import Entrances
-from benchmeter.gui.window import Window
-from benchmeter.gui.workplace import Workplace
-from benchmeter.settings.folders import Folders
-from benchmeter.storage.store import Store
+from benchmeter.files.folders import Folders
+from benchmeter.record.store import Store
+from benchmeter.tasks.recheck import recheck
+from benchmeter.window.control.services import Services
+from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.shell.window import Window
 from tests.soak.faults import Faults
 from tests.soak.footprint import Footprint, Held
 from tests.soak.person import Person
@@ -86,12 +86,12 @@ def soak(folder: Path, seconds: float, seed: int) -> Seen:
     faults = Faults(doing)
     thermometer = Thermometer(folder / "thermometer", Random(seed))
     with faults.heard():
-        window = Window(Workplace(Entrances(Folders(folder / "data"))))
+        window = Window(SessionController(Services(Folders(folder / "data"))))
         told: Counter[str] = Counter()
-        window.workplace.noticed.connect(lambda notice: told.update((notice.text,)))
+        window.controller.noticed.connect(lambda notice: told.update((notice.text,)))
         replayed: set[int] = set()  # not the sessions themselves: that would keep them
-        window.workplace.session_changed.connect(
-            lambda: replayed.add(window.workplace.replaying and id(window.workplace.session))
+        window.controller.session_changed.connect(
+            lambda: replayed.add(window.controller.replaying and id(window.controller.session))
         )
         start_s = _start(app, window)
         patience_s = min(_SESSION_S, seconds / _SESSIONS)
@@ -124,7 +124,7 @@ def _start(app: QApplication, window: Window) -> float:
     window.ready.connect(lambda: ready.append(True))
     window.show()
     longest_s = 0.0
-    while not ready or not window.isActiveWindow() or not window.workplace.background.idle():
+    while not ready or not window.isActiveWindow() or not window.controller.background.idle():
         window.activateWindow()
         before = time.monotonic()
         app.processEvents()

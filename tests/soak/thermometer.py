@@ -6,7 +6,7 @@ import random
 import threading
 from pathlib import Path
 
-from tests.sources.ptys import PtyInstrument
+from tests.links.ports.ptys import PtyInstrument
 
 __all__ = ["Thermometer"]
 

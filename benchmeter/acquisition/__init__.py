@@ -1,1 +1,0 @@
-"""The one path from a session's stream to readings: decoders, gaps, settling, pulses."""

@@ -1,0 +1,108 @@
+"""The bias that a history finds: whether it may be taken off, and its acceptance by a person."""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Context, Decimal
+from enum import StrEnum
+
+from benchmeter.checking.meter_history import ReferenceHistory
+from benchmeter.checking.reference_check import reference_in, reference_text
+from benchmeter.conformity.instrument_bias import MeterBias
+from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.errors import InputError
+from benchmeter.readings.inputs import AcceptBias
+
+__all__ = ["BiasOffer", "OfferReason", "accept", "bias_in", "offer"]
+
+_LARGEST = Decimal("0.1")
+_ROUNDING = Context(prec=60, rounding=ROUND_HALF_EVEN)
+
+
+class OfferReason(StrEnum):
+    """Why a bias may be taken off, or why not."""
+
+    CLEAR = "clear"
+    TOO_FEW = "too few readings"
+    UNSTEADY = "unsteady"  # a reading stands out: it may have changed
+    NOT_CLEAR = "not clear"  # zero lies within its interval
+    TOO_LARGE = "too large"  # the meter needs repair
+
+
+@dataclass(frozen=True, slots=True)
+class BiasOffer:
+    """What may be taken off. `reason` CLEAR: it may be accepted; else it is told and no more.
+
+    Attributes:
+        bias_si: what the meter reads too much, rounded to a tenth of its last digit.
+        expanded_uncertainty_si: U of it, half of its interval; None from one reading.
+    """
+
+    reference: ReferencePart
+    bias_si: Decimal
+    expanded_uncertainty_si: Decimal | None
+    reason: OfferReason
+
+
+def offer(history: ReferenceHistory) -> BiasOffer:
+    """Whether the present bias of a history can be taken off: steady, and clearly not zero."""
+    bias, reference = history.bias, history.reference
+    step = history.resolution_si.scaleb(-1) or reference.value_si.scaleb(-6)
+    value_si = _rounded(Decimal(repr(bias.value_si)), step)
+    interval = bias.interval
+    half_si = None if interval is None else Decimal(repr(interval.high - bias.value_si))
+    if half_si is None:
+        reason = OfferReason.TOO_FEW
+    elif bias.stood_out:
+        reason = OfferReason.UNSTEADY
+    elif abs(value_si) > _LARGEST * reference.value_si:
+        reason = OfferReason.TOO_LARGE
+    else:
+        reason = OfferReason.CLEAR if abs(value_si) > half_si else OfferReason.NOT_CLEAR
+    return BiasOffer(reference, value_si, half_si, reason)
+
+
+def accept(offered: BiasOffer, *, channel: str, text: str = "") -> AcceptBias:
+    """The command by which a person accepts an offer.
+
+    Args:
+        text: the person's words.
+
+    Raises:
+        InputError: it cannot be accepted.
+    """
+    half_si = offered.expanded_uncertainty_si
+    if offered.reason is not OfferReason.CLEAR or half_si is None:
+        raise InputError(
+            f"The bias by “{offered.reference.name}” cannot be taken off: {offered.reason.value}.",
+            "Read the reference part again, now and then.",
+        )
+    return AcceptBias(
+        time_ns=0,
+        channel=channel,
+        bias_si=offered.bias_si,
+        uncertainty_si=half_si,
+        reference=reference_text(offered.reference),
+        text=text,
+    )
+
+
+def bias_in(command: AcceptBias) -> MeterBias:
+    """What a command accepts; a bias of 0 takes an earlier one back.
+
+    Raises:
+        InputError: it is no bias of a meter that can go on being used.
+    """
+    reference = reference_in(command.reference)
+    bias_si, half_si = command.bias_si, command.uncertainty_si
+    if not (bias_si.is_finite() and half_si.is_finite() and half_si >= 0):
+        raise InputError("The bias is no number.", "Accept it again.")
+    if abs(bias_si) > _LARGEST * reference.value_si:
+        raise InputError(
+            f"The bias is more than a tenth of “{reference.name}”.",
+            "Have the meter repaired: that is no matter of a correction.",
+        )
+    return MeterBias(command.channel, bias_si, half_si, reference)
+
+
+def _rounded(value: Decimal, step: Decimal) -> Decimal:
+    exponent = Decimal(1).scaleb(step.adjusted())
+    return value.quantize(exponent, context=_ROUNDING)

@@ -1,0 +1,364 @@
+"""The check of one part, section by section, as the readings come in.
+
+A fold: each function takes a check and gives the next one. A section is taken by itself when its
+reading has settled, looks like that section, and the leads have been seen lifted since the section
+before; everything else is taken by hand only.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from benchmeter.checking.leads import (
+    IN_OHM,
+    ON_SOMETHING,
+    armed,
+    is_like_other,
+    is_nothing,
+    watch_leads,
+)
+from benchmeter.checking.meter_state import MeterState
+from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
+from benchmeter.checking.reference_check import rate_reference, reference_in
+from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.typed_reading import parse_typed
+from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.conformity.instrument_bias import MeterBias, bias_for
+from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
+from benchmeter.conformity.verdict import (
+    Conclusion,
+    Measurement,
+    MeasurementVerdict,
+    PartVerdict,
+    Reason,
+    Rule,
+    Verdict,
+)
+from benchmeter.errors import InputError
+from benchmeter.parts.catalogue import kind_in
+from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.rating import rate
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
+from benchmeter.readings.inputs import BeginCheck
+
+__all__ = [
+    "MeasurementCheck",
+    "MeterState",
+    "PartCheck",
+    "Step",
+    "TakenReading",
+    "begin_check",
+    "follow",
+    "repeat",
+    "see_volts",
+    "select",
+    "take_by_hand",
+    "typed",
+]
+
+_STEP_OF_STATE = {
+    ChannelStatus.WAITING: Step.METER_SILENT,
+    ChannelStatus.STALE: Step.METER_SILENT,
+    ChannelStatus.LOST: Step.METER_SILENT,
+    ChannelStatus.WRONG_FUNCTION: Step.SET_FUNCTION,
+    ChannelStatus.OVERLOAD: Step.OVERLOAD,
+    ChannelStatus.NO_CONTACT: Step.CLIP_ON,
+    ChannelStatus.NO_VALUE: Step.CLIP_ON,
+    ChannelStatus.SUSPECT: Step.UNLIKELY,
+}
+_REASON_OF_STATE = {
+    ChannelStatus.WAITING: Reason.STALE,
+    ChannelStatus.STALE: Reason.STALE,
+    ChannelStatus.LOST: Reason.STALE,
+    ChannelStatus.WRONG_FUNCTION: Reason.WRONG_FUNCTION,
+    ChannelStatus.OVERLOAD: Reason.OVERLOAD,
+    ChannelStatus.NO_CONTACT: Reason.NO_CONTACT,
+    ChannelStatus.NO_VALUE: Reason.NO_VALUE,
+    ChannelStatus.MOVING: Reason.STILL_MOVING,
+}
+
+
+def begin_check(
+    number: int,
+    command: BeginCheck,
+    lead_offset_si: Decimal,
+    before: PartCheck | None = None,
+    lead_offset_ohm: Decimal = Decimal(0),
+    biases: tuple[MeterBias, ...] = (),
+) -> PartCheck:
+    """A new check.
+
+    Args:
+        lead_offset_si: reading of the open leads, subtracted from every capacitance.
+        lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
+        biases: of the meter, accepted. Of a reference part's reading none is taken off.
+        before: the check that it follows. Unless the leads were seen lifted since its last
+            taking, they may still be on that part: its readings never count for the new one.
+            A check after the first one whose predecessor is not given waits for it too.
+
+    Raises:
+        ToleranceMissing: neither label nor command give a tolerance.
+        InputError: label, tolerance, accuracy, rule or reference part are not understood, or the
+            lead offset is no reading of open leads.
+    """
+    reference = reference_in(command.reference) if command.reference else None
+    kind = kind_in(command.kind) if command.kind else None
+    if reference is not None:
+        rating = rate_reference(reference)
+    elif kind is None:
+        rating = parse_label(command.label, command.tolerance)
+    else:
+        rating = rate(kind, command.label, command.tolerance)
+    unit_kind = "capacitance" if kind is None and reference is None else ""
+    accuracy = parse_accuracy(command.accuracy, unit_kind) if command.accuracy.strip() else None
+    refuse_lead_offset(rating, lead_offset_si)
+    refuse_ohm_offset(lead_offset_ohm)
+    lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
+    return PartCheck(
+        number=number,
+        part=command.part.strip() or f"part {number}",
+        channel=command.channel,
+        rating=rating,
+        accuracy=accuracy,
+        rule=_rule(command.rule),
+        lead_offset_si=lead_offset_si,
+        sections=tuple(MeasurementCheck(s) for s in rating.sections),
+        expected=rating.sections[0].name,
+        step=Step.CLIP_ON if lifted else Step.LIFT_LEADS,
+        kind=kind,
+        lot=command.lot.strip(),
+        lead_offset_ohm=lead_offset_ohm,
+        reference=reference,
+        biases=() if reference is not None else biases,
+        moved=lifted,
+        lifted=lifted,
+    )
+
+
+def follow(check: PartCheck, sight: MeterState) -> PartCheck:
+    """Take in what the meter shows now; the same object if nothing has changed."""
+    section = check.section
+    if section is None or not _by_probe(section):
+        check = watch_leads(check, sight)
+    if section is None:
+        return check
+    step = _step(check, section, sight)
+    if step is None:
+        verdict = _judged(check, section, sight)
+        if verdict.verdict is not Verdict.NO_READING:
+            return _take(check, sight.time_ns, verdict, sight.text, False)
+        step = Step.UNLIKELY  # below zero: else it would be taken again with each reading
+    return check if step is check.step else replace(check, step=step)
+
+
+def see_volts(check: PartCheck, seen: MadeSafe) -> PartCheck:
+    """The volts left on the part have been measured or typed."""
+    return replace(check, residual=seen)
+
+
+def take_by_hand(check: PartCheck, sight: MeterState) -> PartCheck:
+    """Take what the meter shows now for the expected section, whatever it is.
+
+    A settled or suspect value is judged as it stands; anything else is a finding "no reading"
+    with its reason.
+
+    Raises:
+        InputError: every section has been taken, or the part is charged: what a meter shows of it
+            then is no finding.
+    """
+    check = watch_leads(check, sight)
+    section = _section_to_take(check)
+    _refuse_charged(check, section)
+    return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, True)
+
+
+def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
+    """Take a reading that was typed in for the expected section.
+
+    Raises:
+        InputError: not a reading, or every section has been taken.
+    """
+    section = _section_to_take(check)
+    reading = parse_typed(text, section)
+    if reading.reason is not None or reading.value_si is None:
+        verdict = without_value(section, reading.reason or Reason.NOT_MEASURED)
+    else:
+        # Read off whatever meter: a bias of this channel's says nothing about it.
+        nobody = replace(check, biases=())
+        verdict = _judge(nobody, section, (reading.value_si,), reading.resolution_si)
+    # What was typed need not come from the meter of this channel: where the leads are is unknown.
+    return replace(_take(check, time_ns, verdict, text.strip(), True), held_si=None)
+
+
+def select(check: PartCheck, section: str) -> PartCheck:
+    """Measure this section next; what was taken of it stays in the record and counts until then.
+
+    Raises:
+        InputError: the part has no such section.
+    """
+    names = {s.section.name.upper(): s.section.name for s in check.sections}
+    name = names.get(section.strip().upper())
+    if name is None:
+        raise InputError(f"This part has no section “{section}”.", f"It has {_listed(check)}.")
+    chosen = replace(check, expected=name)
+    return replace(chosen, step=Step.CLIP_ON if armed(chosen) else Step.LIFT_LEADS)
+
+
+def repeat(check: PartCheck, section: str) -> PartCheck:
+    """Measure this section again; as `select`."""
+    return select(check, section)
+
+
+def _rule(text: str) -> Rule:
+    try:
+        return Rule(text.strip().lower())
+    except ValueError:
+        rules = " or ".join(r.value for r in Rule)
+        raise InputError(f"“{text}” is no decision rule.", f"Write {rules}.") from None
+
+
+def _listed(check: PartCheck) -> str:
+    return " and ".join(s.section.name for s in check.sections)
+
+
+def _section_to_take(check: PartCheck) -> Measurement:
+    section = check.section
+    if section is None:
+        raise InputError(
+            "Every section of this part has been taken.",
+            f"Choose the one to repeat ({_listed(check)}), or begin the next part.",
+        )
+    return section
+
+
+def _refuse_charged(check: PartCheck, section: Measurement) -> None:
+    left, measure = check.residual, check.measure(section)
+    if left is None or left.safe or not (measure is None or measure.discharge_first):
+        return
+    shown = "Unknown" if left.residual_v is None else f"{left.residual_v:.1f}"
+    raise InputError(
+        f"{shown} volts are left on the part: nothing is measured on it.",
+        "Discharge it through a resistor and measure the DC volts again.",
+    )
+
+
+def _step(check: PartCheck, section: Measurement, sight: MeterState) -> Step | None:
+    """What keeps the expected section from being taken by itself; None: nothing."""
+    measure = check.measure(section)
+    if measure is not None and measure.typed:  # where a probe is now, only a person knows
+        return Step.TYPE_IT
+    if check.charged and (measure is None or measure.discharge_first):
+        return Step.MAKE_SAFE
+    if _other_function(section, sight):
+        return Step.SET_FUNCTION
+    if section.quantity in IN_OHM and sight.state is ChannelStatus.OVERLOAD:
+        return Step.NOTHING_BETWEEN_LEADS if check.lifted else Step.LIFT_LEADS
+    if sight.state in ON_SOMETHING and not armed(check) and not _by_probe(section):
+        return Step.LIFT_LEADS
+    if sight.state in _STEP_OF_STATE or not _readings(sight):
+        return _STEP_OF_STATE.get(sight.state, Step.METER_SILENT)
+    settled = sight.state is ChannelStatus.SETTLED
+    readings = _readings(sight)
+    value = sum(readings, Decimal(0)) / len(readings) - check.offset_of(section)
+    if is_nothing(section, value, sight.resolution_si):
+        return Step.NOTHING_BETWEEN_LEADS if settled else Step.CLIP_ON
+    if not settled:
+        return Step.HOLD
+    if value < 0 and section.quantity is Quantity.CAPACITANCE:
+        return Step.UNLIKELY
+    if is_like_other(check, section, value):
+        return Step.LOOKS_LIKE_OTHER_SECTION
+    return None
+
+
+def _judged(check: PartCheck, section: Measurement, sight: MeterState) -> MeasurementVerdict:
+    reason = _REASON_OF_STATE.get(sight.state)
+    if _other_function(section, sight):
+        reason = Reason.WRONG_FUNCTION
+    if reason is not None or not _readings(sight):
+        return without_value(section, reason or Reason.NO_VALUE)
+    return _judge(check, section, _readings(sight), sight.resolution_si)
+
+
+def _readings(sight: MeterState) -> tuple[Decimal, ...]:
+    """The repeated readings: all of a settled window, otherwise the last one."""
+    if sight.state is ChannelStatus.SETTLED and sight.window_si:
+        return sight.window_si
+    return () if sight.value_si is None else (sight.value_si,)
+
+
+def _judge(
+    check: PartCheck,
+    section: Measurement,
+    readings_si: tuple[Decimal, ...],
+    resolution_si: Decimal | None,
+) -> MeasurementVerdict:
+    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
+    return judge_measurement(
+        section,
+        readings_si,
+        resolution_si=resolution_si,
+        accuracy=check.accuracy,
+        rule=check.rule,
+        lead_offset_si=check.offset_of(section),
+        bias=bias_for(check.biases, check.channel, section, shown_si),
+    )
+
+
+def _other_function(section: Measurement, sight: MeterState) -> bool:
+    """Whether the meter is set to something else. In ohms it beeps as well."""
+    if sight.quantity in (None, section.quantity):
+        return False
+    return not (section.quantity in IN_OHM and sight.quantity in IN_OHM)
+
+
+def _by_probe(section: Measurement) -> bool:
+    """A probe measures wherever it is: it has no leads to be lifted."""
+    return section.quantity is Quantity.TEMPERATURE
+
+
+def _take(
+    check: PartCheck, time_ns: int, verdict: MeasurementVerdict, text: str, by_hand: bool
+) -> PartCheck:
+    taken = TakenReading(time_ns, by_hand, verdict, text)
+    sections = tuple(
+        replace(s, taken=(*s.taken, taken)) if s.section == verdict.section else s
+        for s in check.sections
+    )
+    here = next(s for s in sections if s.section == verdict.section)
+    waiting = [here] if not here.finished else [s for s in sections if not s.finished]
+    expected = waiting[0].section.name if waiting else None
+    last = [s.taken[-1].verdict for s in sections if s.taken]
+    complete = len(last) == len(sections)
+    after = replace(
+        check,
+        sections=sections,
+        expected=expected,
+        verdict=_concluded(check, last) if complete else None,
+    )
+    if not here.finished:
+        return after
+    return replace(
+        after,
+        step=Step.DONE if expected is None else Step.LIFT_LEADS,
+        held_si=verdict.reading_si,
+        moved=False,
+        lifted=False,
+    )
+
+
+def _concluded(check: PartCheck, sections: Sequence[MeasurementVerdict]) -> PartVerdict:
+    conclusions: tuple[Conclusion, ...] = ()
+    if check.kind is not None:
+        conclusions = conclude(
+            check.kind,
+            check.rating.text,
+            check.rating,
+            sections,
+            check.accuracy,
+            rule=check.rule,
+        )
+    return judge_part(check.rating, check.rule, check.accuracy, sections, conclusions)

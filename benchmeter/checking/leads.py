@@ -1,0 +1,169 @@
+"""Where the leads are: still on what was taken last, in the air, or on something else.
+
+All widths are common practice, no source: how far a reading strays while the leads stay put, and
+how near to its rated value a section that is worth a second look still reads.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from benchmeter.checking.meter_state import MeterState
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.conformity.judgement import expected_si, open_below_si
+from benchmeter.conformity.verdict import Measurement
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
+
+__all__ = [
+    "IN_OHM",
+    "ON_SOMETHING",
+    "armed",
+    "is_like_other",
+    "is_nothing",
+    "watch_leads",
+]
+
+ON_SOMETHING = {
+    ChannelStatus.MOVING,
+    ChannelStatus.SETTLED,
+    ChannelStatus.OVERLOAD,
+    ChannelStatus.SUSPECT,
+}
+"""States in which the leads may be on a part."""
+
+IN_OHM = (Quantity.RESISTANCE, Quantity.CONTINUITY)
+
+_STRAY = Decimal("0.05")
+_STRAY_COUNTS = 10
+_NOTHING_COUNTS = 5
+_NOTHING_AT_MOST = Decimal("0.1")
+_LIKE = Decimal("0.2")
+
+
+def watch_leads(check: PartCheck, sight: MeterState) -> PartCheck:
+    """Notice whether the leads have left what was taken last."""
+    if check.lifted:
+        return check
+    if sight.state is ChannelStatus.NO_CONTACT:
+        return replace(check, lifted=True, moved=True)
+    held = check.last_taken
+    if held is not None and _knob_turned(check, held, sight):
+        return _after_turn(check, held, sight)
+    if _in_air(sight):
+        return replace(check, lifted=True, moved=True)
+    if sight.value_si is None or sight.state not in ON_SOMETHING:
+        return check
+    if (seen := _nothing_seen(check, sight)).lifted:
+        return seen
+    value = sight.value_si - (check.offset_of(held) if held else check.lead_offset_si)
+    if check.held_si is None:
+        return replace(check, held_si=value)
+    counts = _STRAY_COUNTS * (sight.resolution_si or Decimal(0))
+    # Of what is shown, for less the leads next to nothing may be left, of which any stray is much.
+    size = max(abs(check.held_si), abs(sight.value_si))
+    strayed = abs(value - check.held_si) > max(_STRAY * size, counts)
+    return replace(check, moved=True) if strayed and not check.moved else check
+
+
+def armed(check: PartCheck) -> bool:
+    """Whether the next settled reading may be taken by itself.
+
+    A bad contact may look like a move. Where what was held could pass for the section that is
+    expected now, or belongs to the part before, the leads must have been seen lifted.
+    """
+    if check.lifted:
+        return True
+    section, held = check.section, check.held_si
+    begun = any(s.taken for s in check.sections)
+    if not check.moved or not begun or section is None or held is None:
+        return False
+    last, expected = check.last_taken, place_si(section)
+    if last is None or last.quantity is not section.quantity or expected is None:
+        return False
+    return not _near(held, expected, _LIKE)
+
+
+def place_si(section: Measurement) -> Decimal | None:
+    """Where on the scale a good part lies; None where the limits do not tell."""
+    return section.low_si if section.rated_si is None else section.rated_si
+
+
+def is_nothing(section: Measurement, value_si: Decimal, resolution_si: Decimal | None) -> bool:
+    """Whether this may be the bare leads: an open section, or a few counts from zero.
+
+    In ohms bare leads are an overload, never a value; a probe measures wherever it is.
+    """
+    if section.quantity in (*IN_OHM, Quantity.TEMPERATURE):
+        return False
+    counts = _NOTHING_COUNTS * (resolution_si or Decimal(0))
+    expected = expected_si(section)
+    least = counts if expected is None else min(counts, _NOTHING_AT_MOST * expected)
+    return abs(value_si) <= max(open_below_si(section) or Decimal(0), least)
+
+
+def is_like_other(check: PartCheck, section: Measurement, value_si: Decimal) -> bool:
+    """Whether this looks like another section of the part: its rating, or what was read of it."""
+    own = place_si(section)
+    if own is None or _near(value_si, own, _LIKE):
+        return False
+    for other in check.sections:
+        place = place_si(other.section)
+        if other.section.name == section.name or other.section.quantity is not section.quantity:
+            continue
+        if place is None or _near(place, own, _LIKE):
+            continue
+        if _near(value_si, place, _LIKE):
+            return True
+        read_si = other.taken[-1].verdict.reading_si if other.taken else None
+        if read_si is not None and _near(value_si, read_si, _STRAY):
+            return True
+    return False
+
+
+def _in_air(sight: MeterState) -> bool:
+    return sight.quantity in IN_OHM and sight.state is ChannelStatus.OVERLOAD
+
+
+def _knob_turned(check: PartCheck, held: Measurement, sight: MeterState) -> bool:
+    """Whether the meter is set to something else than what was taken with it last."""
+    measure = check.measure(held)
+    if sight.quantity is None or (measure is not None and measure.typed):
+        return False
+    return not _alike(sight.quantity, held.quantity)
+
+
+def _after_turn(check: PartCheck, held: Measurement, sight: MeterState) -> PartCheck:
+    """In another function, leads that are still on may show nothing: 0 A in an empty clamp.
+
+    So it counts only in the function that is expected now. On the same terminals nothing needs to
+    be lifted then.
+    """
+    section = check.section
+    if section is None or sight.quantity is None or not _alike(sight.quantity, section.quantity):
+        return check
+    if _in_air(sight) or _same_terminals(check, held, section):
+        return replace(check, lifted=True, moved=True)
+    return _nothing_seen(check, sight)
+
+
+def _alike(one: Quantity, other: Quantity) -> bool:
+    return one is other or (one in IN_OHM and other in IN_OHM)
+
+
+def _nothing_seen(check: PartCheck, sight: MeterState) -> PartCheck:
+    """Lifted where the meter shows nothing, in the quantity that it is set to."""
+    value = sight.value_si
+    alike = [s.section for s in check.sections if sight.quantity in (None, s.section.quantity)]
+    if value is None or sight.state not in ON_SOMETHING or not alike:
+        return check
+    nothing = all(is_nothing(s, value - check.offset_of(s), sight.resolution_si) for s in alike)
+    return replace(check, lifted=True, moved=True) if nothing else check
+
+
+def _same_terminals(check: PartCheck, one: Measurement, other: Measurement) -> bool:
+    first, second = check.measure(one), check.measure(other)
+    return first is not None and second is not None and first.leads == second.leads
+
+
+def _near(value: Decimal, other: Decimal, within: Decimal) -> bool:
+    return abs(value - other) <= within * abs(other)

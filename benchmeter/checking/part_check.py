@@ -1,0 +1,157 @@
+"""The values of a part check: its sections, what was taken of them, and what to do next."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from benchmeter.checking.safety import MadeSafe
+from benchmeter.conformity.instrument_bias import MeterBias
+from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    Measurement,
+    MeasurementVerdict,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Verdict,
+)
+from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
+from benchmeter.quantities.quantity import Quantity
+
+__all__ = ["MeasurementCheck", "PartCheck", "Step", "TakenReading"]
+
+_FINAL = {Reason.OVERLOAD, Reason.NOT_MEASURED}
+
+
+class Step(StrEnum):
+    """What the technician should do next; the words are made in `reporting.wording_verdict`."""
+
+    MAKE_SAFE = "make safe"  # the volts left on the part are not known, or too high
+    CLIP_ON = "clip on"  # leads on C and the expected section
+    HOLD = "hold"  # still moving
+    LIFT_LEADS = "lift leads"  # still on what was taken last
+    NOTHING_BETWEEN_LEADS = "nothing between leads"  # check the clips; take it by hand if open
+    LOOKS_LIKE_OTHER_SECTION = "looks like other section"
+    UNLIKELY = "unlikely"  # suspect or negative: by hand only
+    SET_FUNCTION = "set function"
+    OVERLOAD = "overload"  # a higher range, or the part is shorted
+    METER_SILENT = "meter silent"
+    TYPE_IT = "type it"  # no meter of the bench shows it
+    DONE = "done"
+
+
+@dataclass(frozen=True, slots=True)
+class TakenReading:
+    """One taking of a section.
+
+    Attributes:
+        by_hand: taken by key or typed, not by the settle rule.
+        text: as the meter or the person wrote it.
+    """
+
+    time_ns: int
+    by_hand: bool
+    verdict: MeasurementVerdict
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MeasurementCheck:
+    """A section and all that was taken of it; the last one counts."""
+
+    section: Measurement
+    taken: tuple[TakenReading, ...] = ()
+
+    @property
+    def finished(self) -> bool:
+        """Whether the last taking says something about the part, and the next one may follow.
+
+        A reading that was still moving, stale or of the wrong function does not: the section
+        stays expected, and is taken by itself once it settles.
+        """
+        if not self.taken:
+            return False
+        last = self.taken[-1].verdict
+        return last.verdict is not Verdict.NO_READING or last.reason in _FINAL
+
+
+@dataclass(frozen=True, slots=True)
+class PartCheck:
+    """The state of a check.
+
+    Attributes:
+        number: 1, 2, ... within the session.
+        part: own name of the part.
+        channel: whose readings are judged.
+        expected: section that is measured next; None when all are taken.
+        step: what to do next.
+        kind: of the part; None: a capacitor by its label alone.
+        lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
+        lot: name of the carton that it belongs to; "" none.
+        reference: the part's known value, where it is the meter that is asked; None else.
+        biases: of the meter, accepted; taken off where they hold.
+        residual: volts left on the part, as last seen on it; None: not measured.
+        verdict: as soon as each section has been taken.
+        held_si: reading at which the leads are still held since the last taking.
+        moved: the reading has left it.
+        lifted: nothing, or no contact, was seen between the leads since then.
+    """
+
+    number: int
+    part: str
+    channel: str
+    rating: Rating
+    accuracy: Accuracy | None
+    rule: Rule
+    lead_offset_si: Decimal
+    sections: tuple[MeasurementCheck, ...]
+    expected: str | None
+    step: Step
+    kind: PartKind | None = None
+    verdict: PartVerdict | None = None
+    lead_offset_ohm: Decimal = Decimal(0)
+    lot: str = ""
+    residual: MadeSafe | None = None
+    reference: ReferencePart | None = None
+    biases: tuple[MeterBias, ...] = ()
+    held_si: Decimal | None = None
+    moved: bool = True
+    lifted: bool = True
+
+    @property
+    def section(self) -> Measurement | None:
+        """The section that is measured next."""
+        found = (s.section for s in self.sections if s.section.name == self.expected)
+        return next(found, None)
+
+    @property
+    def last_taken(self) -> Measurement | None:
+        """The section whose reading was taken last."""
+        taken = [s for s in self.sections if s.taken]
+        return max(taken, key=lambda s: s.taken[-1].time_ns).section if taken else None
+
+    def measure(self, section: Measurement) -> MeasurementSpec | None:
+        """What the part's kind says of this section; None for a capacitor by its label alone."""
+        measures = self.kind.measures if self.kind is not None else ()
+        named = (m for m in measures if m.name == section.name)
+        return next(named, next((m for m in measures if isinstance(m.limits, InLabel)), None))
+
+    @property
+    def charged(self) -> bool:
+        """Whether the part must be made safe before it is measured.
+
+        Parts of a carton are new and never were charged; a charge that is seen still counts.
+        """
+        if self.residual is not None:
+            return not self.residual.safe
+        measures = self.kind.measures if self.kind is not None and not self.lot else ()
+        return any(m.discharge_first for m in measures)
+
+    def offset_of(self, section: Measurement) -> Decimal:
+        """What the leads alone read in this quantity."""
+        if section.quantity is Quantity.CAPACITANCE:
+            return self.lead_offset_si
+        in_ohm = section.quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY)
+        return self.lead_offset_ohm if in_ohm else Decimal(0)

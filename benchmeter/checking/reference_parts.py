@@ -1,0 +1,235 @@
+"""The user's parts of known value: a TOML file of the data folder.
+
+[[part]]
+name = "R45"
+value = "45.02 µF"
+uncertainty = "0.09 µF"   # U with k = 2, its drift included; or "0.2 %"
+date = 2026-01-10         # when the value was determined
+from = "certificate 4711 of the calibration laboratory"
+due = 2027-01-10
+"""
+
+import os
+import shutil
+from contextlib import suppress
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import msgspec
+
+from benchmeter.conformity.reference_part import (
+    KIND_OF_PARTS,
+    ReferencePart,
+    quantity_of,
+    shown_unit,
+)
+from benchmeter.errors import DataFileError, InputError, StoreReadOnly
+from benchmeter.files.folders import Folders
+from benchmeter.files.toml_files import read_toml
+from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.quantities.units import Unit, find_unit, of_other_current, split_value
+from benchmeter.quantities.writing import EXACTLY, clip
+
+__all__ = ["add_reference_part", "all_reference_parts", "read_reference_parts"]
+
+_ADVICE = "Correct the file; until then this part cannot be used."
+_NAMES = {"valued_on": "date", "valued_by": "from"}  # one is a type here, one a word of Python
+
+
+class _Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename=_NAMES):
+    name: str
+    value: str
+    uncertainty: str
+    valued_on: date
+    valued_by: str = ""
+    due: date | None = None
+
+
+class _File(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    part: tuple[_Entry, ...] = ()
+
+
+def all_reference_parts(
+    folders: Folders,
+) -> tuple[tuple[ReferencePart, ...], tuple[DataFileError, ...]]:
+    """Every reference part of the data folder, and what is wrong with those that cannot be used."""
+    path = folders.reference_parts
+    if not path.exists():
+        return (), ()
+    try:
+        return read_reference_parts(path)
+    except DataFileError as error:
+        return (), (error,)
+
+
+def read_reference_parts(
+    path: Path,
+) -> tuple[tuple[ReferencePart, ...], tuple[DataFileError, ...]]:
+    """The parts in a file, in its order; trouble in one leaves the others alone.
+
+    Raises:
+        DataFileError: the file cannot be read, or a field in it is wrong.
+    """
+    entries = read_toml(path, _File, "a reference part", _ADVICE).part
+    parts: list[ReferencePart] = []
+    errors: list[DataFileError] = []
+    names: set[str] = set()
+    for number, entry in enumerate(entries, 1):
+        name = " ".join(entry.name.split())
+        try:
+            if not name:
+                raise InputError("name: it is empty.")
+            if name.casefold() in names:
+                raise InputError("name: it stands there twice.")
+            names.add(name.casefold())
+            parts.append(_part(name, entry))
+        except InputError as error:
+            where = f"part {number}" + (f" (“{clip(name)}”)" if name else "")
+            said = f"{path}, {where}, {error.user_text()}"
+            errors.append(DataFileError(said, error.advice() or _ADVICE))
+    return tuple(parts), tuple(errors)
+
+
+def add_reference_part(
+    folders: Folders,
+    *,
+    name: str,
+    value: str,
+    uncertainty: str,
+    valued_on: date,
+    valued_by: str = "",
+    due: date | None = None,
+) -> ReferencePart:
+    """Write one more part at the end of the list; every byte that is there stays as it is.
+
+    Args:
+        value, uncertainty: as in the file: "45.02 µF", "0.09 µF" or "0.2 %".
+        valued_on: when the value was determined.
+
+    Raises:
+        InputError: the part is none, or one of that name is there.
+        DataFileError: the list is broken; nothing is written to it.
+        StoreReadOnly: it cannot be written; the list is as it was.
+    """
+    name = " ".join(name.split())
+    if not name:
+        raise InputError("name: it is empty.", "Give the part a name, and write it on the part.")
+    part = _part(name, _Entry(name, value, uncertainty, valued_on, valued_by, due))
+    path = folders.reference_parts.resolve()
+    before, names = b"", set()
+    if path.exists():
+        there = read_toml(path, _File, "a reference part", _ADVICE).part
+        names = {" ".join(entry.name.split()).casefold() for entry in there}
+        before = path.read_bytes()
+    if name.casefold() in names:
+        raise InputError(
+            f"name: “{clip(name)}” is in the list already.",
+            "Give it another name, or mend that one.",
+        )
+    _append(path, before, _toml(part.name, value, uncertainty, valued_on, part.valued_by, due))
+    return part
+
+
+def _toml(
+    name: str, value: str, uncertainty: str, valued_on: date, valued_by: str, due: date | None
+) -> bytes:
+    import tomli_w
+
+    fields = {
+        "name": name,
+        "value": value.strip(),
+        "uncertainty": uncertainty.strip(),
+        "date": valued_on,
+        "from": valued_by,
+        "due": due,
+    }
+    return b"\n[[part]]\n" + tomli_w.dumps({k: v for k, v in fields.items() if v}).encode()
+
+
+def _append(path: Path, before: bytes, more: bytes) -> None:
+    """Whole or not at all, and only if the list can be read afterwards."""
+    end = b"\n" if before and not before.endswith(b"\n") else b""
+    whole = before + end + (more if before else more.removeprefix(b"\n"))
+    fresh = path.with_name(path.name + ".new")
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with fresh.open("wb") as file:
+            file.write(whole)
+            file.flush()
+            os.fsync(file.fileno())
+        try:
+            # A list that is written as one value takes no further table.
+            read_toml(fresh, _File, "a reference part", _ADVICE)
+        except DataFileError as error:
+            raise InputError(
+                f"No part can be added at the end of {path.name} as it is written.",
+                "Write it into the file by hand.",
+            ) from error
+        if before:
+            shutil.copymode(path, fresh)
+        fresh.replace(path)
+    except OSError as fault:
+        raise StoreReadOnly(
+            f"{path.name} could not be written; it is as it was.",
+            f"Check who may write to {path.parent}, and that the disk is not full.",
+            str(fault),
+        ) from fault
+    finally:
+        with suppress(OSError):
+            fresh.unlink()
+
+
+def _part(name: str, entry: _Entry) -> ReferencePart:
+    value_si, unit = _value(entry.value)
+    if entry.due is not None and entry.due < entry.valued_on:
+        raise InputError("due: it lies before the date of the value.")
+    return ReferencePart(
+        name=name,
+        value_si=value_si,
+        expanded_uncertainty_si=_uncertainty(entry.uncertainty, value_si, unit),
+        valued_on=entry.valued_on,
+        quantity=quantity_of(unit),
+        unit=shown_unit(unit),
+        valued_by=" ".join(entry.valued_by.split()),
+        due=entry.due,
+    )
+
+
+def _value(text: str) -> tuple[Decimal, Unit]:
+    number, name = _split("value", text)
+    unit = _unit("value", name)
+    if unit.kind not in KIND_OF_PARTS:
+        raise InputError(
+            f"value: “{clip(text)}” is a {unit.kind}.", "Write a capacitance, Ω or volts DC."
+        )
+    if of_other_current(name, quantity_of(unit)):
+        raise InputError(f"value: “{clip(text)}” is AC.", "Write a value in volts DC.")
+    return EXACTLY.multiply(number, unit.scale), unit
+
+
+def _uncertainty(text: str, value_si: Decimal, unit: Unit) -> Decimal:
+    number, name = _split("uncertainty", text)
+    if name == "%":
+        return EXACTLY.multiply(EXACTLY.multiply(number, value_si), Decimal("0.01"))
+    own = _unit("uncertainty", name)
+    if own.kind != unit.kind:
+        raise InputError(f"uncertainty: “{clip(text)}” is a {own.kind}, the value a {unit.kind}.")
+    return EXACTLY.multiply(number, own.scale)
+
+
+def _split(field: str, text: str) -> tuple[Decimal, str]:
+    written, name = split_value(text.strip().removeprefix("±").strip())
+    if not name:
+        raise InputError(f"{field}: “{clip(text)}” has no unit.", "Write it like 45.02 µF.")
+    try:
+        return parse_number(written), name
+    except InputError as error:
+        raise InputError(f"{field}: {error.user_text()}", error.advice()) from None
+
+
+def _unit(field: str, name: str) -> Unit:
+    try:
+        return find_unit(name, "capacitance" if name in ("F", "f") else "")
+    except InputError as error:
+        raise InputError(f"{field}: {error.user_text()}", error.advice()) from None

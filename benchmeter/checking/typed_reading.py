@@ -1,0 +1,167 @@
+"""A reading as a person reads it off the meter: "44.1 uF", "12 ohm", "OL", "open"."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from benchmeter.conformity.verdict import Measurement, Reason, Verdict
+from benchmeter.errors import InputError
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.quantities.units import Unit, find_unit, kind_of, of_other_current, split_value
+from benchmeter.quantities.writing import EXACTLY, clip
+
+__all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
+
+SHORTED_BELOW_OHM = Decimal(10)
+"""Less resistance than this between the terminals is a shorted capacitor (common practice)."""
+
+_LARGEST_F = Decimal("0.1")
+_LARGEST_SI = {  # beyond what any meter of the trade shows
+    "resistance": Decimal("1e13"),
+    "voltage": Decimal("1e5"),
+    "current": Decimal("1e4"),
+    "temperature": Decimal("3000"),
+    "frequency": Decimal("1e9"),
+    "ratio": Decimal(10),
+    "pressure": Decimal("1e9"),
+}
+
+_OPEN, _SHORTED = Reason.NO_CAPACITANCE, Reason.NO_RESISTANCE
+_WORDS = {
+    **dict.fromkeys(("ol", "0l", "o.l", "o.l.", ".ol", "0.l", "overload", "over"), Reason.OVERLOAD),
+    **dict.fromkeys(("open", "open circuit"), _OPEN),
+    **dict.fromkeys(("short", "shorted", "short circuit"), _SHORTED),
+    **dict.fromkeys(
+        ("none", "no reading", "nothing", "-", "--", "---", "----"), Reason.NOT_MEASURED
+    ),
+}
+_PLAIN_UNITS = {"µF", "Ω", "V", "A", "Hz"}  # without a prefix, but for the trade's µF
+_PLAIN_UNIT_OF = {"resistance": "Ω", "voltage": "V", "current": "A", "temperature": "°C"}
+_SHOWN_KINDS = {kind_of(q) for q in Quantity}
+_BY_OHMS = {Quantity.RESISTANCE, Quantity.CONTINUITY, Quantity.DIODE}
+
+
+@dataclass(frozen=True, slots=True)
+class TypedReading:
+    """Either a value or the reason why there is none.
+
+    Attributes:
+        value_si: exact.
+        resolution_si: worth of the last digit that was typed; of a temperature a difference.
+        reason: None with a value.
+    """
+
+    value_si: Decimal | None
+    resolution_si: Decimal | None
+    reason: Reason | None
+
+
+def parse_typed(text: str, section: Measurement | None = None) -> TypedReading:
+    """What a person typed as the reading of a section.
+
+    A number without unit is in µF, Ω, V, A or Hz, where the section is written in that; where it
+    is written in another, such as MΩ or °F, the unit must be typed. A value of another quantity is
+    a finding too: the meter's wrong function. A capacitor that reads less than 10 Ω is shorted.
+
+    Args:
+        section: whose reading it is; None: a capacitance, in µF.
+
+    Raises:
+        InputError: neither a number nor a word that tells something of this section, an absurd
+            value, or one whose unit is missing.
+    """
+    word = " ".join(text.split()).lower()
+    if word in _WORDS:
+        reason = _WORDS[word] if section is None else _of_word(word, section)
+        return TypedReading(None, None, reason)
+    if section is None or section.quantity is Quantity.CAPACITANCE:
+        return _capacitance(text, "µF" if section is None else section.unit)
+    return _value(text, section)
+
+
+def _capacitance(text: str, default_unit: str) -> TypedReading:
+    written, name = split_value(text)
+    if not written:
+        raise InputError(
+            f"“{clip(text.strip())}” is no reading.", "Type it like 44.1 µF, OL, open or shorted."
+        )
+    number, unit = parse_number(written), find_unit(name or default_unit)
+    if unit.kind == "resistance":
+        shorted = abs(number * unit.scale) < SHORTED_BELOW_OHM
+        return TypedReading(None, None, _SHORTED if shorted else Reason.WRONG_FUNCTION)
+    if unit.kind not in _SHOWN_KINDS:
+        raise InputError(f"“{clip(text.strip())}” is no capacitance.", "Type it like 44.1 µF.")
+    if unit.kind != "capacitance":
+        return TypedReading(None, None, Reason.WRONG_FUNCTION)
+    if abs(EXACTLY.multiply(number, unit.scale)) > _LARGEST_F:
+        raise InputError(
+            f"“{clip(text.strip())}” is more than any motor capacitor has.", "Type it in µF."
+        )
+    return _found(number, unit)
+
+
+def _value(text: str, section: Measurement) -> TypedReading:
+    written, name = split_value(text)
+    kind = kind_of(section.quantity)
+    like = f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none."
+    if not written:
+        raise InputError(f"“{clip(text.strip())}” is no reading.", like)
+    number = parse_number(written)
+    if not name and section.unit not in _PLAIN_UNITS:
+        raise _unit_missing(text, section)
+    if kind == "resistance" and name in ("k", "K"):
+        raise InputError(
+            f"“{clip(text.strip())}” may be kΩ or kelvin.", f"Type it as {written} kΩ."
+        )
+    unit = find_unit(name or section.unit, kind if name in ("F", "f") else "")
+    if unit.kind not in _SHOWN_KINDS:
+        raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
+    if unit.kind != kind or of_other_current(name, section.quantity):
+        return TypedReading(None, None, Reason.WRONG_FUNCTION)
+    found = _found(number, unit)
+    value_si = found.value_si or Decimal(0)
+    if kind == "temperature" and value_si < 0:
+        raise InputError(f"“{clip(text.strip())}” lies below absolute zero.", like)
+    if abs(value_si) > _LARGEST_SI[kind]:
+        raise InputError(f"“{clip(text.strip())}” is more than any meter shows.", like)
+    return found
+
+
+def _unit_missing(text: str, section: Measurement) -> InputError:
+    """5 may be ohms that the meter shows or megohms that the section is written in."""
+    shown = clip(text.strip())
+    plain = _PLAIN_UNIT_OF.get(kind_of(section.quantity))
+    other = f" or {shown} {plain}" if plain else ""
+    return InputError(
+        f"“{shown}” has no unit.",
+        f"Add the one that the meter shows: {shown} {section.unit}{other}.",
+    )
+
+
+def _of_word(word: str, section: Measurement) -> Reason:
+    """What a word says of this section: an open contact may be good, an open coil is not."""
+    reason = _WORDS[word]
+    if section.quantity is Quantity.CAPACITANCE or reason not in (_OPEN, _SHORTED):
+        return reason
+    if reason is _OPEN and section.overload is not None and section.quantity not in _BY_OHMS:
+        return Reason.OVERLOAD
+    if section.quantity not in _BY_OHMS:
+        raise InputError(
+            f"“{word}” says nothing of {section.quantity.value}.",
+            f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none.",
+        )
+    if reason is _SHORTED:
+        if section.shorted_below_si is None:  # a closed contact is good, an insulation is not
+            raise InputError(
+                f"“{word}” is not enough here: it is judged by its value.",
+                "Type what the meter shows, like 0.2 Ω.",
+            )
+        return reason
+    endless = section.overload is None and section.high_si is None and section.low_si is not None
+    return Reason.OVERLOAD if endless or section.overload is Verdict.PASS else reason
+
+
+def _found(number: Decimal, unit: Unit) -> TypedReading:
+    value_si = EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
+    last = Decimal(1).scaleb(int(number.as_tuple().exponent))
+    return TypedReading(value_si, EXACTLY.multiply(last, unit.scale), None)

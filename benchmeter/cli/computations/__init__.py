@@ -1,1 +1,0 @@
-"""What `benchmeter compute` can compute, one file a subject."""

@@ -1,0 +1,1 @@
+"""The subjects of `benchmeter compute`."""

@@ -1,0 +1,278 @@
+"""`compute meter-history`: what readings of reference parts say about the meter."""
+
+import argparse
+import re
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from benchmeter.commands.computations.answer import Answer, aligned, answer_with, quantity, written
+from benchmeter.commands.data_folder import open_store
+from benchmeter.errors import InputError
+
+if TYPE_CHECKING:
+    from benchmeter.checking.meter_history import Bias, Comparison, ReferenceHistory
+    from benchmeter.commands.computations.input_table import Cells
+    from benchmeter.conformity.verdict import Accuracy
+
+__all__ = ["add_computations"]
+
+_COLUMNS = ("date", "reference", "value", "uncertainty", "reading")
+_OPTIONAL = ("valued on",)
+_EXAMPLE = "date,reference,value (µF),uncertainty (µF),reading (µF)"
+_DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_SHOWN_READINGS = 10
+
+_SOURCE = (
+    "En = difference / √(U² + Uref²), agreement up to 1: ISO/IEC 17043; individuals chart, mean ± "
+    "3·R/1.128, moving range up to 3.267·R: NIST/SEMATECH e-Handbook 6.3.2; bias: mean ± t·s/√n, "
+    "with Uref and the last digit in quadrature (JCGM 100)"
+)
+_ASSUMES = (
+    "the bias is applied to no reading here; the uncertainty of a reference is U "
+    "with k = 2 and holds its drift; one meter took all readings; readings of one day stand in "
+    "the order of measuring; a number without a unit is in µF"
+)
+_ASSUMES_OF_RECORD = (
+    "no bias is taken off these readings, whatever was accepted; the uncertainty of a reference is "
+    "U with k = 2 and holds its drift; a meter is known by its plug and its profile, and readings "
+    "that were typed in are taken for those of one meter"
+)
+
+
+def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+    """Add `meter-history`."""
+    history = what.add_parser(
+        "meter-history",
+        parents=[common],
+        help="what readings of reference parts over time say about the meter",
+    )
+    history.add_argument(
+        "file",
+        type=Path,
+        nargs="?",
+        metavar="FILE.csv",
+        help="without it: what the record holds, meter by meter; columns date (2026-01-31), "
+        "reference (its name), value, uncertainty, reading; also “valued on”; any unit that a part "
+        "is told in: value (Ω)",
+    )
+    history.add_argument("--accuracy", metavar="LINE", help='the meter\'s: "1.2%% + 2 x 0.1uF"')
+    history.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
+    answer_with(history, _meter_history)
+
+
+def _meter_history(args: argparse.Namespace) -> Answer:
+    return _of_record(args) if args.file is None else _of_file(args)
+
+
+def _of_record(args: argparse.Namespace) -> Answer:
+    """What the sessions hold: accuracy and lead offset are those of the day."""
+    from benchmeter.reports.meter_record import meter_records
+    from benchmeter.words.meters import meter_words
+
+    if args.accuracy is not None or args.lead_offset is not None:
+        raise InputError(
+            "The readings of the record come with accuracy and lead offset of their day.",
+            "Leave both options out, or name a file of readings.",
+        )
+    with open_store(args) as store:
+        records = meter_records(store.reference_readings())
+    lines: list[str] = []
+    for record in records:
+        lines += [f"{meter_words(record.meter)}:", *_text(record.histories, [])]
+        if record.without_value:
+            lines += [f"Without a value: {record.without_value}.", ""]
+    return Answer(
+        {
+            "meters": [
+                {
+                    "meter": r.meter.title,
+                    "link": r.meter.link,
+                    "profile": r.meter.profile,
+                    "simulated": r.meter.simulated,
+                    "references": [_document(h) for h in r.histories],
+                    "without_value": r.without_value,
+                }
+                for r in records
+            ]
+        },
+        _SOURCE,
+        _ASSUMES_OF_RECORD,
+        tuple(lines or ["No reference part was read yet."]),
+    )
+
+
+def _of_file(args: argparse.Namespace) -> Answer:
+    from benchmeter.checking.meter_history import meter_history
+    from benchmeter.commands.computations.input_table import read_lines
+    from benchmeter.conformity.accuracy import parse_accuracy
+
+    accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy, "")
+    offset_si = Decimal(0)
+    if args.lead_offset is not None:
+        number, unit = written(args.lead_offset, "capacitance", "--lead-offset", "µF")
+        offset_si = number * unit.scale
+    histories = meter_history(
+        read_lines(
+            args.file,
+            _COLUMNS,
+            _OPTIONAL,
+            _EXAMPLE,
+            lambda cells: _comparison(cells, accuracy, offset_si),
+            kind="",
+        )
+    )
+    notes = _notes(histories, accuracy)
+    return Answer(
+        {"references": [_document(h) for h in histories], "notes": notes},
+        _SOURCE,
+        _ASSUMES,
+        tuple(_text(histories, notes)),
+    )
+
+
+def _comparison(cells: "Cells", accuracy: "Accuracy | None", offset_si: Decimal) -> "Comparison":
+    from benchmeter.checking.meter_history import Comparison
+    from benchmeter.conformity.lead_offset import refuse_offset_on
+    from benchmeter.conformity.reference_part import (
+        KIND_OF_PARTS,
+        ReferencePart,
+        compare_with_reference,
+        quantity_of,
+        shown_unit,
+    )
+
+    value_si, _, unit = cells.value("value", KIND_OF_PARTS)
+    uncertainty_si, _, _ = cells.value("uncertainty", (unit.kind,))
+    reading_si, digit_si, _ = cells.value("reading", (unit.kind,))
+    reference = ReferencePart(
+        cells.filled("reference"),
+        value_si,
+        uncertainty_si,
+        _date(cells, "valued on") if cells.text("valued on") else None,
+        quantity=quantity_of(unit),
+        unit=shown_unit(unit),
+    )
+    if unit.kind == "capacitance":
+        refuse_offset_on(value_si, offset_si)
+    elif offset_si:
+        raise InputError("--lead-offset is that of open leads, in µF.", "Leave it out here.")
+    compatibility = compare_with_reference(
+        reference,
+        [reading_si],
+        _date(cells, "date"),
+        resolution_si=digit_si,
+        accuracy=accuracy,
+        lead_offset_si=offset_si,
+    )
+    return Comparison(compatibility, digit_si)
+
+
+def _date(cells: "Cells", name: str) -> date:
+    text = cells.filled(name)
+    try:
+        if _DATE.fullmatch(text):
+            return date.fromisoformat(text)
+    except ValueError:
+        pass
+    from benchmeter.quantities.writing import clip
+
+    raise InputError(f"{name}: “{clip(text)}” is no date.", "Write it like 2026-01-31.")
+
+
+def _notes(histories: Sequence["ReferenceHistory"], accuracy: "Accuracy | None") -> list[str]:
+    if accuracy is None:
+        return ["the meter's accuracy is not known, so nothing can be said of one reading alone"]
+    if any(line.counts and line.count_si is None for line in (accuracy, *accuracy.more)):
+        mixed = [h.name for h in histories if len({c.resolution_si for c in h.comparisons}) > 1]
+        if mixed:
+            from benchmeter.quantities.writing import clip
+
+            return [
+                f"readings of {clip(', '.join(mixed))} end in different places, as when a "
+                "spreadsheet drops zeros; say what a count is worth, like --accuracy "
+                "“1 % + 2 x 0.1 µF”"
+            ]
+    return []
+
+
+def _document(h: "ReferenceHistory") -> dict[str, Any]:
+    from benchmeter.words.meters import stands_out_words
+
+    chart, unit = h.chart, h.reference.unit
+    return {
+        "reference": h.name,
+        "readings": [
+            {
+                "date": a.read_on.isoformat(),
+                "value": _shown(a.reference.value_si, unit),
+                "reading": _shown(a.reading_si, unit),
+                "difference": _shown(a.difference_si, unit),
+                "expanded_uncertainty": _shown(a.expanded_uncertainty_si, unit),
+                "en": quantity(a.en_number, ""),
+                "verdict": a.verdict.value,
+                "why": a.reason.value,
+                "stands_out": stands_out_words(point) or None,
+            }
+            for a, point in zip((c.compatibility for c in h.comparisons), chart.points, strict=True)
+        ],
+        "chart": {
+            "mean": _shown(chart.centre_si, unit),
+            "low": _shown(chart.low_si, unit),
+            "high": _shown(chart.high_si, unit),
+            "largest_moving_range": _shown(chart.largest_range_si, unit),
+            "standing_out": [point.name for point in chart.standing_out],
+        },
+        "bias": {**_bias(h.bias, unit), "readings": h.bias.count, "unsteady": h.bias.stood_out},
+    }
+
+
+def _bias(bias: "Bias", unit: str) -> dict[str, Any]:
+    from benchmeter.commands.judged import unit_span
+
+    value, e = unit_span(bias.value_si, unit), bias.interval
+    if e is None:
+        return quantity(value, unit)
+    low, high = unit_span(e.low, unit), unit_span(e.high, unit)
+    return {"value": value, "low": low, "high": high, "unit": unit}
+
+
+def _shown(value_si: Decimal | float | None, unit: str) -> dict[str, Any]:
+    from benchmeter.commands.judged import unit_span
+
+    return quantity(unit_span(value_si, unit), unit)
+
+
+def _text(histories: Sequence["ReferenceHistory"], notes: Sequence[str]) -> list[str]:
+    from benchmeter.words.meters import bias_words, chart_words
+
+    lines = []
+    for h in histories:
+        count = len(h.comparisons)
+        lines += [f"{h.name}, {count} reading{'' if count == 1 else 's'}:", *_readings(h)]
+        lines += [
+            f"  control chart: {chart_words(h)}",
+            f"  present bias: {bias_words(h)}; applied to nothing",
+            "",
+        ]
+    return [*lines, *(f"Note: {note}." for note in notes)]
+
+
+def _readings(h: "ReferenceHistory") -> list[str]:
+    """The latest ones, and of the others those that are not as they should be."""
+    from benchmeter.conformity.reference_part import MeterVerdict
+    from benchmeter.words.meters import agreement_row, stands_out_words
+
+    early = len(h.comparisons) - _SHOWN_READINGS
+    shown = [
+        place
+        for place, (c, point) in enumerate(zip(h.comparisons, h.chart.points, strict=True))
+        if place >= early
+        or stands_out_words(point)
+        or c.compatibility.verdict is MeterVerdict.DIFFERS
+    ]
+    left_out = len(h.comparisons) - len(shown)
+    more = [f"  {left_out} earlier ones are not shown; --json shows all"] if left_out else []
+    return [*more, *aligned([agreement_row(h, place) for place in shown])]

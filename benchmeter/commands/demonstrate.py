@@ -1,0 +1,61 @@
+"""`benchmeter --simulate` where there is no display: the same scenario, and what it leaves."""
+
+import argparse
+import sys
+import time
+
+from benchmeter.commands.data_folder import folders_of
+from benchmeter.commands.parsing import print_json
+from benchmeter.commands.record import Watch, run_session
+from benchmeter.errors import InputError
+from benchmeter.files.folders import Folders
+
+__all__ = ["run"]
+
+
+def run(args: argparse.Namespace) -> int:
+    """Play a scenario as fast as possible; leaves report, picture and database in a folder.
+
+    Args:
+        args: with `simulate`, `data` and `json`.
+    """
+    if args.simulate is None:
+        raise InputError(
+            "There is no display for the window.",
+            "Try “benchmeter --simulate”, or a command: benchmeter --help.",
+        )
+    from benchmeter.record.store import Store
+    from benchmeter.reports.record_text import record_text
+    from benchmeter.reports.report_file import write_report
+    from benchmeter.reports.session_record import read_record
+    from benchmeter.tasks.opening import open_simulated
+    from benchmeter.window.headless import drawing, save_picture
+
+    folders = folders_of(args)
+    if not args.data:
+        stamp = time.strftime("%Y-%m-%d-%H%M%S")
+        folders = Folders(folders.data / "simulated" / stamp)
+    folders.make()
+    print(f"No display: playing “{args.simulate}” without a window …", file=sys.stderr)
+    with Store.open(folders, write=True) as store:
+        watch = Watch()
+        session = open_simulated(folders, store, args.simulate, watch.take, pace=None)
+        run_session(session, watch, None)
+        if session.failure is not None:
+            raise session.failure
+        with drawing():
+            picture = folders.data / "temperatures.png"
+            save_picture(read_record(store, session.session_id), picture, temperature_unit="°C")
+            for name in ("report.pdf", "report.html"):
+                write_report(
+                    store,
+                    session.session_id,
+                    folders.data / name,
+                    picture=picture.read_bytes(),
+                )
+        if args.json:
+            print_json({"id": session.session_id, "folder": str(folders.data)})
+        else:
+            print(record_text(store, session.session_id))
+            print(f"\nReport, picture and database are in {folders.data}")
+    return 0

@@ -1,0 +1,262 @@
+"""A judged lot: as JSON, as a table, in a few lines."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from benchmeter.commands.judged import (
+    Terms,
+    conclusions_document,
+    section_document,
+    unit_number,
+    unit_span,
+)
+from benchmeter.conformity.judgement import WORST_FIRST
+from benchmeter.conformity.verdict import MeasurementVerdict, PartVerdict, Verdict
+from benchmeter.files.table_file import one_line
+from benchmeter.quantities.writing import clip
+from benchmeter.statistics.intervals import Estimate
+from benchmeter.statistics.lot_statistics import FEWEST, LotStatistics, Spread
+from benchmeter.words.lots import statistics_lines
+from benchmeter.words.numbers import exact_text
+from benchmeter.words.parts import part_why
+from benchmeter.words.verdicts import verdict_word, why
+
+__all__ = ["JudgedLot", "JudgedRow", "UnjudgedRow", "document", "results", "text"]
+
+_SHOWN_PARTS = 10
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedRow:
+    """One part of the lot. `line`: of the file. `extra`: cells that are only kept."""
+
+    line: int
+    part: str
+    verdict: PartVerdict
+    extra: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UnjudgedRow:
+    """A row that could not be read; `why` is a sentence."""
+
+    line: int
+    part: str
+    why: str
+    extra: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedLot:
+    """All rows in the order of the file; `sections`: statistics for each kind of section."""
+
+    name: str
+    terms: Terms
+    rows: tuple[JudgedRow | UnjudgedRow, ...]
+    sections: tuple[LotStatistics, ...]
+    notes: tuple[str, ...]
+    extra_header: tuple[str, ...]
+
+    @property
+    def parts(self) -> tuple[JudgedRow, ...]:
+        """The rows with a verdict."""
+        return tuple(r for r in self.rows if isinstance(r, JudgedRow))
+
+    @property
+    def bad_rows(self) -> tuple[UnjudgedRow, ...]:
+        """The rows without."""
+        return tuple(r for r in self.rows if isinstance(r, UnjudgedRow))
+
+    def with_verdict(self) -> dict[Verdict, list[JudgedRow]]:
+        """The parts by their verdict, worst first; none without parts."""
+        return {
+            word: found
+            for word in WORST_FIRST
+            if (found := [p for p in self.parts if p.verdict.verdict is word])
+        }
+
+
+def document(lot: JudgedLot) -> dict[str, Any]:
+    """As JSON; each section in its unit."""
+    terms = lot.terms
+    kind = terms.kind
+    return {
+        "counts": {verdict_word(word): len(found) for word, found in lot.with_verdict().items()},
+        "parts": [
+            {
+                "part": p.part,
+                "line": p.line,
+                "label": p.verdict.rating.text,
+                "verdict": verdict_word(p.verdict.verdict),
+                "why": part_why(p.verdict, kind),
+                "sections": [section_document(s) for s in p.verdict.sections],
+                **(
+                    {"conclusions": conclusions_document(p.verdict, kind)}
+                    if kind is not None and p.verdict.conclusions
+                    else {}
+                ),
+            }
+            for p in lot.parts
+        ],
+        "bad_rows": [{"line": b.line, "why": b.why} for b in lot.bad_rows],
+        "sections": [_statistics(s) for s in lot.sections],
+        "rule": terms.rule.value,
+        "accuracy": None if terms.accuracy is None else terms.accuracy.text,
+        "notes": list(lot.notes),
+        "assumes": _assumptions(terms),
+    }
+
+
+def results(lot: JudgedLot) -> list[list[str]]:
+    """As a table with a header: a row for each row of the file; what was only kept stands last."""
+    units = {s.section.name: s.section.unit for s in lot.sections}
+    own = ["part", "label", "verdict", "why", "line"]
+    for name, unit in units.items():
+        own += _section_header(name, unit)
+    extra = [f"{h} (as given)" if h in own else h for h in lot.extra_header]
+    table = [[*own, *extra]]
+    for row in lot.rows:
+        if isinstance(row, UnjudgedRow):
+            cells = [row.part, "", "not judged", row.why, str(row.line)]
+            found: dict[str, MeasurementVerdict] = {}
+        else:
+            verdict = row.verdict
+            words = verdict_word(verdict.verdict), part_why(verdict, lot.terms.kind)
+            cells = [row.part, verdict.rating.text, *words, str(row.line)]
+            found = {s.section.name: s for s in verdict.sections}
+        for name, unit in units.items():
+            cells += _section_cells(name, unit, found.get(name))
+        table.append([*cells, *(row.extra or [""] * len(extra))])
+    return table
+
+
+def text(lot: JudgedLot) -> str:
+    """For people: the counts, the parts that are not simply good, and the statistics."""
+    parts, bad = len(lot.parts), len(lot.bad_rows)
+    lines = [f"{parts} part{'' if parts == 1 else 's'} judged, rule: {lot.terms.rule.value}"]
+    if bad:
+        lines[0] += f"; {bad} row{'' if bad == 1 else 's'} could not be read"
+    for word, found in lot.with_verdict().items():
+        names = "" if word is Verdict.PASS else f"   {_names(p.part for p in found)}"
+        lines.append(f"  {len(found):>6}  {verdict_word(word)}{names}")
+    for statistics in lot.sections:
+        lines += ["", *statistics_lines(statistics)]
+    lines += ["", "Taken for granted:"]
+    lines += [f"  - {assumed}" for assumed in (*_assumptions(lot.terms), *lot.notes)]
+    return "\n".join(lines)
+
+
+def _names(parts: Iterable[str]) -> str:
+    names = [clip(one_line(part)) for part in parts]
+    more = len(names) - _SHOWN_PARTS
+    return ", ".join(names[:_SHOWN_PARTS]) + (f" and {more} more" if more > 0 else "")
+
+
+def _assumptions(terms: Terms) -> list[str]:
+    found = [f"rating: {terms.rating.text}, where a row has no label of its own"]
+    if terms.kind is not None:
+        from benchmeter.words.kinds import taken_for_granted
+
+        found = [f"kind of part: {terms.kind.title}", *(found if terms.rating.text else [])]
+        found += taken_for_granted(terms.kind, terms.rating)
+    if terms.accuracy is None:
+        found.append(
+            "the meter's accuracy is not known: the reading alone is compared with the limits"
+        )
+    else:
+        found.append(
+            "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
+        )
+    found += terms.offsets.words()
+    found.append(
+        "intervals hold at 95 % for readings that scatter normally, each row another part, in the "
+        "order of measuring"
+    )
+    found.append("an open or shorted section is outside the limits, and not in mean and spread")
+    found.append("the spread holds the meter's own scatter; a fixed error of the meter moves all")
+    return found
+
+
+def _section_header(name: str, unit: str) -> list[str]:
+    before = "" if name == "single" else f"{name} "
+    numbers = [f"{before}{what} ({unit})" for what in ("rated", "low", "high", "reading", "U")]
+    own = [] if name == "single" else [f"{name} verdict", f"{name} why"]
+    return [*numbers, f"{before}conformance probability", *own]
+
+
+def _section_cells(name: str, unit: str, s: MeasurementVerdict | None) -> list[str]:
+    if s is None:
+        return [""] * len(_section_header(name, unit))
+    section, chance = s.section, s.conformance_probability
+    # Of a part with one section, the verdict of the part says it.
+    own = [] if name == "single" else [verdict_word(s.verdict), why(s)]
+    return [
+        *(
+            "" if si is None else exact_text(si, unit)
+            for si in (section.rated_si, section.low_si, section.high_si, s.reading_si)
+        ),
+        _short(unit_span(s.expanded_uncertainty_si, unit)),
+        _short(chance),
+        *own,
+    ]
+
+
+def _short(number: float | None) -> str:
+    return "" if number is None else f"{Decimal(f'{number:.6g}'):f}"
+
+
+def _statistics(s: LotStatistics) -> dict[str, Any]:
+    section, histogram, unit = s.section, s.histogram, s.section.unit
+    return {
+        "name": section.name,
+        "unit": unit,
+        "rated": unit_number(section.rated_si, unit),
+        "low": unit_number(section.low_si, unit),
+        "high": unit_number(section.high_si, unit),
+        "count": s.count,
+        "open": s.open_count,
+        "shorted": s.shorted_count,
+        **({"beyond_range": s.beyond_count} if s.section.overload is Verdict.PASS else {}),
+        "no_reading": s.unread_count,
+        "enough": s.spread is not None,
+        "needed": FEWEST,
+        "outside": {
+            "count": s.outside_count,
+            "of": s.judged_count,
+            "share": None if s.outside is None else _plain(s.outside),
+        },
+        "histogram": {
+            "edges": [unit_number(edge, unit) for edge in histogram.edges_si],
+            "counts": list(histogram.counts),
+            "below": histogram.below,
+            "above": histogram.above,
+        },
+        **_spread(s.spread, unit),
+    }
+
+
+def _spread(spread: Spread | None, unit: str) -> dict[str, Any]:
+    if spread is None:
+        empty = ("mean", "mean_offset", "standard_deviation", "trend", "cp", "cpk", "no_capability")
+        return dict.fromkeys(empty)
+    capability, trend, offset = spread.capability, spread.trend, spread.offset_si
+    slope = _width(trend.slope_si_per_part, unit)
+    return {
+        "mean": {name: unit_number(si, unit) for name, si in _plain(spread.mean_si).items()},
+        "mean_offset": None if offset is None else _width(offset, unit),
+        "standard_deviation": _width(spread.deviation_si, unit),
+        "trend": {"slope_per_part": slope, "runs_z": trend.runs_z},
+        "cp": None if capability is None else _plain(capability.cp),
+        "cpk": None if capability is None else _plain(capability.cpk),
+        "no_capability": None if spread.no_capability is None else spread.no_capability.value,
+    }
+
+
+def _width(estimate: Estimate, unit: str) -> dict[str, float | None]:
+    return {name: unit_span(si, unit) for name, si in _plain(estimate).items()}
+
+
+def _plain(estimate: Estimate) -> dict[str, float]:
+    return {"value": estimate.value, "low": estimate.low, "high": estimate.high}

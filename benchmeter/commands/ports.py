@@ -1,0 +1,55 @@
+"""`benchmeter ports`: what is plugged in, by stable identity, and which profile fits."""
+
+import argparse
+import sys
+from typing import Any
+
+from benchmeter.commands.data_folder import folders_of
+from benchmeter.commands.parsing import print_json
+
+__all__ = ["add_parser"]
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(name, **options)
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from benchmeter.links.instruments.discovery import list_ports
+    from benchmeter.links.instruments.profiles import all_profiles
+
+    profiles, broken = all_profiles(folders_of(args))
+    for error in broken:
+        print(f"benchmeter: {error}", file=sys.stderr)
+    ports = list_ports(profiles)
+    if args.json:
+        print_json(
+            {
+                "ports": [
+                    {
+                        "device": port.device,
+                        "identity": port.identity,
+                        "description": port.description,
+                        "stable_path": port.stable_path,
+                        "profiles": list(port.profiles),
+                        "state": port.state.value,
+                        "reason": port.reason,
+                        "advice": port.advice,
+                    }
+                    for port in ports
+                ],
+                "profiles": [{"name": p.name, "title": p.title} for p in profiles],
+            }
+        )
+        return 0
+    if not ports:
+        print("No serial port is plugged in. Connect a meter, or try the simulated bench:")
+        print("    benchmeter --simulate")
+    for port in ports:
+        fits = ", ".join(port.profiles) or "choose a profile"
+        print(f"{port.device}  {port.description}  [{port.identity}]  {port.state.value}: {fits}")
+        if port.reason:
+            print(f"    {port.reason} {port.advice}")
+    print("Profiles:", ", ".join(p.name for p in profiles))
+    return 0

@@ -1,0 +1,43 @@
+"""`benchmeter report ID --to FILE`: a page for the customer."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from benchmeter.commands.data_folder import folders_of, open_store
+from benchmeter.commands.parsing import print_json
+
+__all__ = ["add_parser"]
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(name, **options)
+    parser.add_argument("id", metavar="ID")
+    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf or .html")
+    parser.add_argument("--letter", action="store_true", help="US Letter instead of A4")
+    parser.add_argument("--fahrenheit", action="store_true", help="temperatures in °F")
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from benchmeter.files.preferences import load_preferences
+    from benchmeter.reports.report_file import write_report
+    from benchmeter.window.headless import drawing, session_picture
+
+    unit: str = "°F" if args.fahrenheit else "°C"
+    sign = load_preferences(folders_of(args)).preferences.decimal_sign
+    with open_store(args) as store, drawing():
+        write_report(
+            store,
+            args.id,
+            Path(args.to),
+            temperature_unit=unit,
+            decimal_sign=sign,
+            letter=args.letter,
+            picture=session_picture(store, args.id, temperature_unit=unit, decimal_sign=sign),
+        )
+    if args.json:
+        print_json({"id": args.id, "file": str(Path(args.to).resolve())})
+    else:
+        print(f"Written: {Path(args.to).resolve()}")
+    return 0

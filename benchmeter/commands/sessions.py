@@ -1,0 +1,32 @@
+"""`benchmeter sessions`: what is in the store, newest first."""
+
+import argparse
+from typing import Any
+
+from benchmeter.commands.data_folder import open_store
+from benchmeter.commands.parsing import print_json
+
+__all__ = ["add_parser"]
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(name, **options)
+    parser.set_defaults(run=_run)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from benchmeter.reports.record_json import session_json
+    from benchmeter.reports.session_record import local_start
+
+    with open_store(args) as store:
+        sessions = store.sessions()
+        if args.json:
+            print_json({"sessions": [session_json(s) for s in sessions]})
+            return 0
+        if not sessions:
+            print("No session yet. Record one, or try: benchmeter --simulate")
+        for session in sessions:
+            words = ", ".join(f.word for f in session.findings) or "no verdict"
+            when = local_start(session).strftime("%Y-%m-%d %H:%M")
+            print(f"{session.id}  {when}  {session.state.value:8}  {session.name}  ({words})")
+    return 0

@@ -1,0 +1,81 @@
+"""`benchmeter tag ID --to FILE`: tags to stick on the parts that were judged."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from benchmeter.commands.data_folder import folders_of, open_store
+from benchmeter.commands.parsing import print_json
+
+__all__ = ["add_parser"]
+
+_SIZE = "62x29"
+
+
+def add_parser(commands: Any, name: str, **options: Any) -> None:
+    parser = commands.add_parser(
+        name, formatter_class=argparse.RawDescriptionHelpFormatter, epilog=_sizes(), **options
+    )
+    parser.add_argument(
+        "id", metavar="ID", help="as `sessions` lists it, or what a tag's code says"
+    )
+    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf")
+    parser.add_argument("--check", type=int, metavar="N", help="this check only; else each judged")
+    stock = parser.add_mutually_exclusive_group()
+    stock.add_argument("--size", metavar="NAME", help=f"a label a page; {_SIZE} unless told")
+    stock.add_argument("--sheet", metavar="NAME", help="labels on a sheet of paper")
+    parser.add_argument(
+        "--start",
+        type=int,
+        default=1,
+        metavar="PLACE",
+        help="on a sheet that was begun: where to go on, counted from 1 along the rows",
+    )
+    parser.set_defaults(run=_run)
+
+
+def _sizes() -> str:
+    from benchmeter.reports.label_stock import shipped_stock
+
+    lines = {True: ["sheets:"], False: ["sizes:"]}
+    for stock in shipped_stock():
+        lines[stock.sheet is not None].append(f"  {stock.name:14} {stock.title}")
+    own = "Others: put a TOML file like these into the folder “labels” of the data folder."
+    return "\n".join((*lines[False], "", *lines[True], "", own))
+
+
+def _run(args: argparse.Namespace) -> int:
+    from benchmeter.reports.label_stock import load_stock
+    from benchmeter.reports.tag_code import parse_tag_code
+    from benchmeter.reports.tag_file import write_tags
+    from benchmeter.window.headless import drawing
+
+    wanted, coded = parse_tag_code(args.id)
+    name = args.sheet or args.size or _SIZE
+    stock = load_stock(name, folders_of(args), sheet=args.sheet is not None)
+    path = Path(args.to)
+    with open_store(args) as store, drawing():
+        tags = write_tags(
+            store,
+            store.session(wanted).id,
+            path,
+            stock=stock,
+            check=args.check if args.check is not None else coded,
+            start=args.start,
+        )
+    if args.json:
+        print_json(
+            {
+                "file": str(path.resolve()),
+                "stock": stock.name,
+                "tags": [
+                    {"check": t.number, "part": t.part, "verdict": t.verdict.value, "code": t.code}
+                    for t in tags
+                ],
+            }
+        )
+    else:
+        for tag in tags:
+            print(f"{tag.part}: {tag.word.lower()}")
+        print(f"Written: {path.resolve()}")
+    return 0

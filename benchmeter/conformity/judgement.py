@@ -1,0 +1,268 @@
+"""The verdict on a section and on a part. Total: every input has an answer."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from benchmeter.conformity.decision import at_least, zone
+from benchmeter.conformity.instrument_bias import MeterBias
+from benchmeter.conformity.uncertainty import (
+    COVERAGE_FACTOR,
+    conformance_probability,
+    half_width,
+    mean_deviation,
+    standard_uncertainty,
+)
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    Conclusion,
+    Measurement,
+    MeasurementVerdict,
+    PartVerdict,
+    Rating,
+    Reason,
+    Rule,
+    Verdict,
+)
+from benchmeter.quantities.quantity import Quantity
+
+__all__ = [
+    "WORST_FIRST",
+    "expected_si",
+    "judge_measurement",
+    "judge_part",
+    "low_limit_si",
+    "open_below_si",
+    "without_value",
+]
+
+WORST_FIRST = (
+    Verdict.SHORTED,
+    Verdict.OPEN,
+    Verdict.FAIL,
+    Verdict.NO_READING,
+    Verdict.UNDECIDABLE,
+    Verdict.CONDITIONAL_FAIL,
+    Verdict.CONDITIONAL_PASS,
+    Verdict.PASS,
+    Verdict.MEASURED,
+)
+"""A part is as bad as its worst section. A bad section settles it whatever is still unmeasured;
+otherwise what was not measured keeps the part from any better verdict."""
+
+_OPEN_FRACTION = Decimal("0.01")
+_NOISE_COUNTS = 5
+_WITHOUT_SIGN = {
+    Quantity.CAPACITANCE,
+    Quantity.RESISTANCE,
+    Quantity.CONTINUITY,
+    Quantity.VOLTAGE_AC,
+    Quantity.CURRENT_AC,
+    Quantity.FREQUENCY,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    """What the readings give: SI; a limit that there is not is infinite.
+
+    `deviation`: standard uncertainty of the mean and of the bias together.
+    """
+
+    y: float
+    low: float
+    high: float
+    a: float | None = None
+    deviation: float = 0.0
+    u: float | None = None
+
+
+def expected_si(section: Measurement) -> Decimal | None:
+    """The rated value; without it the low limit, or the high one; None without limits."""
+    known = (section.rated_si, section.low_si, section.high_si)
+    return next((value for value in known if value is not None), None)
+
+
+def low_limit_si(section: Measurement) -> Decimal | None:
+    """The low limit; without it the value up to which the part is shorted."""
+    return section.shorted_below_si if section.low_si is None else section.low_si
+
+
+def open_below_si(section: Measurement) -> Decimal | None:
+    """A capacitance up to this, farad, is an open section: 1 % of the rated value.
+
+    IEC 60252-1, class S3: open with a residual capacitance below 1 % (from memory). None for
+    another quantity.
+    """
+    expected = expected_si(section)
+    if section.quantity is not Quantity.CAPACITANCE or expected is None:
+        return None
+    return expected * _OPEN_FRACTION
+
+
+def judge_measurement(
+    section: Measurement,
+    readings_si: Sequence[Decimal],
+    *,
+    resolution_si: Decimal | None,
+    accuracy: Accuracy | None,
+    rule: Rule,
+    lead_offset_si: Decimal = Decimal(0),
+    bias: MeterBias | None = None,
+) -> MeasurementVerdict:
+    """The verdict on one section.
+
+    Args:
+        readings_si: repeated readings as shown; the mean is judged.
+        resolution_si: worth of the last digit; None if unknown.
+        accuracy: the meter's lines; where none holds for what was read, the limits decide simply,
+            and the verdict says so.
+        lead_offset_si: subtracted from the mean; taken as exact.
+        bias: of the meter, accepted; subtracted, with its uncertainty added (JCGM 100 cl. 5.1.2).
+    """
+    if not readings_si:
+        return without_value(section, Reason.NOT_MEASURED)
+    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
+    bias_si = Decimal(0) if bias is None else bias.bias_si
+    reading_si = shown_si - lead_offset_si - bias_si
+    line = None if accuracy is None else accuracy.line_for(section.quantity, shown_si)
+    a = None if line is None else half_width(shown_si, line, resolution_si)
+    measured = _measure(section, readings_si, reading_si, a, bias)
+    u = measured.u
+    below_zero = _below_zero(section, measured, resolution_si)
+    if below_zero is not None:
+        finding = without_value(section, below_zero)
+        return replace(
+            finding,
+            readings_si=tuple(readings_si),
+            lead_offset_si=lead_offset_si,
+            bias_si=bias_si,
+        )
+    expanded = None if u is None else COVERAGE_FACTOR * u
+    guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
+    word, reason = _decide(section, reading_si, measured, guard, line)
+    return MeasurementVerdict(
+        section=section,
+        readings_si=tuple(readings_si),
+        lead_offset_si=lead_offset_si,
+        reading_si=reading_si,
+        resolution_si=resolution_si,
+        half_width_si=measured.a,
+        standard_uncertainty_si=u,
+        expanded_uncertainty_si=expanded,
+        guard_band_si=guard,
+        conformance_probability=(
+            None
+            if u is None or word is Verdict.MEASURED
+            else conformance_probability(measured.y, u, measured.low, measured.high)
+        ),
+        verdict=word,
+        reason=reason,
+        needed_half_width_si=_needed(measured) if reason is Reason.METER_TOO_COARSE else None,
+        bias_si=bias_si,
+    )
+
+
+def without_value(section: Measurement, reason: Reason) -> MeasurementVerdict:
+    """The finding where there is no value: open, shorted, or no reading and why."""
+    word = {Reason.NO_CAPACITANCE: Verdict.OPEN, Reason.NO_RESISTANCE: Verdict.SHORTED}
+    if section.overload is not None:
+        word[Reason.OVERLOAD] = section.overload
+    return MeasurementVerdict(
+        section=section,
+        readings_si=(),
+        lead_offset_si=Decimal(0),
+        reading_si=None,
+        resolution_si=None,
+        half_width_si=None,
+        standard_uncertainty_si=None,
+        expanded_uncertainty_si=None,
+        guard_band_si=None,
+        conformance_probability=None,
+        verdict=word.get(reason, Verdict.NO_READING),
+        reason=reason,
+    )
+
+
+def judge_part(
+    rating: Rating,
+    rule: Rule,
+    accuracy: Accuracy | None,
+    sections: Sequence[MeasurementVerdict],
+    conclusions: Sequence[Conclusion] = (),
+) -> PartVerdict:
+    """The verdict on the part: the worst of its sections and conclusions, by `WORST_FIRST`."""
+    words = [*(s.verdict for s in sections), *(c.word for c in conclusions)]
+    worst = min(words, key=WORST_FIRST.index, default=Verdict.NO_READING)
+    return PartVerdict(rating, rule, accuracy, tuple(sections), worst, tuple(conclusions))
+
+
+def _measure(
+    section: Measurement,
+    readings_si: Sequence[Decimal],
+    reading_si: Decimal,
+    a: float | None,
+    bias: MeterBias | None,
+) -> _Measured:
+    low, high = low_limit_si(section), section.high_si
+    plain = _Measured(
+        float(reading_si),
+        -math.inf if low is None else float(low),
+        math.inf if high is None else float(high),
+    )
+    if a is None:
+        return plain
+    deviation = mean_deviation(readings_si)
+    if bias is not None:
+        deviation = math.hypot(deviation, float(bias.expanded_uncertainty_si) / COVERAGE_FACTOR)
+    u = standard_uncertainty(a, deviation)
+    return _Measured(plain.y, plain.low, plain.high, a, deviation, u)
+
+
+def _below_zero(
+    section: Measurement, measured: _Measured, resolution_si: Decimal | None
+) -> Reason | None:
+    """The finding where a quantity without sign reads clearly below zero."""
+    open_below = open_below_si(section)
+    if open_below is not None:
+        return Reason.NOT_A_CAPACITANCE if measured.y < -float(open_below) else None
+    if section.quantity not in _WITHOUT_SIGN:
+        return None
+    doubt = COVERAGE_FACTOR * (measured.u or 0.0)
+    noise = _NOISE_COUNTS * float(resolution_si or 0)
+    return Reason.BELOW_ZERO if measured.y < -max(doubt, noise) else None
+
+
+def _decide(
+    section: Measurement,
+    reading_si: Decimal,
+    measured: _Measured,
+    guard: float | None,
+    accuracy: Accuracy | None,
+) -> tuple[Verdict, Reason]:
+    # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
+    seen = guard is None or not at_least(measured.y, measured.low - guard)
+    open_below, shorted_below = open_below_si(section), section.shorted_below_si
+    if open_below is not None and reading_si <= open_below and seen:
+        return Verdict.OPEN, Reason.NO_CAPACITANCE
+    if shorted_below is not None and reading_si <= shorted_below and seen:
+        return Verdict.SHORTED, Reason.NO_RESISTANCE
+    if section.low_si is None and section.high_si is None:
+        return Verdict.MEASURED, Reason.WITHOUT_LIMITS
+    if guard is not None:
+        return zone(measured.y, measured.low, measured.high, guard)
+    if accuracy is not None:
+        return Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN
+    if not at_least(measured.y, measured.low):
+        return Verdict.FAIL, Reason.BELOW_ACCURACY_UNKNOWN
+    if not at_least(measured.high, measured.y):
+        return Verdict.FAIL, Reason.ABOVE_ACCURACY_UNKNOWN
+    return Verdict.PASS, Reason.INSIDE_ACCURACY_UNKNOWN
+
+
+def _needed(m: _Measured) -> float | None:
+    """The half-width with which 2U is as wide as the band; None if the scatter alone is wider."""
+    u = (m.high - m.low) / (2 * COVERAGE_FACTOR)
+    rest = u**2 - m.deviation**2
+    return math.sqrt(3 * rest) if rest > 0 else None

@@ -1,0 +1,42 @@
+"""What the test leads alone read, and which reading of theirs cannot be one."""
+
+from decimal import Decimal
+
+from benchmeter.conformity.judgement import expected_si
+from benchmeter.conformity.verdict import Rating
+from benchmeter.errors import InputError
+from benchmeter.quantities.quantity import Quantity
+
+__all__ = ["LARGEST_LEADS_OHM", "refuse_lead_offset", "refuse_offset_on", "refuse_ohm_offset"]
+
+LARGEST_LEADS_OHM = 2
+"""Joined test leads have no more than this; common practice, no source."""
+
+_LARGEST_OFFSET = Decimal("0.1")  # of the part; common practice, no source
+
+
+def refuse_lead_offset(rating: Rating, lead_offset_si: Decimal) -> None:
+    """Raise InputError if the offset is so large that it was taken with the leads on a part."""
+    capacitances = (s for s in rating.sections if s.quantity is Quantity.CAPACITANCE)
+    values = [v for s in capacitances if (v := expected_si(s)) is not None]
+    if values:
+        refuse_offset_on(min(values), lead_offset_si)
+
+
+def refuse_offset_on(value_si: Decimal, lead_offset_si: Decimal) -> None:
+    """The same for a part of that value, farad."""
+    if abs(lead_offset_si) > _LARGEST_OFFSET * value_si:
+        raise InputError(
+            f"A lead offset of {lead_offset_si.scaleb(6).normalize():f} µF is more than a tenth of "
+            "the part: the leads were not open.",
+            "Hold the open leads apart and take their reading again.",
+        )
+
+
+def refuse_ohm_offset(lead_offset_ohm: Decimal) -> None:
+    """Raise InputError if joined test leads cannot have that resistance."""
+    if not 0 <= lead_offset_ohm <= LARGEST_LEADS_OHM:
+        raise InputError(
+            f"Test leads have between 0 and {LARGEST_LEADS_OHM} Ω.",
+            "Hold their tips together and take their reading again.",
+        )

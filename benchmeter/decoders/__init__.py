@@ -1,1 +1,0 @@
-"""From bytes to indications, one file a wire format. No input or output, no clock."""

@@ -1,0 +1,1 @@
+"""What lies on the disk beside the record: folders, own data, TOML, CSV, preferences."""

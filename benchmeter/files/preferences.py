@@ -1,0 +1,133 @@
+"""What the user prefers: one declaration an option, kept in a TOML file of the data folder."""
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+
+from benchmeter.errors import DataFileError, StoreReadOnly
+from benchmeter.files.folders import Folders
+
+__all__ = [
+    "LABELS_KEPT",
+    "DecimalSign",
+    "LoadedPreferences",
+    "PaletteName",
+    "Preferences",
+    "RuleName",
+    "TemperatureUnit",
+    "load_preferences",
+    "save_preferences",
+]
+
+PaletteName = Literal["day", "night", "sunlight"]
+TemperatureUnit = Literal["°F", "°C"]
+DecimalSign = Literal[".", ","]
+RuleName = Literal["guarded", "simple"]
+
+LABELS_KEPT = 8
+
+
+class Preferences(msgspec.Struct, frozen=True, kw_only=True):
+    """The user's preferences. Never a measured value: those live in the store.
+
+    Attributes:
+        palette: colours for the shop, for the dark, for the sun.
+        zoom: size of everything, percent.
+        temperature_unit: what temperatures are shown in.
+        decimal_sign: what numbers are shown with; both are understood when typed.
+        sound: whether verdicts and notices are heard.
+        accuracy: accuracy line of the capacitance meter; "" if not known.
+        labels: rating labels typed last, newest first.
+        tag_stock: name of the label that tags are printed on.
+        decision_rule: agreed before the measurement.
+    """
+
+    palette: PaletteName = "day"
+    zoom: Annotated[int, msgspec.Meta(ge=100, le=200)] = 100
+    temperature_unit: TemperatureUnit = "°F"
+    decimal_sign: DecimalSign = "."
+    sound: bool = True
+    accuracy: str = ""
+    labels: tuple[str, ...] = ()
+    tag_stock: str = "62x29"
+    decision_rule: RuleName = "guarded"
+
+    def with_label(self, label: str) -> "Preferences":
+        """Remember a label as the newest; each label once."""
+        others = tuple(known for known in self.labels if known != label)
+        return msgspec.structs.replace(self, labels=(label, *others)[:LABELS_KEPT])
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedPreferences:
+    """The preferences, and what was wrong with their file if they had to be the defaults."""
+
+    preferences: Preferences
+    problem: DataFileError | None = None
+
+
+def load_preferences(folders: Folders) -> LoadedPreferences:
+    """Read the file; a broken one is kept aside and the defaults are used."""
+    path = folders.settings
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        return LoadedPreferences(Preferences())
+    except OSError as fault:
+        return LoadedPreferences(
+            Preferences(),
+            DataFileError(
+                f"The settings in {path} cannot be read, so the standard settings are used.",
+                "Check who may read the data folder.",
+                str(fault),
+            ),
+        )
+    try:
+        return LoadedPreferences(msgspec.toml.decode(data, type=Preferences))
+    except (msgspec.DecodeError, UnicodeDecodeError) as fault:
+        return LoadedPreferences(
+            Preferences(),
+            DataFileError(
+                f"The settings file is broken ({fault}), so the standard settings are used.",
+                _keep_aside(path),
+            ),
+        )
+
+
+def _keep_aside(path: Path) -> str:
+    number = 1
+    while (aside := path.with_name(f"{path.stem}.broken-{number}{path.suffix}")).exists():
+        number += 1
+    try:
+        path.rename(aside)
+    except OSError:
+        return f"Mend or remove {path}; it is left as it is until you change a setting."
+    return f"The broken file is kept as {aside.name}; choose your settings again."
+
+
+def save_preferences(folders: Folders, preferences: Preferences) -> None:
+    """Write the file whole or not at all.
+
+    Raises:
+        StoreReadOnly: the data folder cannot be written.
+    """
+    import tomli_w
+
+    data = tomli_w.dumps(msgspec.to_builtins(preferences)).encode()
+    fresh = folders.settings.with_suffix(".new")
+    try:
+        folders.make()
+        with fresh.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        fresh.replace(folders.settings)
+    except OSError as fault:
+        raise StoreReadOnly(
+            "The settings could not be written, so they hold until you close benchmeter.",
+            f"Check who may write to {folders.data}, and that the disk is not full.",
+            str(fault),
+        ) from fault

@@ -1,1 +1,0 @@
-"""The window: Qt models, widgets, plot, palettes. It shows and never decides."""

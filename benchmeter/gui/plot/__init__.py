@@ -1,1 +1,0 @@
-"""The plot. Imported after the first paint only: it brings pyqtgraph and numpy with it."""

@@ -1,1 +1,0 @@
-"""The parts that every screen is built from. They show frozen values and never decide."""

@@ -1,1 +1,0 @@
-"""Instruments: profiles (data), discovery, and the virtual instruments of the simulated bench."""

@@ -1,1 +1,0 @@
-"""The simulated bench: a small world, and instruments that speak their wire formats in bytes."""

@@ -1,0 +1,1 @@
+"""The way to an instrument: its port, its wire format, its profile."""

@@ -1,0 +1,1 @@
+"""One file a wire format. No input or output, no clock."""

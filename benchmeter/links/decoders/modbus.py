@@ -1,0 +1,147 @@
+"""Registers of Modbus RTU devices, as replies to the last request."""
+
+import math
+import struct
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from benchmeter.links.decoders.modbus_frames import ModbusReplies, Request, RtuReply
+from benchmeter.links.decoders.shown_number import (
+    ShownField,
+    base_unit,
+    no_indication,
+    shown_indication,
+)
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.reading import Garbled, Indication, Status
+
+__all__ = ["ModbusDecoder", "RegisterField", "RegisterType", "float32_number", "words_of"]
+
+RegisterType = Literal["int16", "uint16", "int32", "uint32", "float32"]
+
+_EXCEPTIONS = {
+    1: "the device does not know this function",
+    2: "the device has no such register",
+    3: "the device does not accept the number of registers",
+    4: "the device has failed",
+}
+"""Application protocol V1.1b3, 7."""
+
+
+def words_of(kind: RegisterType) -> int:
+    """How many registers a value takes."""
+    return 1 if kind in ("int16", "uint16") else 2
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterField:
+    """A value in registers: raw × scale + offset, in the field's unit.
+
+    Attributes:
+        field: with its quantity, which a register cannot tell.
+        words: order of the two words of 32-bit values.
+        overload, open_probe: raw numbers that are no value but say why there is none.
+        device: that holds it; None: whichever was asked.
+    """
+
+    field: ShownField
+    quantity: Quantity
+    function: Literal[3, 4]
+    address: int
+    kind: RegisterType
+    words: Literal["big", "little"] = "big"
+    scale: Decimal = Decimal(1)
+    offset: Decimal = Decimal(0)
+    overload: frozenset[int] = frozenset()
+    open_probe: frozenset[int] = frozenset()
+    device: int | None = None
+
+
+def float32_number(data: bytes) -> Decimal | None:
+    """The shortest decimal that is this float32 (4 bytes, big-endian); None if not finite.
+
+    >>> float32_number(bytes.fromhex("C18E3D71"))
+    Decimal('-17.78')
+    """
+    (value,) = struct.unpack(">f", data)
+    if not math.isfinite(value):
+        return None
+    for digits in range(1, 9):
+        short = f"{value:.{digits}g}"
+        try:
+            if struct.pack(">f", float(short)) == data:
+                return Decimal(short)
+        except OverflowError:  # rounded up beyond the largest float32
+            continue
+    return Decimal(f"{value:.9g}")
+
+
+class ModbusDecoder:
+    """Pairs a reply with the last request: device, function and count must be the same."""
+
+    def __init__(self, registers: Sequence[RegisterField]) -> None:
+        self._registers = tuple(registers)
+        self._replies = ModbusReplies()
+
+    def sent(self, data: bytes) -> None:
+        self._replies.sent(data)
+
+    def restart(self) -> None:
+        self._replies.restart()
+
+    def feed(self, data: bytes) -> list[Indication | Garbled]:
+        found: list[Indication | Garbled] = []
+        for reply in self._replies.feed(data):
+            found += self._read(reply)
+        return found
+
+    def _read(self, reply: RtuReply) -> list[Indication | Garbled]:
+        request = reply.request
+        if request is None:
+            return [Garbled(reply.fault, reply.frame)]
+        if reply.exception:
+            unnamed = f"the device refuses with exception {reply.exception}"
+            return [Garbled(_EXCEPTIONS.get(reply.exception, unnamed), reply.frame)]
+        read: list[Indication | Garbled] = []
+        for register in self._registers:
+            raw = _raw(register, request, reply.data)
+            if raw is not None:
+                one = _indication(register, raw)
+                read.append(Garbled(one.reason, reply.frame) if isinstance(one, Garbled) else one)
+        return read
+
+
+def _raw(register: RegisterField, request: Request, data: bytes) -> bytes | None:
+    """The bytes of a value, big-endian; None if the reply does not hold all of them."""
+    words = words_of(register.kind)
+    first = register.address - request.address
+    if register.function != request.function or first < 0 or first + words > request.count:
+        return None
+    if register.device not in (None, request.device):
+        return None
+    raw = data[2 * first : 2 * (first + words)]
+    return raw if register.words == "big" else raw[2:] + raw[:2]
+
+
+def _indication(register: RegisterField, raw: bytes) -> Indication | Garbled:
+    field, quantity = register.field, register.quantity
+    unit = base_unit(quantity, field)
+    if register.kind == "float32":
+        number = float32_number(raw)
+        if number is None:
+            status = Status.NO_VALUE if math.isnan(struct.unpack(">f", raw)[0]) else Status.OVERLOAD
+            return no_indication(field, quantity, status, raw.hex(" ").upper())
+    else:
+        number = Decimal(int.from_bytes(raw, "big", signed=register.kind.startswith("int")))
+    for status, raws in (
+        (Status.OVERLOAD, register.overload),
+        (Status.NO_CONTACT, register.open_probe),
+    ):
+        if number in raws:
+            return no_indication(field, quantity, status, f"{number:f}")
+    value = number * register.scale + register.offset
+    # A float32 carries no digits that were shown.
+    step = None if register.kind == "float32" else float(abs(register.scale) * unit.scale)
+    return shown_indication(field, quantity, value, unit, f"{value:f} {unit.symbol}", step)

@@ -1,0 +1,244 @@
+"""Replies of instruments that are asked in SCPI-1999 over IEEE 488.2 messages."""
+
+import itertools
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from benchmeter.errors import InputError
+from benchmeter.links.decoders.scpi_dialogue import (
+    NO_NUMBER,
+    VALUE_ITEM,
+    Question,
+    Reply,
+    ScpiDialogue,
+)
+from benchmeter.links.decoders.shown_number import (
+    ShownField,
+    base_unit,
+    no_indication,
+    shown_indication,
+    wrong_function,
+)
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import find_unit, kind_of, resolution_of
+from benchmeter.readings.reading import Garbled, Indication, Status
+
+__all__ = ["ScpiDecoder", "function_named"]
+
+# Infinity is 9.9E37, "not a number" 9.91E37 (SCPI-1999 volume 1, 7.2.1.4 and 7.2.1.5, from
+# memory). Single precision prints 9.8999999E+37 and 9.9099999E+37.
+_INFINITY = Decimal("9.89E37")
+_NOT_A_NUMBER = (Decimal("9.905E37"), Decimal("9.915E37"))
+
+_NODES: dict[tuple[tuple[str, str], ...], Quantity] = {
+    (("VOLT", "VOLTAGE"),): Quantity.VOLTAGE_DC,
+    (("VOLT", "VOLTAGE"), ("DC", "DC")): Quantity.VOLTAGE_DC,
+    (("VOLT", "VOLTAGE"), ("AC", "AC")): Quantity.VOLTAGE_AC,
+    (("CURR", "CURRENT"),): Quantity.CURRENT_DC,
+    (("CURR", "CURRENT"), ("DC", "DC")): Quantity.CURRENT_DC,
+    (("CURR", "CURRENT"), ("AC", "AC")): Quantity.CURRENT_AC,
+    (("RES", "RESISTANCE"),): Quantity.RESISTANCE,
+    (("FRES", "FRESISTANCE"),): Quantity.RESISTANCE,
+    (("CAP", "CAPACITANCE"),): Quantity.CAPACITANCE,
+    (("TEMP", "TEMPERATURE"),): Quantity.TEMPERATURE,
+    (("FREQ", "FREQUENCY"),): Quantity.FREQUENCY,
+    (("DIOD", "DIODE"),): Quantity.DIODE,
+    (("CONT", "CONTINUITY"),): Quantity.CONTINUITY,
+}
+_FUNCTIONS = {
+    ":".join(spelling): quantity
+    for nodes, quantity in _NODES.items()
+    for spelling in itertools.product(*nodes)
+}
+"""Names of functions in short and long form (SCPI-1999 volume 2, SENSe:FUNCtion, from memory)."""
+
+
+# "CONF?" tells range and resolution behind the function.
+_PARAMETERS = re.compile(r"\s+(?:[+-]?[\d.]|DEF).*", re.ASCII)
+
+
+def _plain(reply: str) -> str:
+    name = reply.strip()
+    if len(name) >= 2 and name[0] == name[-1] and name[0] in "\"'":
+        name = name[1:-1].strip()
+    return _PARAMETERS.sub("", name.upper())
+
+
+def function_named(reply: str, more: Mapping[str, Quantity] | None = None) -> Quantity | None:
+    """The quantity that a function reply names; None if the name is not known.
+
+    >>> function_named('"SENSe:VOLTage:AC"')
+    <Quantity.VOLTAGE_AC: 'AC voltage'>
+    """
+    name = _plain(reply)
+    for own, quantity in (more or {}).items():
+        if _plain(own) == name:
+            return quantity
+    return _FUNCTIONS.get(re.sub(r"^:?(SENS(E)?1?:)?", "", name))
+
+
+_NOT_CONFIRMED = "the meter did not say behind the value what it measures"
+
+
+@dataclass(frozen=True, slots=True)
+class _Waiting:
+    """What was read of a value, the function named before it, and its bytes."""
+
+    said: str
+    read: list[Indication]
+    data: bytes
+
+
+class ScpiDecoder:
+    """Reads replies in the light of what was asked.
+
+    The function that the meter names holds for the value that is asked for next, and for that
+    one only: the knob may be turned. It speaks for the first field. A meter that has never named
+    its function is taken to measure what the profile says; one that names it, but not this time,
+    gives no value. Where the function is asked once more behind each value, the value counts only
+    if the answer is the same: the knob may be turned while the meter measures.
+
+    Args:
+        fields: the values of a reply, in order.
+        identify, ask_function, read: the questions; `ask_function` "" if it is never asked.
+        functions: names of functions besides the standard's.
+        confirm_function: whether the function is asked once more behind each value.
+    """
+
+    def __init__(
+        self,
+        fields: Sequence[ShownField],
+        *,
+        identify: str = "*IDN?",
+        ask_function: str = "",
+        read: str = "READ?",
+        functions: Mapping[str, Quantity] | None = None,
+        confirm_function: bool = False,
+    ) -> None:
+        self._fields = tuple(fields)
+        self._functions = dict(functions or {})
+        self._dialogue = ScpiDialogue(identify, ask_function, read)
+        self._said = ""  # the function, as the meter named it, for the next value
+        self._names_function = False
+        self._value_open = False
+        self._confirms = confirm_function
+        self._waiting: _Waiting | None = None  # for the function behind it
+        self._unconfirmed: list[Garbled] = []
+
+    @property
+    def identity(self) -> str:
+        """What the meter calls itself; "" until it has said so."""
+        return self._dialogue.identity
+
+    def sent(self, data: bytes) -> None:
+        asked = self._dialogue.sent(data)
+        if asked and asked[0] is not Question.FUNCTION:
+            self._give_up_waiting()
+        again = Question.VALUE in asked and self._value_open
+        if again or Question.FUNCTION in asked or Question.IDENTITY in asked:
+            self._said = ""
+        if asked:
+            self._value_open = Question.VALUE in asked
+
+    def restart(self) -> None:
+        self._dialogue.restart()
+        self._give_up_waiting()
+        self._said = ""
+        self._names_function = False
+        self._value_open = False
+
+    def feed(self, data: bytes) -> list[Indication | Garbled]:
+        found: list[Indication | Garbled] = [*self._unconfirmed]
+        self._unconfirmed.clear()
+        for reply in self._dialogue.feed(data):
+            found += self._read(reply)
+        return found
+
+    def _give_up_waiting(self) -> None:
+        if self._waiting is not None:
+            self._unconfirmed.append(Garbled(_NOT_CONFIRMED, self._waiting.data))
+            self._waiting = None
+
+    def _read(self, reply: Reply) -> list[Indication | Garbled]:
+        if reply.question is Question.FUNCTION and not reply.refused:
+            self._names_function = True
+            self._said = "" if reply.fault else reply.text
+            if self._waiting is not None:
+                return self._confirmed(self._waiting, reply)
+        said = self._said
+        if reply.question is Question.VALUE:
+            self._said, self._value_open = "", False
+        if reply.fault:
+            return [Garbled(reply.fault, reply.data)]
+        if reply.question is not Question.VALUE:
+            return []
+        items = [item.strip() for item in reply.text.split(",")]
+        if len(items) != len(self._fields):
+            reason = f"the reply has {len(items)} values, the profile {len(self._fields)}"
+            return [Garbled(reason, reply.data)]
+        read: list[Indication] = []
+        for i, (field, item) in enumerate(zip(self._fields, items, strict=True)):
+            one = self._indication(field, item, said, first=i == 0)
+            if isinstance(one, Garbled):
+                return [Garbled(one.reason, reply.data)]
+            read.append(one)
+        if self._confirms and said:
+            self._waiting = _Waiting(said, read, reply.data)
+            return []
+        return [*read]
+
+    def _confirmed(self, value: "_Waiting", reply: Reply) -> list[Indication | Garbled]:
+        """The value that waits, if the meter was set to the same function before and after."""
+        self._waiting, self._said = None, ""
+        if reply.fault:
+            return [Garbled(reply.fault, reply.data), Garbled(_NOT_CONFIRMED, value.data)]
+        if _plain(reply.text) == _plain(value.said):
+            return [*value.read]
+        # The knob was turned while the meter measured: of which function is the value?
+        first, *others = value.read
+        none = replace(first, quantity=None, value=None, status=Status.NO_VALUE, resolution=None)
+        return [none, *others]
+
+    def _indication(
+        self, field: ShownField, item: str, said: str, *, first: bool
+    ) -> Indication | Garbled:
+        quantity = field.quantity
+        if first and said:
+            named = function_named(said, self._functions)
+            if named is None:
+                return wrong_function(field, None, f"{said} {item}")
+            if quantity not in (None, named):
+                return wrong_function(field, named, item)
+            quantity = named
+        elif first and self._names_function:
+            return Garbled("the meter did not say this time what it measures", b"")
+        if quantity is None:
+            return Garbled(
+                "the meter does not say what it measures; a profile that says it is needed, "
+                "such as scpi-capacitance",
+                b"",
+            )
+        return _value(field, quantity, item)
+
+
+def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Garbled:
+    word = NO_NUMBER.fullmatch(item)
+    if word is not None:
+        status = Status.OVERLOAD if word["overload"] else Status.NO_VALUE
+        return no_indication(field, quantity, status, item)
+    match = VALUE_ITEM.fullmatch(item)
+    assert match is not None, "the dialogue lets nothing else through"
+    number, suffix = Decimal(match[1]), match[2]
+    unit = base_unit(quantity, field)
+    if suffix:
+        try:
+            unit = find_unit(suffix, kind_of(quantity))
+        except InputError as why:
+            return Garbled(f"the unit does not fit: {why.user_text()}", b"")
+    if _NOT_A_NUMBER[0] <= abs(number) < _NOT_A_NUMBER[1]:
+        return no_indication(field, quantity, Status.NO_VALUE, item)
+    if abs(number) >= _INFINITY:
+        return no_indication(field, quantity, Status.OVERLOAD, item)
+    return shown_indication(field, quantity, number, unit, item, resolution_of(number, unit))

@@ -1,0 +1,231 @@
+"""Which line answers which question (IEEE 488.2): shared by those who decode and those who ask."""
+
+import re
+from collections import deque
+from dataclasses import dataclass
+from enum import StrEnum
+
+from benchmeter.links.decoders.lines import Line, LineSplitter
+
+__all__ = ["LONGEST_REPLY", "NO_NUMBER", "VALUE_ITEM", "Question", "Reply", "ScpiDialogue"]
+
+LONGEST_REPLY = 512
+
+VALUE_ITEM = re.compile(
+    r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?) *([A-Za-z%°µμΩ\u2126]*)", re.ASCII
+)
+"""NR1, NR2 or NR3 (IEEE 488.2, 8.7.2 to 8.7.4), and the unit that some meters add."""
+
+NO_NUMBER = re.compile(
+    r"(?P<overload>[+-]?INF(?:INITY)?|NINF(?:INITY)?|[+-]?(?:[O0]\.?L|OVLD?|OVERLOAD))|NAN",
+    re.ASCII | re.IGNORECASE,
+)
+"""Words that some meters write in place of 9.9E37 (overload) and 9.91E37 (SCPI-1999 volume 1,
+7.2.1, from memory; OL and its like: common practice, no source)."""
+
+# An entry of the error queue (SCPI-1999 volume 2, 21.8, from memory), or plain words.
+_REFUSAL = re.compile(r"[+-]?\d+ *, *[\"'].*|\W*ERR(?:OR)?\b.*", re.ASCII | re.IGNORECASE)
+_LONGEST_QUOTE = 60
+
+
+class Question(StrEnum):
+    """What is asked."""
+
+    IDENTITY = "identity"
+    FUNCTION = "function"
+    VALUE = "value"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """A line that the instrument sent.
+
+    Attributes:
+        question: what it answers; None if it answers nothing that was asked.
+        text: the line, without spaces at its ends.
+        data: the same as bytes.
+        fault: why it cannot be used, in the user's words; "" if it can.
+        refused: whether it is an error message: the instrument does not know the question.
+    """
+
+    question: Question | None
+    text: str
+    data: bytes
+    fault: str = ""
+    refused: bool = False
+
+
+class ScpiDialogue:
+    """Pairs lines with questions in the order in which they were asked.
+
+    One message at a time: what is asked anew replaces what is still open. While the identity is
+    asked for, every other line is dropped: so step is found again after a late or lost reply.
+    LF, CR, CRLF and LFCR end a line. A line that repeats what was sent is an echo, and no reply.
+
+    Args:
+        identify, ask_function, read: the questions, as sent, without terminator; "" for none.
+    """
+
+    def __init__(self, identify: str, ask_function: str, read: str) -> None:
+        self._kinds = {
+            read.strip(): Question.VALUE,
+            ask_function.strip(): Question.FUNCTION,
+            identify.strip(): Question.IDENTITY,
+        }
+        self.identity = ""
+        self._open: deque[Question] = deque()
+        self._said: tuple[str, ...] = ()
+        self._lines = LineSplitter(b"\r\n", LONGEST_REPLY)
+        self._ended_by = b""
+        self._block = _Block()
+
+    def restart(self) -> None:
+        """Forget all."""
+        self.identity = ""
+        self._open.clear()
+        self._said = ()
+        self._lines.clear()
+        self._ended_by = b""
+        self._block = _Block()
+
+    def sent(self, data: bytes) -> list[Question]:
+        """This was sent; the questions in it: what holds a question mark wants a reply."""
+        self._said = tuple(m.strip() for m in re.split(r"[\r\n]+", data.decode("ascii", "replace")))
+        asked = [self._kinds.get(m, Question.OTHER) for m in self._said if "?" in m]
+        if not asked:
+            return []
+        if self._lines.tail or self._block.open:
+            self._lines.spoil("it had begun before the question was asked")
+            self._block = _Block()
+        self._open = deque(asked)
+        return asked
+
+    def feed(self, data: bytes) -> list[Reply]:
+        """The lines that end in `data`, or that silence (b"") has ended."""
+        if not data:
+            return self._silence()
+        replies = []
+        for byte in data:
+            if self._block.takes(byte, at_start=not self._lines.tail):
+                self._lines.spoil("it is a block of data, not a number")
+                self._ended_by = b""
+                continue
+            sign = bytes([byte])
+            if self._is_rest_of_end(sign):
+                continue
+            for line in self._lines.feed(sign):
+                if not self._is_echo(line) and (self._open or not line.blank):
+                    replies.append(self._reply(line))
+        return replies
+
+    def _is_rest_of_end(self, sign: bytes) -> bool:
+        """Whether `sign` is the LF of CRLF, or the CR of LFCR, of a line that is read already."""
+        before, self._ended_by = self._ended_by, b""
+        if sign not in (b"\r", b"\n"):
+            return False
+        if before == b"\r":
+            self._ended_by = b"" if sign == b"\n" else b"\r"
+            return True
+        if before == b"\n" and sign == b"\r":
+            return True
+        self._ended_by = sign
+        return False
+
+    def _is_echo(self, line: Line) -> bool:
+        text = line.data.decode("latin-1").strip()
+        return text != "" and (text in self._said or ("?" in text and text in self._kinds))
+
+    def _silence(self) -> list[Reply]:
+        self._block = _Block()
+        if not self._lines.tail:
+            return []
+        if self._open:
+            self._lines.spoil("it came in pieces")
+            return []
+        noise = self._lines.clear()
+        return [Reply(None, "", noise, "it is the beginning of a line that never ended")]
+
+    def _reply(self, line: Line) -> Reply:
+        data = line.data
+        text = data.decode("latin-1").strip()
+        if not self._open:
+            return Reply(None, text, data, "the meter sent a line that was not asked for")
+        if line.blank:
+            return Reply(None, text, data, "the reply is empty")
+        identity = not line.fault and self._is_identity(text)
+        if self._open[0] is Question.IDENTITY:
+            if not identity:
+                return Reply(None, text, data, line.fault or "it is late, or no identity")
+            self._open.popleft()
+            self.identity = self.identity or text
+            return Reply(Question.IDENTITY, text, data)
+        if identity:
+            return Reply(None, text, data, "the identity came late")
+        question = self._open.popleft()
+        if not line.fault and question is not Question.OTHER and _REFUSAL.fullmatch(text):
+            return Reply(
+                question,
+                text,
+                data,
+                f"the meter answers with the error {_quoted(text)}",
+                refused=True,
+            )
+        return Reply(question, text, data, line.fault or _misfit(question, text))
+
+    def _is_identity(self, text: str) -> bool:
+        """Four comma-separated fields (IEEE 488.2, 10.14), the maker not a number."""
+        if text and text == self.identity:
+            return True
+        fields = text.split(",")
+        return len(fields) >= 4 and text.isascii() and not VALUE_ITEM.fullmatch(fields[0].strip())
+
+
+def _misfit(question: Question, text: str) -> str:
+    """Why `text` cannot answer `question`; "" if it can."""
+    items = [item.strip() for item in text.split(",")]
+    numbers = all(VALUE_ITEM.fullmatch(item) or NO_NUMBER.fullmatch(item) for item in items)
+    if question is Question.VALUE and not numbers:
+        return f"the reply {_quoted(text)} is not a number"
+    if question is Question.FUNCTION and numbers:
+        return "the meter answered with a number when it was asked what it measures"
+    if question is Question.FUNCTION and not (text.isascii() and text.isprintable()):
+        return f"the reply {_quoted(text)} names no function"
+    return ""
+
+
+def _quoted(text: str) -> str:
+    shown = "".join(sign if sign.isprintable() else "\ufffd" for sign in text[:_LONGEST_QUOTE])
+    return f"“{shown}”"
+
+
+class _Block:
+    """Swallows a block of data, `#<n><length><bytes>` (IEEE 488.2, 8.7.9), line ends included."""
+
+    def __init__(self) -> None:
+        self._header = b""
+        self._left = 0
+
+    @property
+    def open(self) -> bool:
+        return bool(self._header) or self._left > 0
+
+    def takes(self, byte: int, *, at_start: bool) -> bool:
+        """Whether `byte` belongs to a block."""
+        if self._left:
+            self._left -= 1
+            return True
+        sign = bytes([byte])
+        if not self._header:
+            if not (at_start and sign == b"#"):
+                return False
+            self._header = sign
+            return True
+        if not sign.isdigit() or self._header + sign == b"#0":
+            self._header = b""  # no block, or one that ends with the line
+            return False
+        self._header += sign
+        if len(self._header) == 2 + int(self._header[1:2]):
+            self._left = int(self._header[2:])
+            self._header = b""
+        return True

@@ -1,0 +1,1 @@
+"""Profiles that join line, wire format and accuracy; conversations; discovery."""

@@ -1,0 +1,209 @@
+"""Link texts, as given on the command line and kept with a session.
+
+serial:PATH?profile=NAME[&channel=NAME,...][&baud=N][&device=N]
+simulated:SCENARIO
+"""
+
+from dataclasses import dataclass
+from urllib.parse import unquote
+
+import msgspec
+
+from benchmeter.errors import InputError
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.profile import ChannelOfProfile, ModbusFormat, Profile
+from benchmeter.links.instruments.profiles import all_profiles, load_profile
+from benchmeter.links.instruments.setup import ChannelSetup, LinkSetup, Role
+
+__all__ = ["SerialAddress", "SimulatedAddress", "link_setup", "parse_address"]
+
+_OPTIONS = ("profile", "channel", "baud", "device")
+_HIGHEST_BAUD = 4_000_000
+_HIGHEST_DEVICE = 247  # Modbus over serial line V1.02, 2.2
+_FORM = "Write serial:PATH?profile=NAME&channel=NAME, or simulated:SCENARIO."
+
+_ROLES = {role.value for role in Role}
+
+
+@dataclass(frozen=True, slots=True)
+class SerialAddress:
+    """A serial link.
+
+    Attributes:
+        text: as the user gave it.
+        path: device, or a link to one.
+        channels: names in the order of the profile's channels; empty: named by the profile.
+        baud, device: instead of the profile's own.
+    """
+
+    text: str
+    path: str
+    profile: str
+    channels: tuple[str, ...] = ()
+    baud: int | None = None
+    device: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedAddress:
+    """The simulated bench, playing a scenario."""
+
+    scenario: str
+
+
+def parse_address(text: str) -> SerialAddress | SimulatedAddress:
+    """Read a link text. Nothing is looked up and nothing is opened.
+
+    Raises:
+        InputError: it cannot be read; says which part is wrong.
+    """
+    kind, colon, rest = text.strip().partition(":")
+    if not colon or kind not in ("serial", "simulated"):
+        raise InputError(f"“{text}” does not name a link.", _FORM)
+    path, _, query = rest.partition("?")
+    if kind == "simulated":
+        if not path or query:
+            raise InputError(f"“{text}” names no scenario.", "Write simulated:SCENARIO.")
+        return SimulatedAddress(path)
+    if not path:
+        raise InputError(
+            f"“{text}” names no port.",
+            "Write the port after serial:, as “benchmeter ports” lists it.",
+        )
+    options = _options(text, query)
+    return SerialAddress(
+        text=text,
+        path=path,
+        profile=options.get("profile", ""),
+        channels=_channel_names(text, options["channel"]) if "channel" in options else (),
+        baud=_number(text, options, "baud", _HIGHEST_BAUD),
+        device=_number(text, options, "device", _HIGHEST_DEVICE),
+    )
+
+
+def link_setup(
+    address: SerialAddress, folders: Folders, name: str
+) -> tuple[LinkSetup, tuple[ChannelSetup, ...]]:
+    """What a session records of this link.
+
+    Args:
+        folders: where the user's own profiles are.
+        name: the link's name in the session.
+
+    Raises:
+        InputError: the profile is missing or not known, or does not go with the other options.
+        DataFileError: the profile's file is broken.
+    """
+    if not address.profile:
+        known, _ = all_profiles(folders)
+        raise InputError(
+            f"“{address.text}” names no profile.",
+            f"Add ?profile=NAME, one of {', '.join(p.name for p in known)}.",
+        )
+    profile = _with_options(load_profile(address.profile, folders), address)
+    link = LinkSetup(name=name, address=address.text, profile=profile)
+    names = address.channels or _names_by_profile(profile, name)
+    if len(names) != len(profile.channels):
+        raise InputError(
+            f"“{address.text}” names {_count(len(names))}, but the profile {profile.name} has "
+            f"{_count(len(profile.channels))}.",
+            f"Name them in this order: {', '.join(_names_by_profile(profile, name))}.",
+        )
+    channels = tuple(
+        _channel(own, said, link) for own, said in zip(names, profile.channels, strict=True)
+    )
+    return link, channels
+
+
+def _options(text: str, query: str) -> dict[str, str]:
+    options: dict[str, str] = {}
+    for part in query.split("&") if query else ():
+        key, _, value = part.partition("=")
+        value = unquote(value).strip()
+        if key not in _OPTIONS:
+            raise InputError(
+                f"“{key}” in “{text}” is not an option of a serial link.",
+                f"The options are {', '.join(_OPTIONS)}.",
+            )
+        if key in options:
+            raise InputError(f"“{text}” says {key} twice.", "Say it once.")
+        if not value:
+            raise InputError(
+                f"“{text}” says nothing for {key}.", f"Write {key}=..., or leave it out."
+            )
+        options[key] = value
+    return options
+
+
+def _channel_names(text: str, value: str) -> tuple[str, ...]:
+    names = tuple(name.strip() for name in value.split(","))
+    for name in names:
+        if not name or not name.isprintable():
+            raise InputError(
+                f"A channel in “{text}” has no name.",
+                "Write the names with a comma between them: channel=discharge,outdoor.",
+            )
+        if names.count(name) > 1:
+            raise InputError(
+                f"“{text}” calls two channels “{name}”.", "Give each channel a name of its own."
+            )
+    return names
+
+
+def _number(text: str, options: dict[str, str], key: str, highest: int) -> int | None:
+    if key not in options:
+        return None
+    value = options[key]
+    if not (value.isascii() and value.isdigit() and 1 <= int(value) <= highest):
+        raise InputError(
+            f"“{value}” in “{text}” is no {key}.", f"Write a number from 1 to {highest}."
+        )
+    return int(value)
+
+
+def _with_options(profile: Profile, address: SerialAddress) -> Profile:
+    if address.baud is not None:
+        line = msgspec.structs.replace(profile.line, baud=address.baud)
+        profile = msgspec.structs.replace(profile, line=line)
+    if address.device is not None:
+        if not isinstance(profile.format, ModbusFormat):
+            raise InputError(
+                f"“{address.text}” says device, but the profile {profile.name} is not Modbus.",
+                "Leave device out.",
+            )
+        modbus = msgspec.structs.replace(profile.format, device=address.device)
+        profile = msgspec.structs.replace(profile, format=modbus)
+    return profile
+
+
+def _names_by_profile(profile: Profile, link: str) -> tuple[str, ...]:
+    """By field, else by quantity, else by link; numbered where that gives a name twice."""
+    names: list[str] = []
+    for channel in profile.channels:
+        name = channel.field or (channel.quantity.value if channel.quantity else link)
+        twins = sum(1 for other in names if other == name or other.startswith(f"{name} "))
+        names.append(f"{name} {twins + 1}" if twins else name)
+    return tuple(names)
+
+
+def _channel(name: str, said: ChannelOfProfile, link: LinkSetup) -> ChannelSetup:
+    role = Role(name) if name in _ROLES else Role.OTHER
+    needed = role.quantity
+    if needed is not None and said.quantity not in (None, needed):
+        raise InputError(
+            f"The channel “{name}” is for {needed.value}, but the profile {link.profile.name} "
+            f"measures {said.quantity.value if said.quantity else 'something else'} there.",
+            "Choose a profile that fits, or give the channel another name.",
+        )
+    return ChannelSetup(
+        name=name,
+        role=role,
+        link=link.name,
+        field=said.field,
+        quantity=said.quantity,
+        accuracy=said.accuracy,
+    )
+
+
+def _count(number: int) -> str:
+    return "1 channel" if number == 1 else f"{number} channels"

@@ -1,0 +1,1 @@
+"""Where stamped bytes come from: serial, recorded, typed in."""

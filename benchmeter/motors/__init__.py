@@ -1,0 +1,1 @@
+"""Windings, insulation, unbalance. Pure."""

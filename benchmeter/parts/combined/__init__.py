@@ -1,0 +1,1 @@
+"""What several measurements of a part say together."""

@@ -1,0 +1,277 @@
+"""What the label or data sheet of a part gives, as people type it: `24 V, coil 9-14 ohm, ±10 %`.
+
+Values stand in any order; a name before a value is needed where its unit fits several. Nothing is
+skipped in silence: what is not understood is an error that names the word.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+
+from benchmeter.errors import InputError
+from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.nameplate.nameplate_values import (
+    NameplateValue,
+    find_amount_unit,
+    plain_value,
+    tolerance_value,
+)
+from benchmeter.parts.nameplate.tokens import Piece, pieces
+from benchmeter.parts.nameplate.tolerance import parse_tolerance
+from benchmeter.parts.part_kind import DifferenceRule, FromPower, NameplateField, OfGiven, PartKind
+from benchmeter.quantities.units import UNITS, Unit, find_unit
+from benchmeter.quantities.writing import clip
+
+__all__ = ["NameplateValue", "default_of", "parse_givens", "tolerance_names", "with_tolerance"]
+
+
+def parse_givens(kind: PartKind, label: str, tolerance: str = "") -> dict[str, NameplateValue]:
+    """Every given that is known, by name, in the order of the kind.
+
+    A capacitor's label gives the frequency, if the kind asks for it.
+
+    Args:
+        label: as typed: "24 V, coil 9-14 ohm".
+        tolerance: typed aside: "6 %"; "" for none.
+
+    Raises:
+        InputError: a word or value is not understood, absurd, doubled, of a unit that does not
+            fit, or a needed one is missing.
+    """
+    if kind.label == "capacitor":
+        frequencies = parse_label(label, tolerance).frequencies_hz
+        found = {g.name: hz for g in kind.givens if (hz := _frequency(frequencies))}
+    else:
+        found = _read(kind, with_tolerance(kind, label, tolerance))
+    values = {}
+    for given in kind.givens:
+        value = found.get(given.name) or default_of(kind, given)
+        if value is not None:
+            values[given.name] = value
+    return values
+
+
+def with_tolerance(kind: PartKind, label: str, tolerance: str) -> str:
+    """The label with a tolerance that was typed aside.
+
+    Raises:
+        InputError: not a tolerance, or this kind of part has none.
+    """
+    if not tolerance.strip():
+        return label
+    if kind.label == "capacitor":
+        return f"{label}, {parse_tolerance(tolerance).text}"
+    names = tolerance_names(kind)
+    if not names:
+        raise InputError(
+            f"A tolerance says nothing of the kind “{clip(kind.title)}”.",
+            f"Leave “{clip(tolerance.strip())}” out.",
+        )
+    (first, *others) = [given for given in kind.givens if given.name in names]
+    if not others and first.unit == "%":
+        return f"{label}, {first.name} {parse_tolerance(tolerance).text}"
+    return f"{label}, {tolerance}"
+
+
+def tolerance_names(kind: PartKind) -> set[str]:
+    """Names of the givens that are tolerances of others."""
+    limits = [measure.limits for measure in kind.measures]
+    limits += [rule.limits for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
+    named = {limit.tolerance for limit in limits if isinstance(limit, OfGiven | FromPower)}
+    return named & {given.name for given in kind.givens}
+
+
+def _frequency(frequencies_hz: tuple[int, ...]) -> NameplateValue | None:
+    if len(frequencies_hz) == 1:
+        hz = frequencies_hz[0]
+        return NameplateValue(f"{hz} Hz", Decimal(hz), None, None, "", False)
+    if len(frequencies_hz) > 1:
+        listed = " and ".join(str(hz) for hz in frequencies_hz)
+        raise InputError(
+            f"The label gives {listed} Hz.", "Type the one that the mains have, for example 60 Hz."
+        )
+    return None
+
+
+def default_of(kind: PartKind, given: NameplateField) -> NameplateValue | None:
+    """What holds where this given is not typed; None for nothing.
+
+    Raises:
+        InputError: it is needed and has no default, or the kind's file gives one that is none.
+    """
+    if given.default:
+        found = _read(kind, f"{given.name} {given.default}")
+        if found.keys() != {given.name}:
+            raise InputError(
+                f"“{clip(given.default)}” is no value of {given.title.lower()}.",
+                "Correct the file of the kind of part.",
+            )
+        return replace(found[given.name], text=given.default, from_default=True)
+    if given.needed:
+        raise InputError(f"{given.title} is missing.", f"Type it like: {kind.example}")
+    return None
+
+
+def _read(kind: PartKind, text: str) -> dict[str, NameplateValue]:
+    """What is typed, by the name of the given."""
+    reader = _Reader(kind)
+    for piece in pieces(text, kind.example):
+        reader.take(piece)
+    return reader.finish()
+
+
+class _Reader:
+    """Takes one piece after another; a name waits for its value."""
+
+    def __init__(self, kind: PartKind) -> None:
+        self._kind = kind
+        self._tolerances = tolerance_names(kind)
+        self._found: dict[str, NameplateValue] = {}
+        self._name = ""
+
+    def take(self, piece: Piece) -> None:
+        if piece.form == "word":
+            self._take_word(piece.text)
+            return
+        name, self._name = self._name, ""
+        if piece.form == "bare":
+            self._take_bare(name, piece.text)
+            return
+        given, unit = self._given_of(name, piece)
+        if piece.current and given.current and piece.current != given.current:
+            raise InputError(
+                f"“{clip(piece.text)}” is {piece.current}, and this kind of part is for"
+                f" {given.current}.",
+                "Choose the kind of part that fits, or correct it.",
+            )
+        if given.name in self._tolerances:
+            value = tolerance_value(given, unit, piece)
+        else:
+            value = plain_value(given, unit, piece)
+        self._set(given, value)
+
+    def finish(self) -> dict[str, NameplateValue]:
+        if self._name:
+            raise InputError(f"After “{clip(self._name)}” a value is missing.", self._like)
+        return self._found
+
+    @property
+    def _like(self) -> str:
+        return f"Type it like: {self._kind.example}"
+
+    def _take_word(self, word: str) -> None:
+        if self._name:
+            name, self._name = self._name, ""
+            self._take_choice(name, word)
+        elif any(self._named(word)):
+            self._name = word
+        else:
+            self._take_choice("", word)
+
+    def _take_bare(self, name: str, text: str) -> None:
+        """A number alone is a choice ("class 1") or lacks its unit."""
+        if any(given.choices for given in self._named(name)):
+            self._take_choice(name, text)
+            return
+        units = [f"{name} {text} {given.unit}" for given in self._named(name) if given.unit]
+        raise InputError(
+            f"“{clip(f'{name} {text}'.strip())}” has no unit.",
+            f"Write it like {' or '.join(units)}." if units else self._like,
+        )
+
+    def _take_choice(self, name: str, word: str) -> None:
+        asked = list(self._named(name)) if name else list(self._kind.givens)
+        with_choices = [given for given in asked if given.choices]
+        for given in with_choices:
+            choice = _chosen(given, word)
+            if choice:
+                text = f"{name} {word}".strip()
+                self._set(given, NameplateValue(text, None, None, None, choice, False))
+                return
+        if name and with_choices:
+            raise InputError(
+                f"“{clip(word)}” is not known as {with_choices[0].title.lower()}.",
+                f"Choose one of {', '.join(with_choices[0].choices)}.",
+            )
+        if name:
+            raise InputError(
+                f"After “{clip(name)}” a value is missing: “{clip(word)}” is none.", self._like
+            )
+        raise InputError(f"“{clip(word)}” is not understood.", f"Leave it out. {self._like}")
+
+    def _named(self, word: str) -> Iterator[NameplateField]:
+        for given in self._kind.givens:
+            if word.casefold() in (n.casefold() for n in (given.name, *given.also)):
+                yield given
+
+    def _given_of(self, name: str, piece: Piece) -> tuple[NameplateField, Unit]:
+        """The given that a value belongs to, and its unit."""
+        asked = list(self._named(name)) if name else list(self._kind.givens)
+        fitting = [(given, unit) for given in asked if (unit := _unit_for(given, piece.unit))]
+        if name and not fitting:
+            raise _misfit(asked[0], name, piece, self._like)
+        if not name and piece.form in ("plus minus", "two sides"):
+            fitting = [fit for fit in fitting if fit[0].name in self._tolerances]
+        elif not name:
+            own = [fit for fit in fitting if fit[0].name not in self._tolerances]
+            fitting = own or fitting
+        if len(fitting) > 1:
+            fitting = [f for f in fitting if f[0].needed and not f[0].default] or fitting
+        if len(fitting) == 1:
+            return fitting[0]
+        if not fitting:
+            find_unit(piece.unit)
+            if piece.form == "plus minus" and UNITS.get(piece.unit) is not UNITS["%"]:
+                raise InputError(
+                    f"The tolerance “{clip(piece.text)}” belongs to nothing here.",
+                    "Write it into the value, like 14 ±2 ohm, or in percent.",
+                )
+            raise InputError(
+                f"“{clip(piece.text)}” is nothing that is asked of this kind of part.",
+                f"Leave it out. {self._like}",
+            )
+        titles = " or ".join(f"{given.title} ({given.name})" for given, _ in fitting)
+        raise InputError(
+            f"“{clip(piece.text)}” may be {titles}.",
+            f"Put the name before it: {fitting[0][0].name} {clip(piece.text)}",
+        )
+
+    def _set(self, given: NameplateField, value: NameplateValue) -> None:
+        if given.name in self._found:
+            before = self._found[given.name].text
+            raise InputError(
+                f"{given.title} stands there twice: “{clip(before)}” and “{clip(value.text)}”.",
+                f"Leave one out. {self._like}",
+            )
+        self._found[given.name] = value
+
+
+def _chosen(given: NameplateField, word: str) -> str:
+    """The choice that `word` is, or whose end it is after a dash: "2" of "ntc-10k-2"; else ""."""
+    plain = word.casefold()
+    whole = [choice for choice in given.choices if choice.casefold() == plain]
+    ends = [choice for choice in given.choices if choice.casefold().endswith(f"-{plain}")]
+    found = whole or ends
+    return found[0] if len(found) == 1 else ""
+
+
+def _unit_for(given: NameplateField, text: str) -> Unit | None:
+    if not given.unit:
+        return None
+    try:
+        return find_amount_unit(text, UNITS[given.unit].kind)
+    except InputError:
+        return None
+
+
+def _misfit(given: NameplateField, name: str, piece: Piece, like: str) -> InputError:
+    if not given.unit:
+        return InputError(
+            f"“{clip(f'{name} {piece.text}')}” is not understood.",
+            f"Choose one of {', '.join(given.choices)}.",
+        )
+    try:
+        find_amount_unit(piece.unit, UNITS[given.unit].kind)
+    except InputError as why:
+        return InputError(f"“{clip(f'{name} {piece.text}')}”: {why.user_text()}", like)
+    return InputError(f"“{clip(f'{name} {piece.text}')}” is not understood.", like)

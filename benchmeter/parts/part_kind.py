@@ -1,0 +1,277 @@
+"""The schema of a kind of part: what its label gives, what is measured, what the values must be.
+
+One TOML file each, in `resources/parts` and in the user's data folder (`<data>/parts`). The fields
+below are the file's format; the file's name is the kind's.
+"""
+
+from typing import Literal
+
+import msgspec
+
+from benchmeter.quantities.quantity import Quantity
+
+__all__ = [
+    "TOOLS",
+    "AlikeRule",
+    "Between",
+    "DifferenceRule",
+    "FromPower",
+    "InLabel",
+    "Limits",
+    "MeasurementSpec",
+    "NameplateField",
+    "OfGiven",
+    "PartKind",
+    "RangeGiven",
+    "Rule",
+    "SensorRule",
+    "ShareOfGiven",
+    "UnbalanceRule",
+    "UnderLoadRule",
+    "WindingsRule",
+]
+
+TOOLS = ("clamp", "probe", "gauge")
+"""What is held to the part in place of two leads."""
+
+
+class _Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    pass
+
+
+class NameplateField(_Table, frozen=True, kw_only=True):
+    """A value that the label or the data sheet gives.
+
+    Attributes:
+        name: as it is typed before the value where the unit alone does not tell: "coil 14 ohm".
+        also: other words for it; two givens may share one if their units tell them apart.
+        title: for people.
+        unit: that it is usually written in, a symbol of `readings.units`; "" for a word of
+            `choices`.
+        range: may be written as low-high, or as 14 ±2.
+        needed: the part cannot be judged without it. Where one that is not needed is absent,
+            limits that hang on it are left out; a measurement with `shorted_below` is then good
+            if it is neither open nor shorted.
+        current: a value that is said to be of the other current is refused.
+        choices: the words that it can be: names of sensors, classes.
+        default: taken where the label gives none, as it would be typed; shown as taken.
+        source: of the default.
+    """
+
+    name: str
+    also: tuple[str, ...] = ()
+    title: str
+    unit: str = ""
+    range: bool = False
+    needed: bool = True
+    current: Literal["AC", "DC", ""] = ""
+    choices: tuple[str, ...] = ()
+    default: str = ""
+    source: str = ""
+
+
+class Between(_Table, frozen=True, tag="between", tag_field="by", kw_only=True):
+    """Fixed limits, as values with units: "1 Mohm"; "" for no limit on that side."""
+
+    low: str = ""
+    high: str = ""
+
+
+class OfGiven(_Table, frozen=True, tag="of given", tag_field="by", kw_only=True):
+    """A given value with its tolerance, or the range that is given in its place.
+
+    Attributes:
+        tolerance: "10 %", "-10/+5 %", an amount such as "5 psi", or the name of such a given.
+    """
+
+    given: str
+    tolerance: str
+
+
+class RangeGiven(_Table, frozen=True, tag="range given", tag_field="by", kw_only=True):
+    """The range that the label gives."""
+
+    given: str
+
+
+class ShareOfGiven(_Table, frozen=True, tag="share of given", tag_field="by", kw_only=True):
+    """Between two shares of a given value: "85 %" and "110 %"; "" for no limit on that side."""
+
+    given: str
+    low: str = ""
+    high: str = ""
+
+
+class FromPower(_Table, frozen=True, tag="from power", tag_field="by", kw_only=True):
+    """From volts and watts or volt-amperes: the resistance V²/P, or at most the current P/V.
+
+    Attributes:
+        volts, power: names of given values.
+        tolerance: of a resistance, in percent, as in OfGiven; "" for a current, which has a high
+            limit only.
+    """
+
+    volts: str
+    power: str
+    tolerance: str = ""
+
+
+class InLabel(_Table, frozen=True, tag="in label", tag_field="by", kw_only=True):
+    """The capacitances of a capacitor's label, each section a measurement of its own."""
+
+
+Limits = Between | OfGiven | RangeGiven | ShareOfGiven | FromPower | InLabel
+
+
+class MeasurementSpec(_Table, frozen=True, kw_only=True):
+    """One measurement.
+
+    Attributes:
+        name: unique in the kind; short, it stands on rulers and tags.
+        title: for people.
+        quantity: what the meter must be set to.
+        unit: in which it is written, a symbol of `readings.units`.
+        leads: the two terminals, red and black lead, as marked on the part: ("A1", "A2"); or one
+            of `TOOLS` and what it goes to: ("clamp", "wire at C").
+        how: what to do before and while measuring, one sentence; "" if clipping on is all.
+        limits: None: measured for a conclusion, or for the record.
+        overload: what an overload means, taken by hand: "open", "pass"; "" no reading.
+        shorted_below: a value up to this is a short: "0.5 ohm"; "" for no such finding.
+        typed: no meter of the bench shows it: it is typed (a pressure, the temperature of a probe).
+        powered: the circuit must be live for it: the caution for live parts is shown.
+        discharge_first: stored charge must be gone before the leads touch it.
+        caution: what else can hurt here.
+        failure: what it means if this one is bad, one sentence.
+        source: of the limits; "common practice, no source" where there is none.
+    """
+
+    name: str
+    title: str
+    quantity: Quantity
+    unit: str
+    leads: tuple[str, str]
+    how: str = ""
+    limits: Limits | None = None
+    overload: Literal["open", "pass", ""] = ""
+    shorted_below: str = ""
+    typed: bool = False
+    powered: bool = False
+    discharge_first: bool = False
+    caution: str = ""
+    failure: str
+    source: str
+
+
+class WindingsRule(_Table, frozen=True, tag="windings", tag_field="by", kw_only=True):
+    """Three pairs of a single-phase motor; see `conformity.windings`. `pairs`: measure -> "C-S"."""
+
+    name: str
+    pairs: dict[str, str]
+    failure: str
+
+
+class AlikeRule(_Table, frozen=True, tag="alike", tag_field="by", kw_only=True):
+    """Values that must not differ from their mean by more than a share, or a fixed amount.
+
+    Attributes:
+        of: names of measurements.
+        most: "5 %" or "20 mV".
+    """
+
+    name: str
+    of: tuple[str, ...]
+    most: str
+    failure: str
+    source: str
+
+
+class UnbalanceRule(_Table, frozen=True, tag="voltage unbalance", tag_field="by", kw_only=True):
+    """Unbalance of three line voltages, NEMA MG 1; `most`: "1 %"."""
+
+    name: str
+    of: tuple[str, str, str]
+    most: str
+    failure: str
+    source: str
+
+
+class UnderLoadRule(_Table, frozen=True, tag="under load", tag_field="by", kw_only=True):
+    """C = I/(2πfV) of a running capacitor, against the section of its label.
+
+    Attributes:
+        volts, amps: names of measurements.
+        frequency: name of a given, read off the capacitor's label.
+        section: of the label: "HERM", "FAN", "single".
+    """
+
+    name: str
+    volts: str
+    amps: str
+    frequency: str
+    section: str
+    failure: str
+
+
+class SensorRule(_Table, frozen=True, tag="sensor", tag_field="by", kw_only=True):
+    """A temperature sensor against a probe beside it.
+
+    Attributes:
+        reading: name of the measurement of its Ω or volts.
+        probe: name of the measurement of the true temperature.
+        sensor: name of the given that tells the curve.
+        sensor_class: name of the given that tells the tolerance class; "" for none.
+        junction: name of the measurement of a thermocouple's reference junction; "" for none.
+    """
+
+    name: str
+    reading: str
+    probe: str
+    sensor: str
+    sensor_class: str = ""
+    junction: str = ""
+    failure: str
+
+
+class DifferenceRule(_Table, frozen=True, tag="difference", tag_field="by", kw_only=True):
+    """One value less another within limits: the differential of a switch."""
+
+    name: str
+    of: str
+    less: str
+    unit: str
+    limits: Between | OfGiven | RangeGiven
+    failure: str
+    source: str
+
+
+Rule = WindingsRule | AlikeRule | UnbalanceRule | UnderLoadRule | SensorRule | DifferenceRule
+
+
+class PartKind(_Table, frozen=True, kw_only=True):
+    """A kind of part.
+
+    Attributes:
+        name: file name without ending; set by the loader.
+        title: for people.
+        about: what it is, one or two sentences.
+        label: whether a capacitor's label is read, or a list of `givens`.
+        example: of what is typed.
+        givens: what the label or data sheet gives; for a capacitor's label at most the frequency.
+        measures: in the order of measuring, at least one.
+        conclusions: drawn when all are measured.
+    """
+
+    name: str = ""
+    title: str
+    about: str
+    label: Literal["capacitor", "givens"] = "givens"
+    example: str
+    givens: tuple[NameplateField, ...] = ()
+    measures: tuple[MeasurementSpec, ...]
+    conclusions: tuple[Rule, ...] = ()
+
+    def measure_of(self, section: str) -> MeasurementSpec | None:
+        """The measurement that a section of the rating comes from, by the section's name."""
+        by_name = (m for m in self.measures if m.name == section)
+        of_label = (m for m in self.measures if isinstance(m.limits, InLabel))
+        return next(by_name, next(of_label, None))

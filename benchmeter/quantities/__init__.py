@@ -1,0 +1,1 @@
+"""The floor of the house: quantities, units, temperatures, numbers as people type them."""

@@ -1,0 +1,1 @@
+"""The record: tables, blocks of samples, recorder, migrations."""

@@ -1,0 +1,143 @@
+"""Whether a stored session is still what was recorded, in plain words."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import Connection, Row, func, select, text
+
+from benchmeter.record.blocks import Block, unpack
+from benchmeter.record.records import SessionState
+from benchmeter.record.sealing import seal_of, tail_channels, tail_samples
+from benchmeter.record.session_reader import events_of, setup_of, verdicts_of
+from benchmeter.record.stored_stream import inputs_in, lines_in, running_digest
+from benchmeter.record.tables import (
+    UtcMicroseconds,
+    events,
+    packs,
+    sample_blocks,
+    sessions,
+    verdicts,
+)
+
+__all__ = ["database_findings", "session_findings"]
+
+
+def database_findings(connection: Connection) -> Iterator[str]:
+    """Pages, indexes and references of the whole database."""
+    pages = connection.execute(text("PRAGMA integrity_check(5)")).scalars().all()
+    if pages != ["ok"]:
+        yield f"The database file is damaged: {'; '.join(pages)}."
+    orphans = connection.execute(text("PRAGMA foreign_key_check")).all()
+    if orphans:
+        yield f"{len(orphans)} stored rows belong to no session."
+
+
+def session_findings(connection: Connection, session: UUID) -> Iterator[str]:
+    """Stream, samples, events, verdicts and seal of one session."""
+    row = connection.execute(select(sessions).where(sessions.c.id == session)).one()
+    yield from _stream_findings(connection, row)
+    yield from _sample_findings(connection, row)
+    yield from _row_findings(connection, row)
+    if row.seal is not None and seal_of(connection, session) != row.seal:
+        yield "The session was changed after it was sealed."
+    if row.seal is None and row.state != SessionState.OPEN:
+        yield "The seal of the session is missing."
+
+
+def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
+    started_us = UtcMicroseconds().process_bind_param(row.started, connection.dialect)
+    assert started_us is not None
+    digest = running_digest(row.id, started_us, row.zone, row.app_version, row.setup)
+    expected = 0
+    sound = True
+    for pack in connection.execute(
+        select(packs).where(packs.c.session_id == row.id).order_by(packs.c.first_input)
+    ):
+        if pack.first_input != expected:
+            yield f"A piece of the raw stream is missing before {_clock(pack.first_ns)}."
+            sound = False
+        expected = pack.first_input + pack.input_count
+        try:
+            digest.update(lines_in(pack.body))
+            count = sum(1 for _ in inputs_in(pack.body))
+        except ValueError:
+            yield f"The raw stream from {_clock(pack.first_ns)} on cannot be read."
+            sound = False
+            continue
+        if sound and (digest.digest() != pack.digest or count != pack.input_count):
+            yield f"The raw stream was changed at {_clock(pack.first_ns)} or before."
+            sound = False
+    if expected != row.input_count:
+        yield "The end of the raw stream is missing."
+    elif sound and digest.digest() != row.stream_digest:
+        yield "The raw stream or the setup was changed."
+
+
+def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
+    block = sample_blocks.c
+    total = 0
+    channels: dict[str, int] = {}
+    for found in connection.execute(
+        select(sample_blocks)
+        .where(block.session_id == row.id)
+        .order_by(block.channel, block.first_number)
+    ):
+        where = f"The readings of {found.channel} from {_clock(found.first_ns)} on"
+        if found.first_number != channels.get(found.channel, 0):
+            yield f"Readings of {found.channel} are missing before {_clock(found.first_ns)}."
+        channels[found.channel] = found.first_number + found.sample_count
+        total += found.sample_count
+        whole = Block(
+            found.channel,
+            found.first_number,
+            found.sample_count,
+            found.first_ns,
+            found.last_ns,
+            found.minimum,
+            found.maximum,
+            found.body,
+        )
+        if whole.digest(row.id) != found.digest:
+            yield f"{where} were changed."
+            continue
+        try:
+            unpack(found.body, found.sample_count)
+        except ValueError:
+            yield f"{where} cannot be read."
+    for channel in tail_channels(connection, row.id):
+        first, samples = tail_samples(connection, row.id, channel)
+        total += len(samples)
+        if first != channels.get(channel, 0):
+            yield f"Readings of {channel} are missing before {_clock(int(samples.time_ns[0]))}."
+    if total != row.reading_count:
+        yield f"{total} readings are stored, {row.reading_count} were recorded."
+
+
+def _row_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
+    for table, recorded, noun in (
+        (events, row.event_count, "events"),
+        (verdicts, row.verdict_count, "verdicts"),
+    ):
+        stored = connection.execute(
+            select(func.count()).select_from(table).where(table.c.session_id == row.id)
+        ).scalar_one()
+        if stored != recorded:
+            yield f"{stored} {noun} are stored, {recorded} were recorded."
+    readers: tuple[tuple[Callable[[Connection, UUID], object], str], ...] = (
+        (events_of, "events"),
+        (verdicts_of, "verdicts"),
+        (setup_of, "setup"),
+    )
+    for read, noun in readers:
+        try:
+            read(connection, row.id)
+        except ValueError:
+            yield f"The stored {noun} cannot be read."
+
+
+def _clock(time_ns: int) -> str:
+    """Time since the session's start: h:mm:ss."""
+    minutes, seconds = divmod(time_ns // 1_000_000_000, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{seconds:02}"

@@ -1,0 +1,135 @@
+"""What the record gives back."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from benchmeter.checking.check import PartCheck
+from benchmeter.cooling.recovery import Recovery
+from benchmeter.links.instruments.meter_identity import Meter
+
+__all__ = [
+    "Finding",
+    "Overview",
+    "ReferenceReading",
+    "Revision",
+    "SessionState",
+    "SessionSummary",
+    "StoredVerdict",
+    "VerdictKind",
+]
+
+
+class SessionState(StrEnum):
+    """How a session stands."""
+
+    OPEN = "open"  # being recorded
+    ENDED = "ended"
+    CUT_OFF = "cut off"  # by a crash or a power cut; all but the last second is there
+
+
+class VerdictKind(StrEnum):
+    PART = "part"
+    RECOVERY = "recovery"
+    REFERENCE = "reference"  # on the meter, by a part of known value
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The last verdict on a part or a recovery, in a word.
+
+    Attributes:
+        subject: own name of the part; "" for a recovery.
+        word: Word of a part, MeterVerdict of a reference part, "" while it has none; "phase,
+            judgement" of a recovery.
+    """
+
+    kind: VerdictKind
+    subject: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionSummary:
+    """A session without its content.
+
+    Attributes:
+        id: UUID as text.
+        started: UTC, aware.
+        zone: IANA name of where it was recorded.
+        duration_ns: time of the last input.
+        findings: of the parts in the order of their checks, then of the recovery, then of the
+            reference parts.
+    """
+
+    id: str
+    name: str
+    remark: str
+    origin: str
+    started: datetime
+    zone: str
+    duration_ns: int
+    state: SessionState
+    removed: bool
+    app_version: str
+    input_count: int
+    reading_count: int
+    event_count: int
+    verdict_count: int
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StoredVerdict:
+    """A verdict as it was given at `time_ns`."""
+
+    kind: VerdictKind
+    time_ns: int
+    subject: str
+    word: str
+    finding: PartCheck | Recovery
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceReading:
+    """A check of a reference part.
+
+    Attributes:
+        session_id: UUID as text.
+        meter: that was asked; `BY_HAND` where the reading was typed in.
+        read_on: date at the place of recording.
+    """
+
+    session_id: str
+    meter: Meter
+    read_on: date
+    check: PartCheck
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One edit of a session's name or remark, or its removal."""
+
+    made: datetime
+    field: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Overview:
+    """A channel block by block, without its samples; the unsealed rest is the last block.
+
+    Attributes:
+        first_ns, last_ns: int64.
+        minimum, maximum: float64 in SI; NaN where no sample has a value.
+        count: int64, samples.
+    """
+
+    first_ns: NDArray[np.int64]
+    last_ns: NDArray[np.int64]
+    minimum: NDArray[np.float64]
+    maximum: NDArray[np.float64]
+    count: NDArray[np.int64]

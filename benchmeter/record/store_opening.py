@@ -1,0 +1,139 @@
+"""Opening a database: is it ours, is it whole, is it of this version?"""
+
+import logging
+from pathlib import Path
+
+from sqlalchemy import Engine, create_engine, text
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.pool import StaticPool
+
+from benchmeter.record.engines import (
+    reading_engine,
+    roll_back,
+    run_outside_transaction,
+    writing_engine,
+)
+from benchmeter.record.store_faults import damaged, foreign, is_read_only, newer, older
+from benchmeter.record.tables import APPLICATION_ID, SCHEMA_VERSION, metadata
+
+__all__ = ["empty_engine", "open_for_reading", "open_for_writing"]
+
+_log = logging.getLogger(__name__)
+
+
+def open_for_writing(path: Path) -> Engine:
+    """The writing engine, on a database that is there, ours, whole and of this version.
+
+    The caller holds the writer's lock. Errors of the database are left to the caller.
+
+    Raises:
+        StoreForeign, StoreNewer, StoreDamaged: see there.
+    """
+    log = path.with_name(path.name + "-wal")
+    was_cut_off = log.exists() and log.stat().st_size > 0
+    version = _version(path) if path.exists() else None
+    if version is None:
+        _create(path)
+    elif version > SCHEMA_VERSION:
+        raise newer(path)
+    elif was_cut_off:
+        _quick_check(path)
+    if version is not None and version < SCHEMA_VERSION:
+        # Alembic costs a quarter of a second; it is needed once in a version.
+        from benchmeter.record.migrations.runner import migrate
+
+        migrate(path, path.parent / "backups", version)
+    engine = writing_engine(path)
+    _use_write_ahead_log(engine)
+    _write_something(engine)
+    return engine
+
+
+def open_for_reading(path: Path) -> tuple[Engine, bool]:
+    """The reading engine, and whether the database was made by a newer benchmeter.
+
+    Raises:
+        StoreForeign: not ours.
+        StoreReadOnly: of an older version.
+    """
+    version = _version(path)
+    if version is None:
+        return empty_engine(), False
+    if version < SCHEMA_VERSION:
+        raise older(path)
+    return reading_engine(path), version > SCHEMA_VERSION
+
+
+def empty_engine() -> Engine:
+    """A record in which nothing is stored yet."""
+    engine = create_engine(
+        "sqlite+pysqlite://", poolclass=StaticPool, connect_args={"check_same_thread": False}
+    )
+    metadata.create_all(engine)
+    return engine
+
+
+def _version(path: Path) -> int | None:
+    """The schema's version; None if nothing is in the file yet."""
+    try:
+        return _read_version(path)
+    except OperationalError as error:
+        if not is_read_only(error):
+            raise
+    # A crash left a journal, and who may not write cannot roll it back.
+    roll_back(path)
+    return _read_version(path)
+
+
+def _read_version(path: Path) -> int | None:
+    engine = reading_engine(path)
+    try:
+        with engine.begin() as connection:
+            pragma = {
+                name: connection.execute(text(f"PRAGMA {name}")).scalar_one()
+                for name in ("application_id", "user_version")
+            }
+            has_tables = connection.execute(text("SELECT count(*) FROM sqlite_schema")).scalar_one()
+    finally:
+        engine.dispose()
+    if pragma["application_id"] == APPLICATION_ID:
+        version: int = pragma["user_version"]
+        return version
+    if pragma["application_id"] == 0 and not has_tables:
+        return None  # also what a crash in the middle of `_create` leaves
+    raise foreign(path, f"application_id {pragma['application_id']:#x}")
+
+
+def _create(path: Path) -> None:
+    engine = writing_engine(path, create=True)
+    try:
+        with engine.begin() as connection:
+            metadata.create_all(connection)
+            connection.execute(text(f"PRAGMA application_id = {APPLICATION_ID}"))
+            connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
+    finally:
+        engine.dispose()
+
+
+def _use_write_ahead_log(engine: Engine) -> None:
+    """Kept in the file, but not in a backup of it."""
+    mode = run_outside_transaction(engine, "PRAGMA journal_mode = WAL")
+    if mode != "wal":
+        _log.warning("no write-ahead log on this disk (%s): readers may have to wait", mode)
+
+
+def _write_something(engine: Engine) -> None:
+    """SQLite opens what it may not write without a word: find out now, not at the first reading."""
+    with engine.begin() as connection:
+        connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
+
+
+def _quick_check(path: Path) -> None:
+    engine = writing_engine(path)
+    try:
+        with engine.begin() as connection:
+            found = connection.execute(text("PRAGMA quick_check(5)")).scalars().all()
+    finally:
+        engine.dispose()
+    if found != ["ok"]:
+        raise damaged(path, "; ".join(found))

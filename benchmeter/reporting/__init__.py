@@ -1,1 +1,0 @@
-"""One report model, one file a target; all wording and number formatting."""

@@ -1,0 +1,1 @@
+"""One report model, one file a target."""

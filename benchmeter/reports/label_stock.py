@@ -1,0 +1,148 @@
+"""Labels to print tags on: single ones as a printer feeds them, or many on a sheet.
+
+One TOML file each, in `resources/labels` and in the folder `labels` of the data folder; a user's
+file takes the place of the program's of the same name.
+"""
+
+from pathlib import Path
+from typing import Annotated
+
+import msgspec
+
+from benchmeter.errors import DataFileError, InputError
+from benchmeter.files.folders import Folders
+from benchmeter.files.resources import resource
+
+__all__ = ["LEAST_MM", "LabelStock", "Sheet", "load_stock", "read_stock", "shipped_stock"]
+
+LEAST_MM = (48.0, 24.0)
+"""Width and height that a tag needs to be legible."""
+
+_ADVICE = "Write it like the program's own 62x29.toml or a4-3x8.toml."
+_SLACK_MM = 0.05  # sizes in inches are rounded
+
+_Length = Annotated[float, msgspec.Meta(ge=0, le=2000)]
+_Count = Annotated[int, msgspec.Meta(ge=1, le=100)]
+
+
+class Sheet(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A page of labels.
+
+    Attributes:
+        width_mm, height_mm: of the page.
+        left_mm, top_mm: from the page's corner to that of the first label.
+        across_mm, down_mm: from one label's corner to that of the next.
+    """
+
+    width_mm: _Length
+    height_mm: _Length
+    columns: _Count
+    rows: _Count
+    left_mm: _Length
+    top_mm: _Length
+    across_mm: _Length
+    down_mm: _Length
+
+
+class LabelStock(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Labels of one size. `name`: of its file; `sheet`: None where each label is a page."""
+
+    title: str
+    width_mm: _Length
+    height_mm: _Length
+    sheet: Sheet | None = None
+    name: str = ""
+
+    @property
+    def page_mm(self) -> tuple[float, float]:
+        """Width and height of a page."""
+        if self.sheet is None:
+            return self.width_mm, self.height_mm
+        return self.sheet.width_mm, self.sheet.height_mm
+
+    @property
+    def places(self) -> int:
+        """Labels on a page."""
+        return 1 if self.sheet is None else self.sheet.columns * self.sheet.rows
+
+    def corner_mm(self, place: int) -> tuple[float, float]:
+        """Left and top of a label on its page; place 0 is the first, then along the row."""
+        if self.sheet is None:
+            return 0.0, 0.0
+        row, column = divmod(place, self.sheet.columns)
+        return (
+            self.sheet.left_mm + column * self.sheet.across_mm,
+            self.sheet.top_mm + row * self.sheet.down_mm,
+        )
+
+
+def shipped_stock() -> tuple[LabelStock, ...]:
+    """What comes with the program, small labels first."""
+    found = (read_stock(path) for path in resource("labels").glob("*.toml"))
+    return tuple(sorted(found, key=lambda s: (s.page_mm, s.places)))
+
+
+def load_stock(name: str, folders: Folders, *, sheet: bool) -> LabelStock:
+    """The labels of that name.
+
+    Args:
+        sheet: whether sheets are wanted, or single labels.
+
+    Raises:
+        InputError: there are none.
+        DataFileError: the file is broken.
+    """
+    places = (resource("labels"), folders.labels)
+    files = {path.stem: path for place in places for path in sorted(place.glob("*.toml"))}
+    if name in files:
+        stock = read_stock(files[name])
+        if (stock.sheet is not None) is sheet:
+            return stock
+        kind, option = ("a sheet", "--sheet") if stock.sheet else ("a single label", "--size")
+        raise InputError(f"“{name}” is {kind}.", f"Write {option} {name}.")
+    what = "sheet of labels" if sheet else "size of label"
+    known = ", ".join(s.name for s in shipped_stock() if (s.sheet is not None) is sheet)
+    raise InputError(
+        f"There is no {what} “{name}”.",
+        f"Choose one of {known}, or put a file {name}.toml into {folders.labels}.",
+    )
+
+
+def read_stock(path: Path) -> LabelStock:
+    """The labels in a file, named after the file.
+
+    Raises:
+        DataFileError: it cannot be read, or what it says cannot be.
+    """
+    try:
+        stock = msgspec.toml.decode(path.read_bytes(), type=LabelStock)
+    except OSError as error:
+        raise DataFileError(
+            f"{path} cannot be read: {error.strerror}.", "Check the file and its permissions."
+        ) from error
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        raise DataFileError(f"{path} cannot be used: {error}.", _ADVICE, str(error)) from error
+    fault = _fault(stock)
+    if fault:
+        raise DataFileError(f"{path}: {fault}.", _ADVICE)
+    return msgspec.structs.replace(stock, name=path.stem)
+
+
+def _fault(stock: LabelStock) -> str:
+    """What about the sizes cannot be; "" if nothing."""
+    width, height = LEAST_MM
+    if stock.width_mm < width or stock.height_mm < height:
+        return f"the label is smaller than {width:g} mm × {height:g} mm, too small to read"
+    sheet = stock.sheet
+    if sheet is None:
+        return ""
+    if sheet.columns > 1 and sheet.across_mm < stock.width_mm - _SLACK_MM:
+        return "across_mm is less than the label's width, so that labels overlap"
+    if sheet.rows > 1 and sheet.down_mm < stock.height_mm - _SLACK_MM:
+        return "down_mm is less than the label's height, so that labels overlap"
+    left, top = stock.corner_mm(stock.places - 1)
+    if left + stock.width_mm > sheet.width_mm + _SLACK_MM:
+        return f"{sheet.columns} columns are wider than the page"
+    if top + stock.height_mm > sheet.height_mm + _SLACK_MM:
+        return f"{sheet.rows} rows are higher than the page"
+    return ""

@@ -1,0 +1,92 @@
+"""What a session leaves open: said on the page, so that silence is never taken for "good"."""
+
+import math
+from decimal import Decimal
+
+from benchmeter.checking.check import PartCheck, begin_check
+from benchmeter.conformity.verdict import Verdict
+from benchmeter.errors import InputError
+from benchmeter.links.instruments.setup import Role
+from benchmeter.readings.events import EventKind
+from benchmeter.readings.inputs import BeginCheck
+from benchmeter.record.store import Store
+from benchmeter.reports.session_record import ChannelRecord, Record
+from benchmeter.words.parts import part_label
+from benchmeter.words.verdicts import why
+
+__all__ = ["not_tested", "unjudged_parts"]
+
+
+def not_tested(record: Record) -> tuple[str, ...]:
+    """What was not measured, a sentence each; the last one bounds the whole page."""
+    sentences = [s for check in record.part_checks() for s in _of_part(check)]
+    of_a_part = any(check.residual is not None for check in record.part_checks())
+    if not (of_a_part or _measured(record, Role.RESIDUAL)):
+        sentences.append("Residual voltage was not measured.")
+    if not _measured(record, Role.DISCHARGE):
+        sentences.append("Discharge temperature was not recorded: the recovery was not watched.")
+    elif not _measured(record, Role.OUTDOOR):
+        sentences.append("Outdoor temperature was not recorded.")
+    sentences.append(
+        "Nothing else of the unit was tested: this page tells only of what is listed on it."
+    )
+    return tuple(sentences)
+
+
+def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
+    """Parts that were begun and got no verdict, a sentence each. Reads the whole stream."""
+    checks = record.part_checks()
+    numbers = {check.number for check in checks}
+    known = {(check.part, check.rating.kind, check.rating.text) for check in checks}
+    sentences: list[str] = []
+    number = 1
+    for item in store.inputs(record.summary.id):
+        if not isinstance(item, BeginCheck):
+            continue
+        try:
+            begun = begin_check(number, item, Decimal(0))
+        except InputError:  # it was refused on the day, too: no check began
+            continue
+        number += 1
+        if begun.reference is not None:  # it asked the meter
+            continue
+        named = bool(item.part.strip())
+        judged = (
+            (begun.part, begun.rating.kind, begun.rating.text) in known
+            if named
+            else begun.number in numbers
+        )
+        if not judged:
+            label = part_label(begun.rating, begun.kind)
+            sentences.append(
+                f"{begun.part} ({label}) was begun and got no verdict: "
+                "not every section was measured."
+            )
+    return tuple(dict.fromkeys(sentences))
+
+
+def _of_part(check: PartCheck) -> list[str]:
+    """Sections without a value that says something of the part."""
+    sentences = []
+    for each in check.sections:
+        name = "" if each.section.name == "single" else f", {each.section.name}"
+        if not each.taken:
+            sentences.append(f"{check.part}{name}: not measured.")
+        elif (last := each.taken[-1].verdict).verdict is Verdict.NO_READING:
+            sentences.append(f"{check.part}{name}: no reading. {why(last)}")
+    return sentences
+
+
+def _measured(record: Record, role: Role) -> bool:
+    typed = any(e.kind is EventKind.TYPED and e.subject == role.value for e in record.events)
+    return typed or any(_has_value(c) for c in record.channels if _role(c) is role)
+
+
+def _role(channel: ChannelRecord) -> Role:
+    if channel.setup is not None:
+        return channel.setup.role
+    return Role(channel.name) if channel.name in tuple(Role) else Role.OTHER
+
+
+def _has_value(channel: ChannelRecord) -> bool:
+    return any(math.isfinite(value) for value in channel.samples.value)

@@ -1,0 +1,20 @@
+"""The meter on the page: what reference parts said of it in this session."""
+
+from html import escape
+
+from benchmeter.reports.session_record import Record
+from benchmeter.words.meters import reference_check_words
+from benchmeter.words.numbers import with_sign
+
+__all__ = ["meter_block"]
+
+
+def meter_block(record: Record, sign: str) -> str:
+    """A sentence for each reading of a reference part; "" without any."""
+    words = [
+        reference_check_words(check, record.clock(check.sections[-1].taken[-1].time_ns).date())
+        for check in record.reference_checks()
+    ]
+    if not words:
+        return ""
+    return "<h2>The meter</h2>" + "".join(f"<p>{escape(with_sign(w, sign))}</p>" for w in words)

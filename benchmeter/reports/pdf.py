@@ -1,0 +1,189 @@
+"""The page as PDF (PDF/A-1b, fonts embedded). The one file of this room that knows Qt."""
+
+import re
+from base64 import b64decode
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QByteArray, QMarginsF, QRectF, Qt, QUrl
+from PySide6.QtGui import (
+    QFont,
+    QFontDatabase,
+    QFontMetricsF,
+    QImage,
+    QPageLayout,
+    QPageSize,
+    QPainter,
+    QPdfWriter,
+    QTextDocument,
+    QTextOption,
+)
+from PySide6.QtSvg import QSvgRenderer
+
+from benchmeter.files.resources import resource
+
+__all__ = ["write_pdf"]
+
+_FAMILY = "B612"
+_FONTS = ("B612-Regular.otf", "B612-Bold.otf")
+_DPI = 300
+_SVG = "data:image/svg+xml;base64,"
+_SHAPE_PIXELS = 256
+_FOOTER_MM, _HEADER_MM = 7.0, 7.0
+_GAP_MM = 3.5  # above a heading: Qt leaves its margin out at the top of a text
+
+
+class _Block(QTextDocument):
+    """A piece of the page. Shapes are drawn at the printer's resolution."""
+
+    def loadResource(self, kind: int, name: QUrl | str) -> Any:
+        address = name.toString() if isinstance(name, QUrl) else name
+        if not address.startswith(_SVG):
+            return super().loadResource(kind, name)
+        picture = QImage(_SHAPE_PIXELS, _SHAPE_PIXELS, QImage.Format.Format_RGB32)
+        picture.fill(Qt.GlobalColor.white)  # PDF/A-1b knows no transparency
+        painter = QPainter(picture)
+        QSvgRenderer(QByteArray(b64decode(address.removeprefix(_SVG)))).render(painter)
+        painter.end()
+        return picture
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A block, or one page of a block that is taller than a page: where it stands."""
+
+    document: QTextDocument
+    page: int
+    top: float
+    slice_top: float
+    height: float
+
+
+def write_pdf(
+    blocks: Sequence[str],
+    path: Path,
+    *,
+    title: str,
+    style: str = "",
+    footer: str = "",
+    letter: bool,
+) -> None:
+    """Write pieces of rich text as PDF; a Qt application must exist.
+
+    A piece is never cut by a page break unless it is taller than a page.
+
+    Args:
+        style: style sheet of the pieces.
+        footer: stands below each page, beside its number.
+        letter: US Letter instead of A4.
+
+    Raises:
+        OSError: the file cannot be written.
+    """
+    path.open("ab").close()  # Qt says nothing of a file that it cannot open
+    _load_fonts()
+    writer = QPdfWriter(str(path))
+    writer.setPdfVersion(QPdfWriter.PdfVersion.PdfVersion_A1b)
+    writer.setTitle(title)
+    writer.setCreator("benchmeter")
+    size = QPageSize.PageSizeId.Letter if letter else QPageSize.PageSizeId.A4
+    writer.setPageSize(QPageSize(size))
+    writer.setPageMargins(QMarginsF(18, 13, 18, 11), QPageLayout.Unit.Millimeter)
+    writer.setResolution(_DPI)
+    sheet = writer.pageLayout().paintRectPixels(_DPI)
+    width, height = float(sheet.width()), float(sheet.height())
+    header, bottom = (mm * _DPI / 25.4 for mm in (_HEADER_MM, _FOOTER_MM))
+    made = [_document(block, style, width, writer) for block in blocks]
+    gaps = [_GAP_MM * _DPI / 25.4 if _has_heading(block) else 0.0 for block in blocks]
+    placed = _place(made, gaps, header, height - bottom)
+    last = max((one.page for one in placed), default=0)
+    painter = QPainter(writer)
+    for number in range(last + 1):
+        if number and not writer.newPage():
+            raise OSError(0, "the next page could not be begun", str(path))
+        for one in placed:
+            if one.page == number:
+                _draw(painter, one, width)
+        _draw_margins(painter, title if number else "", footer, number, last, width, height)
+    if not painter.end():
+        raise OSError(0, "the last page could not be written", str(path))
+
+
+def _has_heading(block: str) -> bool:
+    return re.match(r"\s*(<table[^>]*class='plate'|<h\d)", block) is not None
+
+
+def _load_fonts() -> None:
+    """Ours, so that a page looks the same on each computer; again is harmless."""
+    if _FAMILY not in QFontDatabase.families():
+        for name in _FONTS:
+            QFontDatabase.addApplicationFont(str(resource(f"fonts/{name}")))
+
+
+def _document(block: str, style: str, width: float, writer: QPdfWriter) -> QTextDocument:
+    made = _Block()
+    made.documentLayout().setPaintDevice(writer)
+    made.setDefaultFont(QFont(_FAMILY, 10))
+    option = QTextOption()
+    option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+    made.setDefaultTextOption(option)
+    made.setDocumentMargin(0)
+    made.setDefaultStyleSheet(style)
+    made.setHtml(block)
+    made.setTextWidth(width)
+    return made
+
+
+def _place(
+    documents: Sequence[QTextDocument], gaps: Sequence[float], top: float, bottom: float
+) -> list[_Placed]:
+    """Put the blocks below one another; those that do not fit begin the next page."""
+    placed: list[_Placed] = []
+    page, y, room = 0, 0.0, bottom - top
+    for document, gap in zip(documents, gaps, strict=True):
+        tall = document.size().height()
+        begin = top if page else 0.0
+        if y > begin:
+            y += gap
+            if y + tall > bottom:
+                page, y = page + 1, top
+        if y + tall <= bottom:
+            placed.append(_Placed(document, page, y, 0.0, tall))
+            y += tall
+            continue
+        # Taller than a page: Qt breaks it between lines.
+        document.setPageSize(_sized(document.textWidth(), room))
+        for i in range(document.pageCount()):
+            placed.append(_Placed(document, page + i, top, i * room, room))
+        page, y = page + document.pageCount(), top
+    return placed
+
+
+def _sized(width: float, height: float) -> Any:
+    return QRectF(0, 0, width, height).size()
+
+
+def _draw(painter: QPainter, one: _Placed, width: float) -> None:
+    painter.save()
+    painter.translate(0, one.top - one.slice_top)
+    one.document.drawContents(painter, QRectF(0, one.slice_top, width, one.height))
+    painter.restore()
+
+
+def _draw_margins(
+    painter: QPainter, header: str, footer: str, number: int, last: int, width: float, height: float
+) -> None:
+    """Title above the pages after the first; footer and number below each."""
+    font = QFont(_FAMILY, 8)
+    metrics = QFontMetricsF(font, painter.device())
+    painter.setFont(font)
+    painter.setPen(Qt.GlobalColor.darkGray)
+    short = metrics.elidedText(header, Qt.TextElideMode.ElideRight, width)
+    line = metrics.lineSpacing()
+    painter.drawText(QRectF(0, 0, width, line), Qt.AlignmentFlag.AlignLeft, short)
+    below = QRectF(0, height - line, width, line)
+    painter.drawText(below, Qt.AlignmentFlag.AlignLeft, footer)
+    count = f"Page {number + 1} of {last + 1}"
+    painter.drawText(below, Qt.AlignmentFlag.AlignRight, count)

@@ -1,0 +1,100 @@
+"""A stored session as text for the terminal."""
+
+from decimal import Decimal
+
+from benchmeter.checking.check import PartCheck
+from benchmeter.record.store import Store
+from benchmeter.reports.not_tested import not_tested, unjudged_parts
+from benchmeter.reports.session_record import SHOWN_IN, Record, Stretch, read_record
+from benchmeter.words.conclusions import conclusion_why
+from benchmeter.words.events import event_words
+from benchmeter.words.meters import bias_notes, reference_check_words
+from benchmeter.words.numbers import duration_text, exact_text
+from benchmeter.words.parts import part_label
+from benchmeter.words.persons_degrees import in_degrees
+from benchmeter.words.recovery import phase_words
+from benchmeter.words.verdicts import verdict_in_words, why
+
+__all__ = ["record_text"]
+
+
+def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C") -> str:
+    """Some lines on a session: what was measured, what happened, what was found.
+
+    Raises:
+        NoSuchRecord: none of that id.
+    """
+    record = read_record(store, session_id)
+    summary = record.summary
+    lines = [
+        summary.name or "Session",
+        f"{summary.id}",
+        f"{record.clock(0):%Y-%m-%d %H:%M} {summary.zone}, "
+        f"{duration_text(summary.duration_ns / 1e9)}, {summary.origin}, {summary.state.value}",
+        *([summary.remark] if summary.remark else []),
+        "",
+        *_channels(record),
+        "",
+        *(f"{_clock(e.time_ns)}  {event_words(e)}" for e in record.events),
+        "",
+    ]
+    for check in record.part_checks():
+        lines += _part(in_degrees(check, temperature_unit))
+    for check in record.reference_checks():
+        read_on = record.clock(check.sections[-1].taken[-1].time_ns).date()
+        lines.append(f"Meter: {reference_check_words(check, read_on)}")
+    recovery = record.recovery()
+    if recovery is not None:
+        lines.append(f"Recovery: {phase_words(recovery, temperature_unit)}")
+    lines += ["", *unjudged_parts(store, record), *not_tested(record)]
+    return "\n".join(lines)
+
+
+def _channels(record: Record) -> list[str]:
+    if not record.channels:
+        return ["No channel."]
+    lines = []
+    for c in record.channels:
+        what = ", ".join(quantity.value for quantity in c.quantities)
+        lines.append(f"{c.name}: {len(c.samples)} readings" + (f" of {what}" if what else ""))
+        if len(c.stretches) > 1:
+            lines += [_stretch(stretch) for stretch in c.stretches]
+    return lines
+
+
+def _stretch(stretch: Stretch) -> str:
+    """Between two turns of the knob: never more than one quantity in a line."""
+    times, values = stretch.samples.time_ns, stretch.samples.value
+    words = f"    from {_clock(int(times[0])).strip()}: {len(times)} readings"
+    quantity = stretch.quantity
+    known = values[values == values]  # NaN is no value
+    if quantity is None:
+        return f"{words}, what was measured is not known"
+    if not len(known):
+        return f"{words} of {quantity.value}, none with a value"
+    unit = SHOWN_IN[quantity].symbol
+    low, high = (exact_text(Decimal(repr(float(v))), unit) for v in (known.min(), known.max()))
+    return f"{words} of {quantity.value}, {low} to {high} {unit}"
+
+
+def _part(check: PartCheck) -> list[str]:
+    if check.verdict is None:
+        return []
+    kind, verdict = check.kind, check.verdict
+    label = part_label(check.rating, kind)
+    rules = {rule.name: rule for rule in kind.conclusions} if kind is not None else {}
+    return [
+        f"{check.part} ({label}): {verdict_in_words(verdict.verdict)}",
+        *(f"    {s.section.name}: {why(s)}" for s in verdict.sections),
+        *(
+            f"    {c.name}: {conclusion_why(c, rules[c.name])}"
+            for c in verdict.conclusions
+            if c.name in rules
+        ),
+        *(f"    {note}" for note in bias_notes(check)),
+    ]
+
+
+def _clock(time_ns: int) -> str:
+    minutes, seconds = divmod(time_ns // 1_000_000_000, 60)
+    return f"{minutes:3d}:{seconds:02d}"

@@ -1,0 +1,1 @@
+"""Curves and classes of temperature sensors. Pure."""

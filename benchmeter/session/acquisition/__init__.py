@@ -1,0 +1,1 @@
+"""From inputs to readings: decoders, gaps, settling, the state of each channel."""

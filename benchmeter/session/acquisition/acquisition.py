@@ -1,0 +1,142 @@
+"""The one path: a session's stream in, readings, events and pulses out."""
+
+from collections import Counter
+
+from benchmeter.links.instruments.building import decoder_for
+from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
+from benchmeter.readings.reading import Garbled, Indication, Reading
+from benchmeter.session.acquisition.channel_state import Batch, ChannelState
+from benchmeter.session.acquisition.channel_track import ChannelTrack
+
+__all__ = ["Acquisition"]
+
+_GARBLED_EVERY_NS = 10_000_000_000
+_MOST_REASONS = 8
+_OTHER_REASONS = "for other reasons"
+_CLOCK_STEP_US = 2_000_000
+
+
+class Acquisition:
+    """Carries a session's stream through the decoders to its channels.
+
+    A fold: the same stream gives the same batches, live, simulated or replayed. Knows no port,
+    no clock and no database. Runs on the thread of the caller.
+    """
+
+    def __init__(self, setup: BenchSetup) -> None:
+        self._decoders = {link.name: decoder_for(link.profile) for link in setup.links}
+        self._tracks = {c.name: ChannelTrack(c) for c in setup.channels}
+        self._by_field = {(c.link, c.field): self._tracks[c.name] for c in setup.channels}
+        self._by_link = {
+            link.name: [self._tracks[c.name] for c in setup.channels if c.link == link.name]
+            for link in setup.links
+        }
+        self._garbled = {link.name: _GarbledCount(link.name) for link in setup.links}
+        self._anchor: ClockAnchor | None = None
+
+    def take(self, item: Input) -> Batch:
+        """Take the next input in."""
+        match item:
+            case Chunk(sent=True):
+                self._decoder_sent(item)
+                return self._passing(item.time_ns)
+            case Chunk():
+                return self._received(item)
+            case LinkChange():
+                return self._link_change(item)
+            case ClockAnchor():
+                return self._clock(item)
+            case Ended():
+                events = [e for count in self._garbled.values() for e in count.rest(item.time_ns)]
+                return Batch(item.time_ns, events=tuple(events))
+            case _:
+                return self._passing(item.time_ns)
+
+    def pulses(self) -> tuple[ChannelState, ...]:
+        """Every channel as it stands."""
+        return tuple(track.pulse() for track in self._tracks.values())
+
+    def _decoder_sent(self, chunk: Chunk) -> None:
+        if chunk.link in self._decoders:
+            self._decoders[chunk.link].sent(chunk.data)
+
+    def _received(self, chunk: Chunk) -> Batch:
+        readings: list[Reading] = []
+        events: list[Event] = []
+        pulses: dict[str, ChannelState] = {}
+        decoder = self._decoders.get(chunk.link)
+        for found in decoder.feed(chunk.data) if decoder else ():
+            match found:
+                case Garbled():
+                    events.extend(self._garbled[chunk.link].add(found, chunk.time_ns))
+                case Indication():
+                    track = self._by_field.get((chunk.link, found.field))
+                    if track is not None:
+                        reading, more, pulse = track.indicate(found, chunk.time_ns)
+                        readings.append(reading)
+                        events.extend(more)
+                        pulses[track.name] = pulse
+        pulses = {**self._stale_pulses(chunk.time_ns), **pulses}
+        return Batch(chunk.time_ns, tuple(readings), tuple(events), tuple(pulses.values()))
+
+    def _link_change(self, change: LinkChange) -> Batch:
+        decoder = self._decoders.get(change.link)
+        if decoder:
+            decoder.restart()
+        tracks = self._by_link.get(change.link, ())
+        if change.up:
+            event = Event(EventKind.LINK_UP, change.time_ns, change.link, change.identity)
+            pulses = [t.find(change.time_ns) for t in tracks]
+        else:
+            event = Event(EventKind.LINK_LOST, change.time_ns, change.link, change.reason)
+            pulses = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
+        return Batch(change.time_ns, events=(event,), pulses=tuple(pulses))
+
+    def _clock(self, anchor: ClockAnchor) -> Batch:
+        before, self._anchor = self._anchor, anchor
+        if before is None:
+            return self._passing(anchor.time_ns)
+        monotonic_us = (anchor.time_ns - before.time_ns) // 1000
+        parted_us = anchor.utc_us - before.utc_us - monotonic_us
+        if abs(parted_us) < _CLOCK_STEP_US:
+            return self._passing(anchor.time_ns)
+        pulses = tuple(t.break_line(anchor.time_ns) for t in self._tracks.values())
+        step = Event(EventKind.CLOCK_STEP, anchor.time_ns, number=parted_us / 1e6)
+        return Batch(anchor.time_ns, events=(step,), pulses=pulses)
+
+    def _passing(self, time_ns: int) -> Batch:
+        return Batch(time_ns, pulses=tuple(self._stale_pulses(time_ns).values()))
+
+    def _stale_pulses(self, time_ns: int) -> dict[str, ChannelState]:
+        found = ((t.name, t.pass_time(time_ns)) for t in self._tracks.values())
+        return {name: pulse for name, pulse in found if pulse is not None}
+
+
+class _GarbledCount:
+    """Counts dropped frames of a link by reason: a new reason is told at once, then each 10 s."""
+
+    def __init__(self, link: str) -> None:
+        self._link = link
+        self._told_ns: dict[str, int] = {}
+        self._untold: Counter[str] = Counter()
+
+    def add(self, garbled: Garbled, time_ns: int) -> tuple[Event, ...]:
+        reason = garbled.reason
+        if reason not in self._told_ns and len(self._told_ns) >= _MOST_REASONS:
+            reason = _OTHER_REASONS
+        self._untold[reason] += 1
+        told_ns = self._told_ns.get(reason)
+        if told_ns is not None and time_ns - told_ns < _GARBLED_EVERY_NS:
+            return ()
+        self._told_ns[reason] = time_ns
+        return (self._event(reason, time_ns),)
+
+    def rest(self, time_ns: int) -> tuple[Event, ...]:
+        """What has not been told when the session ends."""
+        return tuple(self._event(reason, time_ns) for reason in tuple(self._untold))
+
+    def _event(self, reason: str, time_ns: int) -> Event:
+        number = float(self._untold.pop(reason))
+        return Event(EventKind.GARBLED, time_ns, self._link, reason, number=number)

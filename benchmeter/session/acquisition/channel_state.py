@@ -1,0 +1,46 @@
+"""The pulse of a channel: what it shows, how old that is, and whether it holds still."""
+
+from dataclasses import dataclass
+
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
+from benchmeter.readings.events import Event
+from benchmeter.readings.reading import Reading
+
+__all__ = ["Batch", "ChannelState", "ChannelStatus"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelState:
+    """The state of one channel.
+
+    Attributes:
+        since_ns: when this state began.
+        reading: the last one; None before the first.
+        window: the last readings that the settle rule looks at, oldest first; all OK.
+        reason, advice: for LOST.
+        quantity: what is measured; of the bench's multimeter what it says with its last reading.
+            None: not told (yet).
+    """
+
+    channel: str
+    state: ChannelStatus
+    since_ns: int
+    reading: Reading | None
+    window: tuple[Reading, ...] = ()
+    reason: str = ""
+    advice: str = ""
+    quantity: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """What one input of the stream gave.
+
+    `pulses` holds the channels whose pulse this input touched, changed or not.
+    """
+
+    time_ns: int
+    readings: tuple[Reading, ...] = ()
+    events: tuple[Event, ...] = ()
+    pulses: tuple[ChannelState, ...] = ()

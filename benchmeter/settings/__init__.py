@@ -1,1 +1,0 @@
-"""Typed settings, folders, and the program's own data files."""

@@ -1,0 +1,174 @@
+"""Finding, reading and checking scenario files."""
+
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import msgspec
+
+from benchmeter.errors import DataFileError, InputError
+from benchmeter.files.folders import Folders
+from benchmeter.files.resources import demo_session, demo_sessions
+from benchmeter.links.instruments.profile import Profile
+from benchmeter.links.instruments.profiles import load_profile
+from benchmeter.links.instruments.setup import Role
+from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.simulator.instrument_faults import instrument_faults
+from benchmeter.simulator.part_faults import part_faults
+from benchmeter.simulator.scenario_plan import ScenarioPlan
+from benchmeter.simulator.shelf import parts_in
+from benchmeter.simulator.story_faults import story_faults
+
+__all__ = ["Scenario", "load_scenario", "scenarios"]
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """A scenario that can be played.
+
+    Attributes:
+        name: file name without ending.
+        plan: what the file says.
+        profiles: of the instruments, by the profile's name.
+        kinds: of the parts, by the kind's name.
+    """
+
+    name: str
+    plan: ScenarioPlan
+    profiles: Mapping[str, Profile]
+    kinds: Mapping[str, PartKind]
+
+    @property
+    def title(self) -> str:
+        """For people."""
+        return self.plan.title
+
+    def checking_channel(self) -> str:
+        """The channel that parts are checked with unless the story names another."""
+        channels = {c.name for instrument in self.plan.instruments for c in instrument.channels}
+        return Role.METER if Role.METER in channels else Role.CAPACITOR
+
+
+def scenarios() -> tuple[str, ...]:
+    """The names of the scenarios that come with the program."""
+    return tuple(sorted(path.stem for path in demo_sessions().glob("*.toml")))
+
+
+def load_scenario(name_or_path: str, folders: Folders) -> Scenario:
+    """A scenario of the program by its name, or any other by the path of its file.
+
+    Args:
+        folders: where the user's own profiles and kinds of parts are.
+
+    Raises:
+        InputError: there is no such scenario.
+        DataFileError: the file is broken; file and field are named.
+    """
+    path = demo_session(name_or_path) if name_or_path in scenarios() else Path(name_or_path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (FileNotFoundError, IsADirectoryError, NotADirectoryError) as why:
+        raise InputError(
+            f"There is no scenario “{name_or_path}”.",
+            f"Choose one of {', '.join(scenarios())}, or give the path of a file.",
+        ) from why
+    except (OSError, UnicodeDecodeError, ValueError) as why:
+        raise DataFileError(
+            f"The scenario file “{path}” cannot be read.",
+            "It must be a text file in UTF-8 that you may read.",
+            str(why),
+        ) from why
+    return _Reading(path).scenario(text, folders)
+
+
+class _Reading:
+    """Reads one file; every complaint names the file and the field."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def scenario(self, text: str, folders: Folders) -> Scenario:
+        try:
+            plan = msgspec.convert(tomllib.loads(text), ScenarioPlan)
+        except tomllib.TOMLDecodeError as why:
+            raise self._broken("", f"it is not valid TOML ({why})") from why
+        except msgspec.ValidationError as why:
+            raise self._broken(*_plainly(str(why))) from why
+        plan = self._unpacked(plan)
+        kinds = self._kinds(plan, folders)
+        self._refuse(part_faults(plan, kinds))
+        profiles = self._profiles(plan, folders)
+        self._refuse(instrument_faults(plan, profiles))
+        scenario = Scenario(self._path.stem, plan, profiles, kinds)
+        self._refuse(story_faults(plan, kinds, scenario.checking_channel()))
+        return scenario
+
+    def _refuse(self, faults: Iterable[tuple[str, str]]) -> None:
+        for field, what in faults:
+            raise self._broken(field, what)
+
+    def _broken(self, field: str, what: str) -> DataFileError:
+        where = f", field {field}" if field else ""
+        return DataFileError(
+            f"The scenario file “{self._path}” cannot be used{where}: {what}.",
+            "Mend the file, or choose another scenario.",
+        )
+
+    def _unpacked(self, plan: ScenarioPlan) -> ScenarioPlan:
+        """The plan with the parts of its cartons behind the others."""
+        parts = list(plan.parts)
+        for i, carton in enumerate(plan.cartons):
+            for j, row in enumerate(carton.rows):
+                if len(row) != len(carton.sections):
+                    raise self._broken(
+                        f"cartons[{i}].rows[{j}]",
+                        f"it must have a value for each of {', '.join(carton.sections)}",
+                    )
+            parts += parts_in(carton)
+        if not parts:
+            raise self._broken("parts", "there must be at least one part")
+        return msgspec.structs.replace(plan, parts=tuple(parts), cartons=())
+
+    def _kinds(self, plan: ScenarioPlan, folders: Folders) -> dict[str, PartKind]:
+        kinds: dict[str, PartKind] = {}
+        for i, part in enumerate(plan.parts):
+            if part.kind and part.kind not in kinds:
+                try:
+                    kinds[part.kind] = load_part_kind(part.kind, folders)
+                except InputError as why:
+                    raise self._broken(f"parts[{i}].kind", _clause(why.user_text())) from why
+        return kinds
+
+    def _profiles(self, plan: ScenarioPlan, folders: Folders) -> dict[str, Profile]:
+        profiles: dict[str, Profile] = {}
+        for i, instrument in enumerate(plan.instruments):
+            name = instrument.profile
+            try:
+                profiles[name] = load_profile(name, folders)
+            except InputError as why:
+                raise self._broken(f"instruments[{i}].profile", _clause(why.user_text())) from why
+        return profiles
+
+
+_TYPES = {"int": "a whole number", "float": "a number", "str": "text", "bool": "true or false"}
+
+
+def _plainly(message: str) -> tuple[str, str]:
+    """Field and complaint of a validation message."""
+    complaint, _, path = message.partition(" - at `$")
+    field = path.rstrip("`").lstrip(".")
+    if found := re.fullmatch(r"Object missing required field `(.+)`", complaint):
+        return field, f"the field “{found[1]}” is missing"
+    if found := re.fullmatch(r"Object contains unknown field `(.+)`", complaint):
+        return field, f"there is no field “{found[1]}”"
+    if found := re.fullmatch(r"Expected `(\w+)(?:`, got `\w+| (\S+ [\d.]+))`", complaint):
+        kind = _TYPES.get(found[1], found[1])
+        return field, f"{kind} {found[2]} is expected" if found[2] else f"{kind} is expected"
+    return field, complaint[:1].lower() + complaint[1:].replace("`", "")
+
+
+def _clause(sentence: str) -> str:
+    return sentence.rstrip(".")

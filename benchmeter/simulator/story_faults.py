@@ -1,0 +1,61 @@
+"""What is wrong with the story of a scenario file: steps that nobody can do there."""
+
+from collections.abc import Iterator, Mapping
+
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.simulator.contact import KNOB
+from benchmeter.simulator.instrument_faults import turns
+from benchmeter.simulator.scenario_plan import ScenarioPlan
+from benchmeter.simulator.shelf import places_of
+from benchmeter.simulator.story import BeginCheckStep, HandsStep
+
+__all__ = ["story_faults"]
+
+_RESISTOR_ACTS = {"resistor: on", "resistor: off"}
+_UNIT_ACTS = {"leads: terminals", "power: on", "power: off"}
+_KNOB_ACTS = {"leads: together", *(f"knob: {quantity.value}" for quantity in KNOB)}
+
+
+def story_faults(
+    plan: ScenarioPlan, kinds: Mapping[str, PartKind], checking_channel: str
+) -> Iterator[tuple[str, str]]:
+    """Each fault as field and complaint.
+
+    Args:
+        checking_channel: that parts are checked with unless a step names another.
+    """
+    parts = {part.name for part in plan.parts}
+    places = {part.name: places_of(part, kinds.get(part.kind)) for part in plan.parts}
+    channels = {c.name for instrument in plan.instruments for c in instrument.channels}
+    anywhere = _acts(plan)
+    in_hand = plan.parts[0].name
+    before_s = 0.0
+    for i, step in enumerate(plan.story):
+        at = f"story[{i}]"
+        if not before_s <= step.at_s <= plan.length_s:
+            yield f"{at}.at_s", "it must not be before the last step or after length_s"
+        before_s = step.at_s
+        if isinstance(step, BeginCheckStep):
+            if step.part not in parts:
+                yield f"{at}.part", f"there is no part “{step.part}”"
+            channel = step.channel or checking_channel
+            if channel not in channels:
+                yield f"{at}.channel", f"there is no channel “{channel}”"
+        if isinstance(step, HandsStep):
+            named = step.act.removeprefix("part: ")
+            if step.act.startswith("part: ") and named in parts:
+                in_hand = named
+            elif step.act not in anywhere | {f"leads: {place}" for place in places[in_hand]}:
+                yield f"{at}.act", f"hands cannot do “{step.act}” here"
+
+
+def _acts(plan: ScenarioPlan) -> set[str]:
+    """What hands can do beside changing the part and touching it with the leads."""
+    stored = [s.stored_v for part in plan.parts for s in part.sections.values()]
+    stored += [t.stored_v for part in plan.parts for t in part.truths.values()]
+    return {
+        "leads: air",
+        *(_UNIT_ACTS if plan.unit is not None else ()),
+        *(_RESISTOR_ACTS if any(stored) or plan.unit is not None else ()),
+        *(_KNOB_ACTS if any(map(turns, plan.instruments)) else ()),
+    }

@@ -1,0 +1,1 @@
+"""Intervals, capability, control chart, gauge R&R, lots. Pure."""

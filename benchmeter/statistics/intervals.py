@@ -1,0 +1,98 @@
+"""Confidence intervals that have a closed form. Two-sided, 95 %."""
+
+import math
+from collections.abc import Sequence
+
+from benchmeter.quantities.estimate import Estimate
+
+__all__ = [
+    "CONFIDENCE",
+    "Estimate",
+    "mean_and_deviation",
+    "mean_estimate",
+    "mean_of",
+    "scale_factors",
+    "share_estimate",
+    "slope_estimate",
+    "slope_of_sums",
+]
+
+CONFIDENCE = 0.95
+_EACH_TAIL = (1 - CONFIDENCE) / 2
+
+
+def mean_of(values: Sequence[float]) -> float:
+    """The mean; that of equal values is that value, to the last bit."""
+    return min(max(math.fsum(values) / len(values), min(values)), max(values))
+
+
+def mean_and_deviation(values: Sequence[float]) -> tuple[float, float]:
+    """Mean and standard deviation (n - 1) of two values or more (JCGM 100 cl. 4.2)."""
+    mean = mean_of(values)
+    squares = math.fsum((v - mean) ** 2 for v in values)
+    return mean, math.sqrt(squares / (len(values) - 1))
+
+
+def mean_estimate(mean: float, deviation: float, count: int) -> Estimate:
+    """A mean ± t·s/√n (NIST/SEMATECH e-Handbook 1.3.5.2)."""
+    half = _student_t(count - 1) * deviation / math.sqrt(count)
+    return Estimate(mean, mean - half, mean + half)
+
+
+def scale_factors(freedom: int) -> tuple[float, float]:
+    """What to multiply a variance with for its limits: ν/χ² (e-Handbook 1.3.5.8).
+
+    Args:
+        freedom: ν, degrees of freedom of the variance.
+    """
+    from scipy.special import chdtri
+
+    low = freedom / float(chdtri(freedom, _EACH_TAIL))
+    high = freedom / float(chdtri(freedom, 1 - _EACH_TAIL))
+    return low, high
+
+
+def share_estimate(found: int, count: int) -> Estimate:
+    """A share of a lot with its exact binomial limits, 0..1.
+
+    Clopper and Pearson, Biometrika 26 (1934), as quantiles of the beta distribution
+    (e-Handbook 7.2.4.1).
+    """
+    from scipy.special import betaincinv
+
+    low = float(betaincinv(found, count - found + 1, _EACH_TAIL)) if found else 0.0
+    high = float(betaincinv(found + 1, count - found, 1 - _EACH_TAIL)) if found < count else 1.0
+    return Estimate(found / count, low, high)
+
+
+def slope_estimate(places: Sequence[float], values: Sequence[float]) -> Estimate:
+    """Slope of the least-squares line, value per place, ± t·s (e-Handbook 4.1.4.1).
+
+    Needs three points, not all in one place.
+    """
+    count = len(values)
+    middle, mean = math.fsum(places) / count, math.fsum(values) / count
+    across = math.fsum((x - middle) ** 2 for x in places)
+    slope = math.fsum((x - middle) * (y - mean) for x, y in zip(places, values, strict=True))
+    slope /= across
+    rest = math.fsum(
+        (y - mean - slope * (x - middle)) ** 2 for x, y in zip(places, values, strict=True)
+    )
+    return slope_of_sums(slope, rest, across, count)
+
+
+def slope_of_sums(slope: float, rest: float, across: float, count: int) -> Estimate:
+    """A least-squares slope ± t·s.
+
+    Args:
+        rest: sum of the squares of what the line leaves over.
+        across: sum of the squares of the places, less their mean.
+    """
+    half = _student_t(count - 2) * math.sqrt(rest / (count - 2) / across)
+    return Estimate(slope, slope - half, slope + half)
+
+
+def _student_t(freedom: int) -> float:
+    from scipy.special import stdtrit
+
+    return float(stdtrit(freedom, 1 - _EACH_TAIL))

@@ -1,1 +1,0 @@
-"""The record: what was measured, kept so that it can be trusted."""

@@ -1,0 +1,1 @@
+"""What is done with all of it: the one place that both entrances call."""

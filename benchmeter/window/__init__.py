@@ -1,0 +1,1 @@
+"""Qt. It shows and never decides."""

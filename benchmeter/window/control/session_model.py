@@ -1,0 +1,163 @@
+"""What the window knows of the running session: outcomes folded into one view. No Qt here."""
+
+import math
+from array import array
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from benchmeter.checking.check import PartCheck
+from benchmeter.checking.safety import MadeSafe
+from benchmeter.conformity.instrument_bias import MeterBias
+from benchmeter.cooling.recovery import Recovery
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.reading import Reading
+from benchmeter.session.acquisition.channel_state import ChannelState
+from benchmeter.session.outcome import Notice, Outcome
+
+__all__ = ["BenchView", "Changes", "Trace"]
+
+
+@dataclass(slots=True)
+class Trace:
+    """What of a temperature channel the plot has not taken yet: seconds, kelvin (NaN: a gap).
+
+    The plot keeps the history; a second one here would double the memory of a session.
+    """
+
+    times_s: "array[float]" = field(default_factory=lambda: array("d"))
+    values_k: "array[float]" = field(default_factory=lambda: array("d"))
+
+    def add(self, time_s: float, value_k: float) -> None:
+        self.times_s.append(time_s)
+        self.values_k.append(value_k)
+
+    def taken(self) -> "tuple[array[float], array[float]]":
+        """Times and values, given away: they are the caller's from now on."""
+        times, values = self.times_s, self.values_k
+        self.times_s, self.values_k = array("d"), array("d")
+        return times, values
+
+
+@dataclass(slots=True)
+class Changes:
+    """What a batch of outcomes has changed.
+
+    Attributes:
+        restarted: time has gone back (a replay was wound back): everything was begun anew.
+        traces: channels whose trace has grown.
+    """
+
+    restarted: bool = False
+    pulses: bool = False
+    check: bool = False
+    recovery: bool = False
+    made_safe: bool = False
+    biases: bool = False
+    judged: list[PartCheck] = field(default_factory=list)
+    events: list[Event] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
+    traces: set[str] = field(default_factory=set)
+
+
+class BenchView:
+    """The present state of one session, as far as the screens show it."""
+
+    def __init__(self, setup: BenchSetup) -> None:
+        self.setup = setup
+        self._channels = {channel.name: channel for channel in setup.channels}
+        self._begin()
+
+    def _begin(self) -> None:
+        self.now_ns = 0
+        self.pulses: dict[str, ChannelState] = {}
+        self.check: PartCheck | None = None
+        self.checks: dict[int, PartCheck] = {}
+        self.recovery: Recovery | None = None
+        self.events: list[Event] = []
+        self.traces: dict[str, Trace] = {}
+        self.made_safe: MadeSafe | None = None
+        self.biases: tuple[MeterBias, ...] = ()
+
+    def take(self, outcomes: Iterable[Outcome]) -> Changes:
+        """Fold outcomes in, oldest first, and say what they changed."""
+        changes = Changes()
+        for outcome in outcomes:
+            if outcome.time_ns < self.now_ns:
+                self._begin()
+                changes = Changes(restarted=True, notices=changes.notices)
+            self._take(outcome, changes)
+        return changes
+
+    def pulse_of(self, role: Role) -> ChannelState | None:
+        """The pulse of the first channel of that role, if it has one by now."""
+        channel = self.setup.channel(role)
+        return self.pulses.get(channel.name) if channel else None
+
+    def channel(self, name: str) -> ChannelSetup | None:
+        """The channel of that name; None for one that is typed in by hand."""
+        return self._channels.get(name)
+
+    def _take(self, outcome: Outcome, changes: Changes) -> None:
+        self.now_ns = outcome.time_ns
+        for reading in outcome.readings:
+            self._take_reading(reading, changes)
+        for pulse in outcome.pulses:
+            self.pulses[pulse.channel] = pulse
+            changes.pulses = True
+        for event in outcome.events:
+            self.events.append(event)
+            changes.events.append(event)
+            self._take_event(event, changes)
+        if outcome.check is not None:
+            self._take_check(outcome.check, changes)
+        if outcome.judged is not None:
+            self._take_check(outcome.judged, changes)
+            changes.judged.append(outcome.judged)
+        if outcome.recovery is not None:
+            self.recovery = outcome.recovery
+            changes.recovery = True
+        if outcome.made_safe is not None and outcome.made_safe.residual_v is not None:
+            self.made_safe = outcome.made_safe
+            changes.made_safe = True
+        if outcome.biases is not None:
+            self.biases = outcome.biases
+            changes.biases = True
+        changes.notices.extend(outcome.notices)
+
+    def _take_check(self, check: PartCheck, changes: Changes) -> None:
+        if check.number not in self.checks and self._may_be_charged(check):
+            self.made_safe = None
+            changes.made_safe = True
+        self.checks[check.number] = check
+        if self.check is None or check.number >= self.check.number:
+            self.check = check
+        changes.check = True
+
+    def _may_be_charged(self, check: PartCheck) -> bool:
+        """What was measured on the part before says nothing of another one; a carton is new."""
+        other = self.check is not None and self.check.part != check.part and not check.lot
+        return check.residual is None and (check.charged or other)
+
+    def _take_reading(self, reading: Reading, changes: Changes) -> None:
+        channel = self._channels.get(reading.channel)
+        if channel is None:
+            return
+        if channel.role in (Role.DISCHARGE, Role.OUTDOOR) or (
+            channel.quantity is Quantity.TEMPERATURE
+        ):
+            value = reading.value if reading.status.has_value else None
+            self._trace(channel, reading.time_ns, math.nan if value is None else value, changes)
+
+    def _take_event(self, event: Event, changes: Changes) -> None:
+        if event.kind is EventKind.POWER_RESTORED:
+            # The part may be charged again: what was measured before no longer holds.
+            self.made_safe = None
+            changes.made_safe = True
+        elif event.kind is EventKind.GAP and event.subject in self.traces:
+            self._trace(self._channels[event.subject], event.time_ns, math.nan, changes)
+
+    def _trace(self, channel: ChannelSetup, time_ns: int, value_k: float, changes: Changes) -> None:
+        self.traces.setdefault(channel.name, Trace()).add(time_ns / 1e9, value_k)
+        changes.traces.add(channel.name)

@@ -1,0 +1,1 @@
+"""One page a place of work."""

@@ -1,0 +1,124 @@
+"""Which kind of part: a list that is searched by typing."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
+
+from benchmeter.parts.part_kind import InLabel, NameplateField, PartKind
+
+__all__ = ["KindChoice", "by_label_alone", "needs_words"]
+
+
+def by_label_alone(kind: PartKind) -> bool:
+    """Whether its label says all: a capacitor of which the sections are measured, nothing else."""
+    return (
+        kind.label == "capacitor"
+        and not kind.givens
+        and not kind.conclusions
+        and all(isinstance(m.limits, InLabel) for m in kind.measures)
+    )
+
+
+class KindChoice(QComboBox):
+    """The kinds by title, the capacitor first; typing finds those that contain what is typed.
+
+    Signals:
+        chosen: another kind holds now.
+    """
+
+    chosen = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._kinds: tuple[PartKind | None, ...] = (None,)
+        self._place = 0
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(12)
+        completer = self.completer()
+        assert completer is not None
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        self.addItem(self.tr("Capacitor, by its label"))
+        self.activated.connect(self._activated)
+        self.field.editingFinished.connect(self._typed)
+
+    @property
+    def field(self) -> QLineEdit:
+        edit = self.lineEdit()
+        assert edit is not None
+        return edit
+
+    def set_kinds(self, kinds: Sequence[PartKind]) -> None:
+        """Offer these; what is chosen stays chosen, if it is among them."""
+        held = self.kind()
+        plain = [kind for kind in kinds if by_label_alone(kind)][:1]
+        rest = [kind for kind in kinds if kind not in plain]
+        rest.sort(key=lambda kind: (kind.label != "capacitor", kind.title.casefold()))
+        self._kinds = (None, *rest)
+        titles = [plain[0].title if plain else self.tr("Capacitor, by its label")]
+        self.clear()
+        self.addItems(titles + [kind.title for kind in rest])
+        self._take(next((i for i, k in enumerate(self._kinds) if k and k == held), 0))
+
+    def kind(self) -> PartKind | None:
+        """The kind that holds; None: a capacitor by its label alone."""
+        return self._kinds[self._place]
+
+    def choose(self, name: str) -> bool:
+        """Choose a kind by its name; "" is the capacitor by its label. Whether there is one."""
+        names = ["" if kind is None else kind.name for kind in self._kinds]
+        if name not in names:
+            return False
+        self._take(names.index(name))
+        return True
+
+    def understood(self) -> bool:
+        """Whether what stands there is a kind; if it begins or is part of just one, that is it."""
+        text = self.field.text().strip().casefold()
+        titles = [self.itemText(i).casefold() for i in range(self.count())]
+        places = [i for i, title in enumerate(titles) if title == text]
+        places = places or [i for i, title in enumerate(titles) if text and text in title]
+        if len(places) != 1:
+            return False
+        self._take(places[0])
+        return True
+
+    def _take(self, place: int) -> None:
+        changed = place != self._place
+        self._place = place
+        self.setCurrentIndex(place)
+        self.setEditText(self.itemText(place))
+        if changed:
+            self.chosen.emit()
+
+    @Slot(int)
+    def _activated(self, place: int) -> None:
+        self._take(place)
+
+    @Slot()
+    def _typed(self) -> None:
+        self.understood()
+
+
+def needs_words(kind: PartKind) -> tuple[str, str, str]:
+    """What must be given, what may be given, and what is taken where it is not; each may be ""."""
+    free = [given for given in kind.givens if not given.default]
+    needed = ", ".join(_title(given) for given in free if given.needed)
+    useful = ", ".join(_title(given) for given in free if not given.needed)
+    taken = [f"{_lower(given.title)} {given.default}" for given in kind.givens if given.default]
+    return needed, useful, ", ".join(taken)
+
+
+def _title(given: NameplateField) -> str:
+    if given.choices:
+        return f"{_lower(given.title)} ({', '.join(given.choices)})"
+    unit = given.unit if not given.range else f"{given.unit}, low-high"
+    return f"{_lower(given.title)} ({unit})" if unit else _lower(given.title)
+
+
+def _lower(title: str) -> str:
+    """As within a sentence; RLA stays as it is."""
+    return title[:1].lower() + title[1:] if title[1:2].islower() else title

@@ -1,0 +1,397 @@
+"""What may replace the part in hand: the stock list against it, best first."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.checking.replacement import (
+    Candidate,
+    Fit,
+    FitReason,
+    Standing,
+    StockItem,
+    candidates,
+    capacitor_of,
+    judged,
+    offered,
+    replacement_name,
+    shape_on,
+    to_be_replaced,
+    verdict_of,
+)
+from benchmeter.readings.inputs import BeginCheck
+from benchmeter.window.control.services import StockFound
+from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.theme.labels import label
+from benchmeter.window.theme.palette import current_theme
+from benchmeter.window.widgets.flow import FlowLayout
+from benchmeter.window.widgets.keys import KeyButton
+from benchmeter.window.widgets.line_list import LineList
+from benchmeter.words.numbers import with_sign
+from benchmeter.words.replacements import (
+    fit_words,
+    item_words,
+    reason_words,
+    standing_words,
+)
+
+__all__ = ["ReplacementView"]
+
+_MOST_FAULTS = 3
+_MOST_LINES = 60  # nobody walks farther by arrow key
+_NOT_THERE = {Standing.NOT_MEASURED, Standing.OTHER_LABEL, Standing.OTHER_RULE}
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A candidate and what measuring has said about it. `rank`: 0 is the best."""
+
+    candidate: Candidate
+    standing: Standing
+    rank: int
+
+    @property
+    def offered(self) -> bool:
+        """Whether it may go in as it is."""
+        return offered(self.candidate, self.standing)
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """The stock list against the part to be replaced, best first; no lines: it is no capacitor."""
+
+    found: StockFound
+    old: PartCheck | None
+    fitting: bool
+    lines: list[Ranked]
+
+
+def look_up(found: StockFound, checks: Sequence[PartCheck], in_hand: PartCheck | None) -> Looked:
+    """Which part is to be replaced, and what may replace it. A long list takes its time."""
+    items = found.stock.items if found.stock is not None else ()
+    old = to_be_replaced(checks, items) or in_hand
+    fitting = old is not None and capacitor_of(old.rating) is not None
+    lines = ranked(old, checks, found) if old is not None and fitting else []
+    return Looked(found, old, fitting, lines)
+
+
+def ranked(old: PartCheck, checks: Sequence[PartCheck], found: StockFound) -> list[Ranked]:
+    """Every part of the stock list against the old one, best first."""
+    items = found.stock.items if found.stock is not None else ()
+    shape = shape_on(old.rating.text)
+    lines = []
+    for candidate in candidates(old.rating, items, shape):
+        standing = judged(candidate.item, verdict_of(candidate.item, checks), old.rule)
+        lines.append(Ranked(candidate, standing, _rank(candidate, standing)))
+    return sorted(lines, key=lambda line: line.rank)
+
+
+def _rank(candidate: Candidate, standing: Standing) -> int:
+    if candidate.fit is Fit.DOES_NOT_FIT:
+        return 6
+    look = candidate.fit is Fit.LOOK_FIRST
+    if offered(candidate, standing):
+        return 1 if look else 0
+    if standing is Standing.BAD:
+        return 5
+    if FitReason.NONE_LEFT in candidate.reasons:
+        return 4
+    return 3 if look else 2
+
+
+class ReplacementView(QWidget):
+    """The list, the way to measure what is chosen, and how the list is written.
+
+    Signals:
+        begin: a BeginCheck of the chosen part, by the rule of the old one.
+        back: the part in hand is wanted again.
+        next_step: what to do next may have changed.
+    """
+
+    begin = Signal(object)
+    back = Signal()
+    next_step = Signal()
+
+    def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        look = current_theme()
+        self.controller = controller
+        self._all: list[Ranked] = []
+        self._lines: list[Ranked] = []
+        self._old: PartCheck | None = None
+        self._accuracy = ""
+        self._next = self.tr("One moment…")
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(look.px(6))
+        self.subject = label(size="small")
+        self.answer = label(size="title")
+        self.why = label()
+        self.list = LineList(200, self)
+        self.list.setAccessibleName(self.tr("Parts of the stock list, best first"))
+        self.list.currentRowChanged.connect(self._show_chosen)
+        self.faults = label(size="small", tone="caution")
+        for widget in (self.subject, self.answer, self.why):
+            rows.addWidget(widget)
+        rows.addWidget(self.list, 1)
+        self._below = QWidget(self)  # takes the room where there is no list
+        self._below.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        rows.addWidget(self._below, 1)
+        rows.addWidget(self.faults)
+        rows.addLayout(self._make_buttons())
+        controller.preferences_changed.connect(self._look_changed)
+
+    def _make_buttons(self) -> FlowLayout:
+        self.measure = KeyButton(self.tr("Measure it first"), "Return", self, primary=True)
+        self.measure.clicked.connect(self._measure)
+        self.example = KeyButton(self.tr("Begin a list"), "X", self, primary=True)
+        self.example.clicked.connect(self._make_example)
+        self.again = KeyButton(self.tr("Read the list again"), "A", self)
+        self.again.clicked.connect(self._look)
+        self.back_button = KeyButton(self.tr("Back to the part"), "Esc", self)
+        self.back_button.clicked.connect(self.back)
+        flow = FlowLayout(spacing=current_theme().px(6))
+        for button in (self.measure, self.example, self.again, self.back_button):
+            flow.addWidget(button)
+        return flow
+
+    def open(self, accuracy: str) -> None:
+        """Read the stock list.
+
+        Args:
+            accuracy: the meter's lines, where the old part's check has none; "" if not known.
+        """
+        self._accuracy = accuracy
+        self._look()
+
+    def next_words(self) -> str:
+        """What to do next, in one line."""
+        return self._next
+
+    def focus(self) -> None:
+        """Bring the keys to the list."""
+        (self.back_button if self.list.isHidden() else self.list).setFocus()
+
+    # --- showing -------------------------------------------------------------------------------
+
+    @Slot()
+    def _look(self) -> None:
+        self._ask(self.controller.services.stock)
+
+    @Slot()
+    def _look_changed(self) -> None:
+        if self.isVisible():
+            self._look()
+
+    @Slot()
+    def _make_example(self) -> None:
+        self._ask(self.controller.services.make_example_stock)
+
+    def _ask(self, stock: Callable[[], StockFound]) -> None:
+        view = self.controller.view
+        checks = [check for _, check in sorted(view.checks.items())] if view is not None else []
+        in_hand = view.check if view is not None else None
+        self.controller.ask(lambda: look_up(stock(), checks, in_hand), self._show)
+
+    def _show(self, looked: Looked) -> None:
+        found, stock = looked.found, looked.found.stock
+        self._old, before = looked.old, self.chosen()
+        if self._old is None:
+            return
+        self._all, self._lines = looked.lines, looked.lines[:_MOST_LINES]
+        self.subject.setText(
+            self._said(
+                self.tr("To be replaced: {part}, {label}").format(
+                    part=self._old.part, label=self._old.rating.text
+                )
+            )
+        )
+        self._fill(before)
+        self._show_faults(found)
+        self.example.setVisible(stock is None and found.fault is None)
+        self.measure.setVisible(bool(self._lines))
+        self.list.setVisible(bool(self._lines))
+        self._below.setVisible(not self._lines)
+        if not looked.fitting:
+            self._show_answer(
+                self.tr("Only capacitors are looked up"),
+                self.tr("What fits in place of this part its own label and data sheet must say."),
+                self.tr("Esc goes back to the part"),
+            )
+        elif not self._lines:
+            self._show_teaching(found)
+        else:
+            self._show_answer(*self._answer_words())
+            self._show_chosen()
+        if self.isVisible():
+            self.focus()
+        self.next_step.emit()
+
+    def _fill(self, before: Ranked | None) -> None:
+        self.list.blockSignals(True)
+        self.list.clear()
+        for line in self._lines:
+            self._add_line(line)
+        lines = [line.candidate.item.line for line in self._lines]
+        again = before.candidate.item.line if before is not None else 0
+        if again in lines and not any(line.offered for line in self._lines):
+            self.list.setCurrentRow(lines.index(again))
+        else:
+            self.list.setCurrentRow(0)
+        self.list.blockSignals(False)
+
+    def _add_line(self, line: Ranked) -> None:
+        assert self._old is not None
+        shape, tone, word = self._word(line)
+        old = self._old.rating
+        candidate = line.candidate
+        told = [
+            reason_words(reason, candidate.item, old, shape_on(old.text))
+            for reason in candidate.reasons
+        ]
+        if candidate.fit is not Fit.DOES_NOT_FIT:
+            told.insert(0, fit_words(candidate.fit))
+            if line.standing is not Standing.NOT_MEASURED:
+                told.append(standing_words(line.standing))
+        words = f"{word} · {item_words(candidate.item)}\n{' '.join(told)}"
+        self.list.add_line(self._said(words), shape, tone)
+
+    def _word(self, line: Ranked) -> tuple[str, str, str]:
+        """Shape, tone and word of a line."""
+        if line.standing is Standing.UNDECIDED and line.rank in (2, 3):
+            return "verdict-undecidable", "undecided", self.tr("Not decided")
+        match line.rank:
+            case 0:
+                return "verdict-pass", "good", self.tr("Good: it may go in")
+            case 1:
+                return "verdict-conditional-pass", "caution", self.tr("Good: look, then fit it")
+            case 2:
+                return "verdict-none", "ink", self.tr("Measure it first")
+            case 3:
+                return "warning", "caution", self.tr("Look, then measure it first")
+            case 4:
+                return "pulse-no-value", "faint_ink", self.tr("None left")
+            case 5:
+                return "verdict-fail", "bad", self.tr("Measured bad")
+            case _:
+                return "pulse-no-contact", "faint_ink", self.tr("Does not fit")
+
+    def _answer_words(self) -> tuple[str, str, str]:
+        """The answer, the reason, what to do next."""
+        best = self._lines[0]
+        name = best.candidate.item.own_number or best.candidate.item.rating.text
+        place = best.candidate.item.place
+        if best.offered:
+            where = self.tr("It is good by the same rule as the old part was judged.")
+            return (
+                self.tr("{part} may go in").format(part=name),
+                where,
+                self.tr("Fit {part}").format(part=name),
+            )
+        fitting = sum(line.rank in (2, 3) for line in self._all)
+        if fitting:
+            many = (
+                self.tr("1 part of the list may fit")
+                if fitting == 1
+                else self.tr("{n} parts of the list may fit").format(n=fitting)
+            )
+            fetch = (
+                self.tr("Fetch it from {place}; Return measures it").format(place=place)
+                if place
+                else self.tr("Choose with the arrow keys; Return measures it")
+            )
+            return many, self.tr("A new part is no better for being new: measure it first."), fetch
+        return (
+            self.tr("No part of the list fits"),
+            self.tr("Needed: the same µF in each section, its voltage or a higher one."),
+            self.tr("Esc goes back to the part"),
+        )
+
+    def _show_answer(self, answer: str, why: str, following: str) -> None:
+        self.answer.setText(self._said(answer))
+        self.why.setText(self._said(why))
+        self._next = self._said(following)
+
+    def _show_teaching(self, found: StockFound) -> None:
+        from benchmeter.checking.stock import EXAMPLE, EXAMPLE_PART
+
+        answer = (
+            self.tr("The stock list cannot be read")
+            if found.fault is not None
+            else self.tr("No part in the stock list yet")
+        )
+        why = self.tr(
+            "The list is a table that any spreadsheet writes, saved as CSV here:\n{path}\n"
+            "Its first line names the columns, only “label” is needed. Each line below is a part:"
+        ).format(path=found.path)
+        following = (
+            self.tr("X begins a list; or Esc goes back to the part")
+            if found.stock is None and found.fault is None
+            else self.tr("Write your parts into the list, then A reads it again")
+        )
+        self.answer.setText(answer)
+        self.why.setText(f"{why}\n\n{EXAMPLE}\n{EXAMPLE_PART}")
+        self._next = following
+
+    def _show_faults(self, found: StockFound) -> None:
+        told = [] if found.fault is None else [str(found.fault)]
+        bad = found.stock.bad if found.stock is not None else ()
+        for line in bad[:_MOST_FAULTS]:
+            words = self.tr("Line {line} of {name} is left out: {why}")
+            name = found.path.name
+            told.append(words.format(line=line.line, name=name, why=line.error))
+        if len(bad) > _MOST_FAULTS:
+            told.append(self.tr("And {n} more lines.").format(n=len(bad) - _MOST_FAULTS))
+        if len(self._all) > _MOST_LINES:
+            words = self.tr("Shown are the best {n} of {all} parts.")
+            told.insert(0, words.format(n=_MOST_LINES, all=len(self._all)))
+        self.faults.setText("\n".join(told))
+        self.faults.setVisible(bool(told))
+
+    @Slot()
+    def _show_chosen(self) -> None:
+        line = self.chosen()
+        can = line is not None and self.controller.recording and line.rank not in (4, 6)
+        self.measure.setEnabled(can)
+        again = line is not None and line.standing not in _NOT_THERE
+        self.measure.set_title(
+            self.tr("Measure it again") if again else self.tr("Measure it first")
+        )
+        self.measure.set_primary(can and not any(x.offered for x in self._lines))
+
+    def chosen(self) -> Ranked | None:
+        """The line that is chosen."""
+        row = self.list.currentRow()
+        return self._lines[row] if 0 <= row < len(self._lines) else None
+
+    def _said(self, words: str) -> str:
+        return with_sign(words, current_theme().decimal_sign)
+
+    # --- doing ---------------------------------------------------------------------------------
+
+    @Slot()
+    def _measure(self) -> None:
+        line, old, view = self.chosen(), self._old, self.controller.view
+        if line is None or old is None or view is None:
+            return
+        item = line.candidate.item
+        self.begin.emit(
+            BeginCheck(
+                time_ns=0,
+                part=replacement_name(item, view.checks.values()),
+                label=_label(item),
+                accuracy=old.accuracy.text if old.accuracy is not None else self._accuracy,
+                rule=old.rule.value,
+                channel=old.channel,
+            )
+        )
+
+
+def _label(item: StockItem) -> str:
+    """Its label with its shape, by which parts that are else alike are told apart."""
+    label = item.rating.text
+    told = shape_on(item.shape)
+    return f"{label} {told}" if told and not shape_on(label) else label

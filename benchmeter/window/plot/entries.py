@@ -1,0 +1,63 @@
+"""The words of the legend: what stands in the plot, with its last value."""
+
+from PySide6.QtCore import QCoreApplication
+
+from benchmeter.cooling.recovery import Phase, Recovery
+from benchmeter.window.plot.content import Content
+from benchmeter.window.plot.legend import LegendEntry
+from benchmeter.window.plot.scale import Scale
+from benchmeter.window.plot.series import SYMBOLS
+from benchmeter.window.theme.palette import Theme
+
+__all__ = ["legend_entries"]
+
+
+def legend_entries(
+    content: Content, scale: Scale, look: Theme, *, band: bool
+) -> tuple[LegendEntry, ...]:
+    """An entry a series, and what there is of fit, band and settled value."""
+    translate = QCoreApplication.translate
+    entries = []
+    for series in content.in_order():
+        last = series.history.last_valid()
+        value = (
+            scale.text(last, look.decimal_sign)
+            if last is not None
+            else translate("RecoveryPlot", "no reading")
+        )
+        entries.append(
+            LegendEntry(
+                f"{series.title} {value}",
+                look.palette.series[series.number],
+                SYMBOLS[series.number],
+            )
+        )
+    if not entries:
+        text = translate(
+            "RecoveryPlot",
+            "No temperatures yet. Connect the probes for discharge and outdoor air.",
+        )
+        return (LegendEntry(text, look.palette.rule),)
+    recovery = content.recovery
+    if recovery is not None and recovery.fit is not None:
+        entries.append(LegendEntry(translate("RecoveryPlot", "fit"), look.palette.ink))
+        if band:
+            text = translate("RecoveryPlot", "expected, 95 %")
+            entries.append(LegendEntry(text, look.palette.forecast, kind="area"))
+        if recovery.settled_k is not None:
+            text = _settles(recovery, scale, look.decimal_sign)
+            entries.append(LegendEntry(text, look.palette.ink, kind="bar"))
+    return tuple(entries)
+
+
+def _settles(recovery: Recovery, scale: Scale, decimal_sign: str) -> str:
+    settled = recovery.settled_k
+    if settled is None:
+        return ""
+    text = QCoreApplication.translate("RecoveryPlot", "settles at {value} ({low} to {high})")
+    if recovery.phase is Phase.SETTLED:
+        text = QCoreApplication.translate("RecoveryPlot", "settled at {value} ({low} to {high})")
+    value, low, high = (
+        scale.text(kelvin, decimal_sign) for kelvin in (settled.value, settled.low, settled.high)
+    )
+    return text.format(value=value, low=low, high=high)

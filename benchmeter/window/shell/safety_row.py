@@ -1,0 +1,107 @@
+"""The caution about stored charge, until the residual voltage has been measured."""
+
+from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from benchmeter.checking.safety import MadeSafe
+from benchmeter.window.theme.labels import label
+from benchmeter.window.theme.palette import current_theme
+from benchmeter.window.widgets.caution import CautionLines
+from benchmeter.window.widgets.keys import KeyButton
+
+__all__ = ["SafetyRow", "residual_words"]
+
+
+def residual_words(made_safe: MadeSafe | None) -> str:
+    """What is known of the charge on the part, in one short sentence."""
+    tr = QCoreApplication.translate
+    if made_safe is None or made_safe.residual_v is None:
+        return tr(
+            "SafetyRow",
+            "Stored charge can kill: discharge through a resistor, then measure the DC volts "
+            "of each section. Touch below 5 V only.",
+        )
+    volts = f"{made_safe.residual_v:.1f}"
+    if not made_safe.safe:
+        return tr(
+            "SafetyRow",
+            "{volts} V are left on the part: do not touch it. Discharge it through a resistor.",
+        ).format(volts=volts)
+    if made_safe.typed:
+        return tr("SafetyRow", "{volts} V left on the part, as typed by hand.").format(volts=volts)
+    return tr("SafetyRow", "{volts} V left on the part, measured.").format(volts=volts)
+
+
+def _short_words() -> str:
+    return QCoreApplication.translate(
+        "SafetyRow", "Stored charge can kill: discharge, then measure the DC volts."
+    )
+
+
+class SafetyRow(QWidget):
+    """Stands above every place where hands come near live parts; cannot be put away.
+
+    Signals:
+        take_residual: the meter's leads are on the part: what it shows counts.
+        type_residual: the residual voltage is to be typed in.
+    """
+
+    take_residual = Signal()
+    type_residual = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(current_theme().gap)
+        self.caution = CautionLines((), self)
+        self.take = KeyButton(self.tr("Take the volts"), "V", self)
+        self.take.clicked.connect(self.take_residual)
+        self.button = KeyButton(self.tr("Type the volts"), "Shift+V", self)
+        self.button.clicked.connect(self.type_residual)
+        row.addWidget(self.caution, 1, Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.take, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+        self.plain = label(size="small")
+        row.insertWidget(1, self.plain, 1)
+        self.words = ""
+        self._compact = False
+        self._shown: tuple[MadeSafe | None, bool, bool] = (None, False, False)
+        self._discharge = ""
+        self.show_residual(None, can_take=False, can_type=False)
+
+    def set_compact(self, on: bool) -> None:
+        """Whether there is room for few words and one button only."""
+        if on != self._compact:
+            self._compact = on
+            made_safe, can_take, can_type = self._shown
+            self.show_residual(made_safe, can_take=can_take, can_type=can_type)
+
+    def show_discharge(self, words: str) -> None:
+        """How long the part in hand takes to be discharged; "" if its label does not tell."""
+        if words != self._discharge:
+            self._discharge = words
+            made_safe, can_take, can_type = self._shown
+            self.show_residual(made_safe, can_take=can_take, can_type=can_type)
+
+    def show_residual(self, made_safe: MadeSafe | None, *, can_take: bool, can_type: bool) -> None:
+        """Show what is known.
+
+        Args:
+            can_take: a meter for it is connected.
+            can_type: a session runs that would note it.
+        """
+        self._shown = (made_safe, can_take, can_type)
+        self.words = residual_words(made_safe)
+        if self._compact and (made_safe is None or made_safe.residual_v is None):
+            self.words = _short_words()
+        unsafe = made_safe is None or not made_safe.safe
+        if unsafe and self._discharge:
+            self.words = f"{self.words} {self._discharge}"
+        safe = made_safe is not None and made_safe.safe
+        self.caution.show_lines(() if safe else (self.words,))
+        self.plain.setText(self.words if safe else "")
+        self.plain.setVisible(safe)
+        self.take.setVisible(can_take and not safe)
+        beside = not (self._compact and can_take)  # there is room for one of them only
+        self.button.setVisible(can_type and not safe and beside)

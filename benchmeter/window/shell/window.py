@@ -1,0 +1,642 @@
+"""The one window: places at the left, what to do next above, pulses and notices below."""
+
+import gc
+from collections.abc import Callable
+from threading import Event
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSettings, QTimer, Signal, Slot
+from PySide6.QtGui import QCloseEvent, QKeySequence, QPaintEvent, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QApplication,
+    QComboBox,
+    QHBoxLayout,
+    QLineEdit,
+    QMainWindow,
+    QVBoxLayout,
+    QWidget,
+)
+
+from benchmeter.files.preferences import PaletteName
+from benchmeter.files.resources import STANDARD_SCENARIO
+from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.pages.bench.first_steps import FirstSteps
+from benchmeter.window.pages.page import LineWanted, Page
+from benchmeter.window.shell.rail import Rail
+from benchmeter.window.theme import palette
+from benchmeter.window.theme.labels import label, restyle
+from benchmeter.window.theme.palette import current_theme
+from benchmeter.window.widgets.scrolling import scroll_area
+from benchmeter.window.widgets.stack import Stack
+
+if TYPE_CHECKING:
+    from benchmeter.checking.check import PartCheck
+    from benchmeter.checking.safety import MadeSafe
+    from benchmeter.record.records import SessionSummary
+    from benchmeter.session.outcome import Notice
+    from benchmeter.window.control.services import PartKindsFound, Story
+    from benchmeter.window.control.session_model import Changes
+
+__all__ = ["Window"]
+
+_SECOND_MS = 1000
+_INFO_MS = 8000
+_PLOT_S = 5.0
+_ROOMY = 720  # height from which the strips need not scroll, at 100 %
+_ZOOM_STEP = 10
+_PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
+_BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS, _NOTICES = range(6)
+
+
+class Window(QMainWindow):
+    """Everything that is seen.
+
+    What is not needed for the first paint is made right after it, by `complete`.
+
+    Signals:
+        first_painted: once, after the first paint.
+        ready: once, when everything is there.
+    """
+
+    first_painted = Signal()
+    ready = Signal()
+
+    def __init__(self, controller: SessionController) -> None:
+        super().__init__()
+        self.controller = controller
+        controller.setParent(self)
+        self._painted = False
+        self._plot_there = Event()
+        self._completed = False
+        self._session_id = ""
+        self._asking: Page | None = None
+        self._places: list[Page | None] = [None] * 6
+        self._stories: tuple[Story, ...] = ()
+        self._heard: PartCheck | None = None
+        self._volts_heard: MadeSafe | None = None
+        self.setWindowTitle("benchmeter")
+        self._apply_look()
+        self._make_shell()
+        self._make_shortcuts()
+        self._dress()
+        self._restore_geometry()
+
+    # --- making --------------------------------------------------------------------------------
+
+    def _make_shell(self) -> None:
+        body = QWidget(self)
+        self.setCentralWidget(body)
+        look = current_theme()
+        columns = QHBoxLayout(body)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        self.rail = Rail(
+            (
+                self.tr("Bench"),
+                self.tr("Unit"),
+                self.tr("Record"),
+                self.tr("Connections"),
+                self.tr("Settings"),
+                self.tr("Notices"),
+            )
+        )
+        self.rail.place.connect(self.show_place)
+        self.rail.end.connect(self.controller.end_session)
+        self.rail.colours.connect(self._next_palette)
+        columns.addWidget(self.rail.area)
+        self._column = QVBoxLayout()
+        self._column.setContentsMargins(look.gap, look.px(8), look.gap, look.px(8))
+        self._column.setSpacing(look.px(4))
+        columns.addLayout(self._column, 1)
+        self.next_line = label(self.tr("Connect a meter, or press B for the simulated bench"))
+        self.next_line.setProperty("text_size", "title")
+        self.next_line.setAccessibleName(self.tr("What to do next"))
+        self.stage = Stack()
+        inside = QWidget()
+        self._inside = QVBoxLayout(inside)
+        self._inside.setContentsMargins(0, 0, 0, 0)
+        self._inside.setSpacing(self._column.spacing())
+        self._inside.addWidget(self.stage, 1)
+        self._scroll = scroll_area(inside)
+        self._column.addWidget(self.next_line)
+        self._column.addWidget(self._scroll, 1)
+        self._welcome = FirstSteps()
+        self.stage.add(self._welcome)
+        self._roomy: bool | None = None
+
+    def complete(self) -> None:
+        """Make what the first paint did not need; again is harmless."""
+        if self._completed:
+            return
+        self._completed = True
+        from benchmeter.window.control.sound import Sound
+        from benchmeter.window.pages.bench.bench_page import BenchPage
+        from benchmeter.window.pages.entry_row import EntryRow
+        from benchmeter.window.pages.hands_strip import HandsStrip
+        from benchmeter.window.pages.replay_strip import ReplayStrip
+        from benchmeter.window.shell.safety_row import SafetyRow
+        from benchmeter.window.widgets.notice_bar import NoticeBar
+        from benchmeter.window.widgets.pulse_strip import PulseStrip
+
+        self.sound = Sound(self)
+        self.sound.on = self.controller.preferences.sound
+        self.safety = SafetyRow()
+        self.safety.take_residual.connect(self._take_residual)
+        self.safety.type_residual.connect(self._ask_residual)
+        self.entry = EntryRow()
+        self.entry.entered.connect(self._line_entered)
+        self.entry.closed.connect(self._line_closed)
+        self.hands = HandsStrip()
+        self.hands.do.connect(self.controller.do_by_hand)
+        self.hands.use_label.connect(self._use_label)
+        self.hands.folded.connect(self._strip_folded)
+        self.rail.take_in(self.hands.fold)
+        self.replay = ReplayStrip()
+        self.replay.seek.connect(self.controller.seek)
+        self.pulses = PulseStrip()
+        self.notices = NoticeBar()
+        self.notices.changed.connect(self._notices_changed)
+        self._column.addWidget(self.pulses)
+        self._column.addWidget(self.notices)
+        self.bench = BenchPage(self.controller, self)
+        self._take_place(_BENCH, self.bench)
+        self._arrange()
+        self._connect()
+        self._session_changed()
+        self.show_place(_BENCH)
+        self._dress()
+        self.ready.emit()
+
+    def _connect(self) -> None:
+        self.controller.noticed.connect(self._noticed)
+        self.controller.session_changed.connect(self._session_changed)
+        self.controller.folded.connect(self._folded)
+        self.controller.preferences_changed.connect(self._preferences_changed)
+        self.bench.first_steps.view.connect(self._view_cut_off)
+        self.bench.first_steps.finish.connect(self._finish_cut_off)
+        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
+        self._info_passes.timeout.connect(self._pass_infos)
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._show_focus)
+        # The place may become higher only after it has got the focus.
+        self._scroll.verticalScrollBar().rangeChanged.connect(self._show_focus)
+        self._second = QTimer(self, interval=_SECOND_MS)
+        self._second.timeout.connect(self._each_second)
+        self._second.start()
+
+    def _arrange(self) -> None:
+        """What to do next and the caution stand still; strips do, where there is room for them."""
+        roomy = self.height() >= current_theme().px(_ROOMY)
+        if roomy is self._roomy or not self._completed:
+            return
+        self._roomy = roomy
+        restyle(self.next_line, "text_size", "title" if roomy else "lead")
+        self._column.insertWidget(1, self.safety)
+        self.safety.set_compact(not roomy)
+        self._column.insertWidget(3, self.entry)
+        strips = (self.hands, self.replay)
+        if roomy:
+            for place, strip in enumerate(strips, 4):
+                self._column.insertWidget(place, strip)
+        else:
+            for strip in strips:
+                self._inside.addWidget(strip)
+        self._strip_folded()
+
+    @Slot()
+    def _show_focus(self) -> None:
+        """Where typing goes is to be seen."""
+        focus, inside = QApplication.focusWidget(), self._scroll.widget()
+        if self._roomy or inside is None or not isinstance(focus, QLineEdit | QComboBox):
+            return
+        if inside.isAncestorOf(focus):
+            self._scroll.ensureWidgetVisible(focus, 0, current_theme().gap)
+
+    @Slot()
+    def _strip_folded(self) -> None:
+        """Pulses and verdict make room for a strip; what has been unfolded is to be seen."""
+        strip = not (self.hands.isHidden() and self.replay.isHidden())
+        self.pulses.set_compact(strip or not self._roomy)
+        self.bench.set_tight(strip)
+        if not self._roomy and not self.hands.isHidden():
+            QTimer.singleShot(0, self, self._show_hands_strip)
+
+    @Slot()
+    def _show_hands_strip(self) -> None:
+        self._scroll.ensureWidgetVisible(self.hands, 0, 0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._arrange()
+        self._dress()
+
+    def _make_shortcuts(self) -> None:
+        for keys, slot in (
+            ((QKeySequence("Ctrl++"), QKeySequence("Ctrl+=")), self._larger),
+            ((QKeySequence("Ctrl+-"),), self._smaller),
+            ((QKeySequence("Ctrl+0"),), self._plain_size),
+        ):
+            for key in keys:
+                QShortcut(key, self).activated.connect(slot)
+
+    def _make_place(self, number: int) -> Page:
+        """Places are made when they are first wanted; the first window holds the bench alone."""
+        from benchmeter.window.pages.connections_page import ConnectionsPage
+        from benchmeter.window.pages.notices import NoticesPage
+        from benchmeter.window.pages.record_page import RecordPage
+        from benchmeter.window.pages.settings_page import SettingsPage
+        from benchmeter.window.pages.unit_page import UnitPage
+
+        makers: dict[int, Callable[[SessionController, QWidget], Page]] = {
+            _UNIT: UnitPage,
+            _RECORD: RecordPage,
+            _CONNECTIONS: ConnectionsPage,
+            _SETTINGS: SettingsPage,
+            _NOTICES: NoticesPage,
+        }
+        place = makers[number](self.controller, self)
+        self._take_place(number, place)
+        if isinstance(place, NoticesPage):
+            self.notices.history_changed.connect(place.show_notices)
+            place.show_notices(self.notices.history())
+        return place
+
+    def _take_place(self, number: int, place: Page) -> None:
+        self._places[number] = place
+        self.stage.add(place)
+        place.next_step.connect(self._next_step)
+        place.ask_line.connect(self._ask_line)
+        place.to_top.connect(self._to_top)
+        place.simulate.connect(self.start_simulated)
+        place.connect_meter.connect(self.show_connections)
+        place.type_only.connect(self._type_only)
+        place.offer_stories(self._stories)
+
+    # --- places --------------------------------------------------------------------------------
+
+    def place(self, number: int) -> Page:
+        """The place at that number of the rail, made now if it was not there yet."""
+        return self._places[number] or self._make_place(number)
+
+    @Slot(int)
+    def show_place(self, number: int) -> None:
+        """Bring a place to the front."""
+        self.complete()
+        place = self.place(number)
+        self.stage.show_leaf(place)
+        self._scroll.verticalScrollBar().setValue(0)
+        self.rail.choose(number)
+        place.entered()
+        self.next_line.setText(place.next_words())
+        self._show_safety()
+
+    @Slot()
+    def show_unit(self) -> None:
+        self.show_place(_UNIT)
+
+    @Slot()
+    def show_record(self) -> None:
+        self.show_place(_RECORD)
+
+    @Slot()
+    def show_connections(self) -> None:
+        self.show_place(_CONNECTIONS)
+
+    def _current(self) -> Page | None:
+        place = self.stage.shown()
+        return place if isinstance(place, Page) else None
+
+    @Slot(str)
+    def _next_step(self, words: str) -> None:
+        if self.sender() is self.stage.shown():
+            self.next_line.setText(words)
+
+    @Slot()
+    def _to_top(self) -> None:
+        self._scroll.verticalScrollBar().setValue(0)
+
+    # --- the first paint and after -------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self._painted:
+            self._painted = True
+            QTimer.singleShot(0, self, self._after_first_paint)
+
+    @Slot()
+    def _after_first_paint(self) -> None:
+        self._fit_screen()
+        self.first_painted.emit()
+        self.controller.ask(_import_beside, self._import_plot)
+        # The worker's own imports would draw the plot's out: it waits for them to be over.
+        self.controller.ask(lambda: self._plot_there.wait(_PLOT_S), lambda _there: None)
+        self.controller.warm_up()
+        self.complete()
+        services = self.controller.services
+        self.controller.ask(services.stories, self._stories_found)
+        self.controller.ask(services.part_kinds, self._kinds_found)
+        self.controller.ask_store(lambda store: store.cut_off(), self._cut_off_found)
+        self.controller.ask(_keep_for_good, lambda _done: None)
+
+    def _stories_found(self, stories: "tuple[Story, ...]") -> None:
+        self._stories = stories
+        for place in self._places:
+            if place is not None:
+                place.offer_stories(stories)
+
+    def _kinds_found(self, found: "PartKindsFound") -> None:
+        self.bench.form.set_kinds(found.kinds)
+        for fault in found.broken:
+            self.controller.report(fault)
+
+    def _import_plot(self, _done: object) -> None:
+        from benchmeter.window.control.plot_import import PlotImport
+
+        steps = PlotImport(self)
+        steps.done.connect(self._plot_imported)
+        steps.go_on()
+
+    @Slot()
+    def _plot_imported(self) -> None:
+        from benchmeter.window.pages.unit_page import UnitPage
+
+        self._plot_there.set()
+        unit = self.place(_UNIT)
+        assert isinstance(unit, UnitPage)
+        unit.plot_ready()
+
+    def _cut_off_found(self, summaries: "tuple[SessionSummary, ...]") -> None:
+        from benchmeter.window.pages.record_page import cut_off_words
+
+        session_id, words = cut_off_words(summaries)
+        self.bench.first_steps.offer_cut_off(session_id, words)
+        if words and not self.bench.first_steps.isVisible():
+            self.controller.say(words, self.tr("View it, or close its record."))
+
+    @Slot(str)
+    def _view_cut_off(self, session_id: str) -> None:
+        self.controller.start_replay(session_id)
+
+    @Slot(str)
+    def _finish_cut_off(self, session_id: str) -> None:
+        def done(_done: object) -> None:
+            self.bench.first_steps.offer_cut_off("", "")
+            self.controller.say(self.tr("The record of that session is closed; nothing is lost."))
+            self.controller.record_changed.emit()
+
+        self.controller.ask_store(lambda store: store.finish(session_id), done)
+
+    # --- the session ---------------------------------------------------------------------------
+
+    @Slot(str)
+    def start_simulated(self, scenario: str = STANDARD_SCENARIO) -> None:
+        """Start the simulated bench."""
+        self.controller.start_simulated(scenario)
+
+    @Slot()
+    def _type_only(self) -> None:
+        self.controller.start_live(())
+
+    @Slot()
+    def _session_changed(self) -> None:
+        session = self.controller.session
+        self.hands.show_hands(session.hands if session is not None else None)
+        self.replay.show_replay(session.replay if session is not None else None)
+        self._strip_folded()
+        self.rail.end_button.setVisible(session is not None)
+        self.rail.end_button.set_title(
+            self.tr("End replay") if self.controller.replaying else self.tr("End\nrecording")
+        )
+        self._show_session_words()
+        self._show_pulses()
+        self._show_safety()
+        before, self._session_id = self._session_id, session.session_id if session else ""
+        if session is None or self._session_id == before:
+            return
+        if self.stage.shown() in (self._places[_CONNECTIONS], self._places[_RECORD]):
+            self.show_place(_BENCH)
+        elif (place := self._current()) is not None:
+            place.entered()
+
+    @Slot(object)
+    def _folded(self, changes: "Changes") -> None:
+        self._show_pulses()
+        turned = any(e.kind == "function" for e in changes.events)
+        if changes.made_safe or changes.restarted or changes.check or turned:
+            self._show_safety()
+        self.replay.refresh()
+        self._sound(changes)
+
+    def _sound(self, changes: "Changes") -> None:
+        """A verdict is heard, and that hands are needed; in a replay nothing is."""
+        from benchmeter.window.control.sound import Rhythm, needs_hands, rhythm_of, still_charged
+
+        view = self.controller.view
+        before, self._heard = self._heard, view.check if view is not None else None
+        volts, self._volts_heard = self._volts_heard, view.made_safe if view is not None else None
+        if self.controller.replaying or changes.restarted:
+            return
+        judged = [check.verdict for check in changes.judged if check.verdict is not None]
+        if judged:
+            self.sound.play(rhythm_of(judged[-1].verdict))
+            return
+        moved = changes.check and self._heard is not None and needs_hands(before, self._heard)
+        if moved or still_charged(volts, self._volts_heard):
+            self.sound.play(Rhythm.LOOK)
+
+    @Slot()
+    def _each_second(self) -> None:
+        self.hands.refresh()
+        self.replay.refresh()
+        self._show_session_words()
+
+    def _show_pulses(self) -> None:
+        view = self.controller.view
+        if view is None or self.controller.session is None:
+            self.pulses.show_pulses({}, None, 0)
+        else:
+            self.pulses.show_pulses(view.pulses, view.setup, view.now_ns)
+
+    def _show_safety(self) -> None:
+        view, session = self.controller.view, self.controller.session
+        near_live_parts = self.stage.shown() in (self._places[_BENCH], self._places[_UNIT])
+        self.safety.setVisible(near_live_parts and not self.controller.replaying)
+        check = view.check if view is not None and self.stage.shown() is self.bench else None
+        self.safety.show_discharge(_discharge_words(check))
+        from benchmeter.links.instruments.setup import Role
+        from benchmeter.quantities.quantity import Quantity
+
+        recording = session is not None and not self.controller.replaying
+        meter = session.setup.channel(Role.RESIDUAL) if session is not None else None
+        pulse = view.pulse_of(Role.METER) if view is not None else None
+        in_volts = pulse is not None and pulse.quantity is Quantity.VOLTAGE_DC
+        self.safety.show_residual(
+            view.made_safe if view is not None and session is not None else None,
+            can_take=recording and (meter is not None or in_volts),
+            can_type=recording,
+        )
+
+    def _show_session_words(self) -> None:
+        at, session = self.controller.began_at, self.controller.session
+        recording = session is not None and not self.controller.replaying
+        if session is None or at is None:
+            words = self.tr("Not recording")
+        elif self.controller.replaying:
+            words = self.tr("Replay from the record")
+        else:
+            words = self.tr("Recording since {time}, on disk").format(time=at.strftime("%H:%M"))
+            story = self.hands.story_words()
+            words = f"{words}\n{story}" if story else words
+        self.rail.say(words, faint=not recording)
+
+    @Slot(str, str, str)
+    def _use_label(self, text: str, part: str, kind: str) -> None:
+        self.show_place(_BENCH)
+        self.bench.use_label(text, part, kind)
+
+    # --- notices -------------------------------------------------------------------------------
+
+    @Slot(object)
+    def _noticed(self, notice: "Notice") -> None:
+        from benchmeter.window.control.sound import Rhythm
+
+        self.notices.add(notice)
+        if notice.severity != "info" and not self.controller.replaying:
+            self.sound.play(Rhythm.LOOK)
+
+    @Slot()
+    def _notices_changed(self) -> None:
+        shown = self.notices.shown()
+        if shown is not None and shown.notice.severity == "info":
+            self._info_passes.start()
+
+    @Slot()
+    def _pass_infos(self) -> None:
+        """What only informs goes by itself; it stays in the history of the bar."""
+        while (shown := self.notices.shown()) and shown.notice.severity == "info":
+            self.notices.dismiss()
+
+    # --- lines of text -------------------------------------------------------------------------
+
+    @Slot(object)
+    def _ask_line(self, wanted: LineWanted) -> None:
+        place = self.sender()
+        self._asking = place if isinstance(place, Page) else self._current()
+        self.entry.ask(wanted)
+
+    @Slot()
+    def _take_residual(self) -> None:
+        from benchmeter.readings.inputs import TakeVolts
+
+        self.controller.send(TakeVolts(time_ns=0))
+
+    @Slot()
+    def _ask_residual(self) -> None:
+        self._asking = self.bench
+        self.entry.ask(
+            LineWanted(
+                "type:residual",
+                self.tr("DC volts left on the part, as your meter shows"),
+                "0.4 V",
+            )
+        )
+
+    @Slot(str, str)
+    def _line_entered(self, purpose: str, text: str) -> None:
+        if self._asking is not None:
+            self._asking.take_line(purpose, text)
+
+    @Slot()
+    def _line_closed(self) -> None:
+        if (place := self._current()) is not None:
+            place.entered()
+
+    # --- looks ---------------------------------------------------------------------------------
+
+    @Slot()
+    def _preferences_changed(self) -> None:
+        self.sound.on = self.controller.preferences.sound
+        self._apply_look()
+        self._arrange()
+        self._dress()
+
+    def _apply_look(self) -> None:
+        preferences = self.controller.preferences
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        chosen = palette.palette(preferences.palette)
+        look = current_theme()
+        wanted = (chosen, preferences.zoom / 100, preferences.decimal_sign)
+        if (look.palette, look.zoom, look.decimal_sign) != wanted or not app.styleSheet():
+            palette.apply(app, chosen, preferences.zoom / 100, preferences.decimal_sign)
+
+    def _dress(self) -> None:
+        self.rail.dress(bar=self.height() < current_theme().px(_ROOMY))
+
+    @Slot()
+    def _next_palette(self) -> None:
+        now = _PALETTES.index(self.controller.preferences.palette)
+        self.controller.prefer(palette=_PALETTES[(now + 1) % len(_PALETTES)])
+
+    def _zoom(self, percent: int) -> None:
+        self.controller.prefer(zoom=min(max(percent, 100), 200))
+
+    @Slot()
+    def _larger(self) -> None:
+        self._zoom(self.controller.preferences.zoom + _ZOOM_STEP)
+
+    @Slot()
+    def _smaller(self) -> None:
+        self._zoom(self.controller.preferences.zoom - _ZOOM_STEP)
+
+    @Slot()
+    def _plain_size(self) -> None:
+        self._zoom(100)
+
+    # --- coming and going ----------------------------------------------------------------------
+
+    def _settings(self) -> QSettings:
+        path = self.controller.services.folders.data / "window.ini"
+        return QSettings(str(path), QSettings.Format.IniFormat)
+
+    def _restore_geometry(self) -> None:
+        geometry = self._settings().value("geometry")
+        if geometry is None or not self.restoreGeometry(geometry):
+            self.resize(1280, 800)
+
+    def _fit_screen(self) -> None:
+        """Leave room for the frame, which is known only once the window is shown."""
+        outer, room = self.frameGeometry(), self.screen().availableGeometry()
+        if not self.isMaximized() and not room.contains(outer):
+            self.resize(self.size().boundedTo(room.size() - (outer.size() - self.size())))
+            self.move(room.topLeft())
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leaving is always safe: the record is closed, which takes about a second at most."""
+        if self._completed:
+            self._second.stop()
+        self._plot_there.set()
+        settings = self._settings()
+        settings.setValue("geometry", self.saveGeometry())
+        settings.sync()
+        self.controller.shut()
+        super().closeEvent(event)
+
+
+def _discharge_words(check: "PartCheck | None") -> str:
+    from benchmeter.words.safety import discharge_words
+
+    return "" if check is None or check.verdict is not None else discharge_words(check.rating)
+
+
+def _keep_for_good() -> None:
+    """Look for garbage no more in what is imported by now: that would hold everything for 50 ms."""
+    if not gc.get_freeze_count():
+        gc.freeze()
+
+
+def _import_beside() -> None:
+    from benchmeter.window.control.plot_import import import_beside
+
+    import_beside()

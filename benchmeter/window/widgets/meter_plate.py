@@ -1,0 +1,58 @@
+"""What stands on the plate of a reference part: the verdict on the meter, and on no part."""
+
+from datetime import date
+
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.checking.reference_check import compatibility_of, measured_section
+from benchmeter.conformity.calibration import Due, due_state
+from benchmeter.conformity.reference_part import MeterVerdict
+from benchmeter.window.widgets.plate_text import PlateText
+from benchmeter.words.meters import (
+    agreement_why,
+    due_words,
+    meter_meaning,
+    reference_words,
+)
+from benchmeter.words.numbers import with_sign
+
+__all__ = ["METER_TONE", "meter_icon", "meter_plate_text"]
+
+METER_TONE = {
+    MeterVerdict.AGREES: "good",
+    MeterVerdict.DIFFERS: "bad",
+    MeterVerdict.CANNOT_TELL: "undecided",
+}
+"""Purpose in the palettes; word and shape say it first."""
+
+
+def meter_icon(word: MeterVerdict) -> str:
+    """Name of the shape: a meter with a sign in it, unlike that of any part."""
+    return word.value.replace(" ", "-")
+
+
+def meter_plate_text(check: PartCheck, today: date, decimal_sign: str = ".") -> PlateText:
+    """The words and figures of a reference part that was read.
+
+    Args:
+        today: an overdue value is told; `date.min`: whenever that was, it is not.
+    """
+    found = compatibility_of(check, today)
+    if found is None or check.reference is None:
+        words = f"{check.part}: the meter showed no value of it."
+        return PlateText("verdict-no-reading", "undecided", "No reading", words)
+    section = measured_section(check)
+    resolution_si = section.resolution_si if section is not None else None
+    why = agreement_why(found, resolution_si) if resolution_si else agreement_why(found)
+    lines = [reference_words(check.reference)]
+    if found.en_number is not None:
+        lines.append(f"En {found.en_number:+.2f}; up to ±1 the two agree.")
+    if due_state(check.reference.due, today) is Due.OVERDUE:
+        lines.append(f"{check.reference.name}: {due_words(check.reference.due, today)}")
+    word = found.verdict.value
+    return PlateText(
+        meter_icon(found.verdict),
+        METER_TONE[found.verdict],
+        word[:1].upper() + word[1:],
+        with_sign(f"{why} {meter_meaning(found.verdict)}", decimal_sign),
+        tuple(with_sign(line, decimal_sign) for line in lines),
+    )

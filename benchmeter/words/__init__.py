@@ -1,0 +1,1 @@
+"""All words for people, and how numbers are written."""

@@ -1,0 +1,56 @@
+"""Where the sentences of a language are found."""
+
+import importlib
+from functools import cache
+
+__all__ = ["ENGLISH", "PSEUDO", "find", "languages"]
+
+ENGLISH = "english"
+PSEUDO = "pseudo"
+"""English with accents, 40 % longer: shows what is not translated and what is cut off."""
+
+_ACCENTED = str.maketrans("aeiounyAEIOUCcsz", "áéíóúñýÁÉÍÓÚÇçšž")
+
+
+def languages() -> tuple[str, ...]:
+    """The languages that can be chosen."""
+    return (ENGLISH, PSEUDO)
+
+
+@cache
+def find(language: str, code: str) -> tuple[str, str] | None:
+    """Sentence and advice of a code; None where the catalogue does not know it."""
+    room, _, name = code.partition(".")
+    if language == PSEUDO:
+        found = find(ENGLISH, code)
+        return found and (_pseudo(found[0]), _pseudo(found[1]))
+    texts = _texts(language, room) if room.isidentifier() else {}
+    entry = texts.get(name)
+    if entry is None:
+        return None
+    return (entry, "") if isinstance(entry, str) else entry
+
+
+@cache
+def _texts(language: str, room: str) -> dict[str, str | tuple[str, str]]:
+    name = f"benchmeter.words.{language}.{room}"
+    try:
+        module = importlib.import_module(name)
+    except ModuleNotFoundError as missing:
+        if missing.name != name:
+            raise
+        return {}
+    found: dict[str, str | tuple[str, str]] = module.TEXTS
+    return found
+
+
+def _pseudo(template: str) -> str:
+    """Letters outside braces with accents, and 40 % more of them."""
+    if not template:
+        return ""
+    out, depth, letters = [], 0, 0
+    for sign in template:
+        depth += (sign == "{") - (sign == "}")
+        letters += not depth and sign != "}"
+        out.append(sign if depth or sign == "}" else sign.translate(_ACCENTED))
+    return f"[{''.join(out)}{'·' * max(round(0.4 * letters) - 2, 1)}]"

@@ -1,0 +1,101 @@
+"""Kinds of parts in words: what is measured where, and what was taken for granted."""
+
+from collections.abc import Mapping
+
+from benchmeter.conformity.verdict import Rating
+from benchmeter.parts.nameplate.nameplate import NameplateValue, parse_givens, tolerance_names
+from benchmeter.parts.part_kind import (
+    DifferenceRule,
+    FromPower,
+    NameplateField,
+    OfGiven,
+    PartKind,
+)
+
+__all__ = [
+    "cautions",
+    "defaults_taken",
+    "given_words",
+    "limit_sources",
+    "taken_for_granted",
+]
+
+_TOLERANCE_FROM = {
+    "label": "from the label",
+    "user": "told by the user",
+}
+
+
+def taken_for_granted(kind: PartKind, rating: Rating) -> list[str]:
+    """What the verdict on such a part rests on beside the readings, a line each."""
+    found = []
+    if rating.tolerance and rating.tolerance_from in _TOLERANCE_FROM:
+        found.append(f"tolerance: {rating.tolerance}, {_TOLERANCE_FROM[rating.tolerance_from]}")
+    found += defaults_taken(kind, rating)
+    found += limit_sources(kind, rating)
+    return found
+
+
+def defaults_taken(kind: PartKind, rating: Rating) -> list[str]:
+    """What the label does not give and the kind fills in, with its source."""
+    # Of a kind with conclusions the rating's text holds a tolerance that was typed aside.
+    aside = rating.tolerance_from == "user" and not kind.conclusions
+    found = parse_givens(kind, rating.text, rating.tolerance if aside else "")
+    idle = _idle_tolerances(kind, found)
+    return [
+        f"{given.title}: {value.text}, taken as usual ({given.source or 'no source'})"
+        for given in kind.givens
+        if (value := found.get(given.name)) is not None
+        and value.from_default
+        and given.name not in idle
+    ]
+
+
+def _idle_tolerances(kind: PartKind, found: Mapping[str, NameplateValue]) -> set[str]:
+    """Tolerances of what is given as a range, or not at all: they bound nothing."""
+    limits = [measure.limits for measure in kind.measures]
+    limits += [rule.limits for rule in kind.conclusions if isinstance(rule, DifferenceRule)]
+    in_use = {
+        limit.tolerance
+        for limit in limits
+        if isinstance(limit, FromPower)
+        or (
+            isinstance(limit, OfGiven)
+            and limit.given in found
+            and found[limit.given].low_si is None
+        )
+    }
+    return tolerance_names(kind) - in_use
+
+
+def limit_sources(kind: PartKind, rating: Rating) -> list[str]:
+    """Where the limits come from, the measurements of one source together."""
+    names: dict[str, list[str]] = {}
+    for section in rating.sections:
+        measure = kind.measure_of(section.name)
+        if measure is not None and measure.limits is not None and measure.source:
+            names.setdefault(measure.source, []).append(section.name)
+    for rule in kind.conclusions:
+        source = getattr(rule, "source", "")
+        if source:
+            names.setdefault(source, []).append(rule.name)
+    return [f"limits of {', '.join(of)}: {source}" for source, of in names.items()]
+
+
+def given_words(given: NameplateField) -> str:
+    """What the label gives, and how it is written: "coil (Ω, a range)"."""
+    said = [given.unit] if given.unit else [" or ".join(given.choices)]
+    if given.range:
+        said.append("a range")
+    if given.default:
+        said.append(f"else {given.default}")
+    elif not given.needed:
+        said.append("if known")
+    return f"{given.name} ({', '.join(s for s in said if s)})"
+
+
+def cautions(kind: PartKind) -> list[str]:
+    """What can hurt while it is measured, each once."""
+    live = "Measured in a live circuit: for qualified persons only."
+    found = [live] if any(measure.powered for measure in kind.measures) else []
+    return list(dict.fromkeys([*found, *(m.caution for m in kind.measures if m.caution)]))

@@ -1,0 +1,68 @@
+"""The verdict on a whole part in words: what decided, what it means, what part it is."""
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from benchmeter.conformity.verdict import (
+    Conclusion,
+    Measurement,
+    PartVerdict,
+    Rating,
+    Reason,
+    Verdict,
+)
+from benchmeter.quantities.units import UNITS
+from benchmeter.words.verdicts import limits_text, reason_without_value, why
+
+if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line that is felt
+    from benchmeter.parts.part_kind import PartKind
+
+__all__ = ["BAD", "conclusion_limits", "part_label", "part_why"]
+
+BAD = {Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED}
+"""The part is bad beyond the meter's doubt."""
+
+
+def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
+    """The reason of the section or conclusion that decides, and what it means if that is bad.
+
+    A section is named where there are several. Of a part that is good a conclusion tells more: it
+    speaks of several.
+    """
+    bad = verdict.verdict in BAD
+    decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
+    if decisive is None or verdict.verdict is Verdict.PASS:
+        concluded = _concluded(verdict, kind, bad)
+        if concluded or decisive is None:
+            return concluded or reason_without_value(Reason.NOT_MEASURED)
+    name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
+    measure = kind.measure_of(decisive.section.name) if kind is not None and bad else None
+    return f"{name}{why(decisive)} {measure.failure if measure is not None else ''}".strip()
+
+
+def part_label(rating: Rating, kind: "PartKind | None" = None) -> str:
+    """What part it is: a capacitor's label, or the kind and what its label gives."""
+    if kind is None:
+        return rating.text
+    return ": ".join(filter(None, (kind.title, rating.text.strip())))
+
+
+def conclusion_limits(conclusion: Conclusion) -> str:
+    """The limits of what was computed, with their unit; "" without any."""
+    if conclusion.unit not in UNITS:
+        return ""
+    ends = (conclusion.low_si, conclusion.high_si)
+    low, high = (None if end is None else Decimal(repr(end)) for end in ends)
+    section = Measurement(conclusion.name, None, low, high, unit=conclusion.unit)
+    return limits_text(section).replace("Δ", "")
+
+
+def _concluded(verdict: PartVerdict, kind: "PartKind | None", bad: bool) -> str:
+    decisive = next((c for c in verdict.conclusions if c.word is verdict.verdict), None)
+    rules = kind.conclusions if kind is not None else ()
+    rule = next((r for r in rules if decisive is not None and r.name == decisive.name), None)
+    if decisive is None or rule is None:
+        return ""
+    from benchmeter.words.conclusions import conclusion_why
+
+    return f"{conclusion_why(decisive, rule)} {rule.failure if bad else ''}".strip()

@@ -1,0 +1,159 @@
+"""Own numbers of a carton: counted on, typed, scanned."""
+
+from decimal import Decimal
+from itertools import chain
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtTest import QTest
+
+from benchmeter.checking.check import begin_check, typed
+from benchmeter.checking.lot_progress import LotProgress, lot_progress
+from benchmeter.readings.inputs import BeginCheck
+from benchmeter.window.pages.bench.lot_strip import LotStrip
+from benchmeter.window.widgets.code_field import CodeField, readable
+
+
+def progress(*parts: tuple[str, str]) -> LotProgress:
+    checks = []
+    for number, (part, reading) in enumerate(parts, 1):
+        command = BeginCheck(time_ns=0, part=part, label="45 µF ±6 % 440 V", lot="box 7")
+        check = begin_check(number, command, Decimal(0))
+        checks.append(typed(check, number, reading) if reading else check)
+    return lot_progress(checks, "box 7")
+
+
+pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
+
+
+@pytest.fixture
+def strip(qtbot):
+    made = LotStrip()
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+@pytest.fixture
+def begun(strip):
+    numbers = []
+    strip.begin.connect(numbers.append)
+    return numbers
+
+
+def test_one_key_begins_the_part_that_is_counted_on(strip, begun):
+    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.take_focus()
+    QTest.keyClick(strip.field, Qt.Key.Key_Space)
+    assert begun == ["A-10"]
+
+
+def test_a_scanned_code_takes_the_place_of_the_one_that_was_counted_on(strip, begun):
+    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.take_focus()
+    QTest.keyClicks(strip.field, "X 44/7")
+    QTest.keyClick(strip.field, Qt.Key.Key_Return)
+    assert begun == ["X 44/7"]
+
+
+def test_a_scanner_may_end_its_code_with_a_tab(strip, begun):
+    strip.show_progress(progress(), waits=True)
+    strip.take_focus()
+    QTest.keyClicks(strip.field, "77")
+    QTest.keyClick(strip.field, Qt.Key.Key_Tab)
+    assert begun == ["77"]
+
+
+def test_a_tab_goes_on_where_nothing_was_scanned(strip, begun):
+    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.take_focus()
+    QTest.keyClick(strip.field, Qt.Key.Key_Tab)
+    assert begun == []
+    assert not strip.field.hasFocus()
+
+
+def test_events_of_the_field_do_not_go_through_python():
+    """One override of event() makes every paint, move and timer a call of the interpreter."""
+    assert not {"event", "eventFilter"} & set(vars(CodeField))
+
+
+def test_separators_of_a_code_are_left_out_and_told(strip, begun):
+    left_out = []
+    strip.left_out.connect(left_out.append)
+    strip.show_progress(progress(), waits=True)
+    strip.take_focus()
+    QTest.keyClicks(strip.field, "10ABC")
+    QTest.keyClick(strip.field, Qt.Key.Key_BracketRight, Qt.KeyboardModifier.ControlModifier)
+    QTest.sendKeyEvent(
+        QTest.KeyAction.Click,
+        strip.field,
+        Qt.Key.Key_BracketRight,
+        "\x1d",
+        Qt.KeyboardModifier.ControlModifier,
+    )
+    QTest.keyClicks(strip.field, "21")
+    QTest.keyClick(strip.field, Qt.Key.Key_Return)
+    assert begun == ["10ABC21"]
+    assert left_out
+    assert left_out[0] >= 1
+
+
+def test_no_shortcut_of_the_window_takes_a_separator_out_of_a_code(window):
+    """ASCII: EOT, FS, GS, RS and US are Ctrl with D and with the signs, or digits, 4 to 7."""
+    taken = {QKeySequence(f"Ctrl+{key}") for key in ("D", "\\", "]", "^", "_", *"4567")}
+    for place in range(5):
+        window.show_place(place)
+    found = set(chain.from_iterable(map(QShortcut.keys, window.findChildren(QShortcut))))
+    assert found and not found & taken
+
+
+def test_a_pasted_code_keeps_what_can_be_seen(qtbot):
+    field = CodeField()
+    qtbot.addWidget(field)
+    codes = []
+    field.entered.connect(codes.append)
+    from PySide6.QtCore import QMimeData
+
+    mime = QMimeData()
+    mime.setText("A\x1d1\n7\u0000")
+    field.insertFromMimeData(mime)
+    field.confirm()
+    assert codes == ["A17"]
+
+
+def test_what_can_be_seen_is_kept_whole():
+    assert readable("\x1dé 45/5 µF—№7\r\n") == "é 45/5 µF—№7"
+
+
+def test_an_empty_code_begins_nothing(strip, begun):
+    strip.show_progress(progress(), waits=True)
+    strip.field.clear()
+    strip.field.confirm()
+    assert begun == []
+
+
+def test_counts_are_those_of_the_last_verdict_of_each_part(strip):
+    strip.show_progress(
+        progress(("1", "45 uF"), ("2", "40 uF"), ("3", "open"), ("2", "45.1 uF")), waits=True
+    )
+    assert strip.counts.text() == "Carton “box 7”: 3 tested, 2 good, 1 bad"
+
+
+def test_the_part_before_is_offered_with_what_it_came_to(strip, begun):
+    strip.show_progress(progress(("1", "45 uF"), ("2", "40 uF")), waits=True)
+    strip.previous.click()
+    assert strip.field.text() == "2"
+    assert "Bad" in strip.known.text()
+    strip.previous.click()
+    assert strip.field.text() == "1"
+    strip.following.click()
+    strip.following.click()
+    assert strip.field.text() == "3"
+    assert strip.known.text() == ""
+
+
+def test_while_a_part_is_measured_no_other_begins(strip, begun):
+    strip.show_progress(progress(("1", "")), waits=False)
+    assert not strip.field.isEnabled()

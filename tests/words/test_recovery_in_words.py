@@ -1,0 +1,136 @@
+"""What is said of a recovery: complete sentences, the person's units, no false certainty."""
+
+import re
+
+import pytest
+
+from benchmeter.cooling.recovery import (
+    Estimate,
+    FitFailure,
+    Phase,
+    Recovery,
+    RiseJudgement,
+    StepFit,
+)
+from benchmeter.words.recovery import fit_failure_words, judgement_words, phase_words
+
+MINUTE = 60_000_000_000
+FIT = StepFit(
+    initial=Estimate(295.15, 295.0, 295.3),
+    final=Estimate(307.35, 306.75, 307.95),
+    time_constant_s=Estimate(180, 170, 190),
+    residual=0.1,
+    count=200,
+)
+
+
+def recovery(
+    phase: Phase,
+    *,
+    fit: StepFit | None = None,
+    failure: FitFailure | None = None,
+    settled: Estimate | None = None,
+    left: Estimate | None = None,
+    rise: Estimate | None = None,
+    judgement: RiseJudgement = RiseJudgement.NOT_YET,
+    minutes: int = 7,
+    power: bool = True,
+    discharge: float | None = 300.0,
+) -> Recovery:
+    return Recovery(
+        time_ns=minutes * MINUTE + 5, phase=phase, power_ns=0 if power else None, start_ns=None,
+        fit=fit, fit_failure=failure, settled_k=settled, time_left_s=left, discharge_k=discharge,
+        outdoor_k=295.15, rise_k=rise, judgement=judgement,
+    )  # fmt: skip
+
+
+def test_held_off_is_no_fault() -> None:
+    """3 to 5 min of restart delay: common practice, no source."""
+    words = phase_words(recovery(Phase.HELD_OFF), "°C")
+    assert "3 to 5 minutes" in words and "no fault yet" in words
+
+
+def test_no_start_says_how_long_and_where_to_look() -> None:
+    words = phase_words(recovery(Phase.NO_START), "°C")
+    assert "7 minutes" in words and "capacitor" in words
+    assert "No rise 1 minute after" in phase_words(recovery(Phase.NO_START, minutes=1), "°C")
+
+
+# 307.35 K = 34.2 °C = 93.56 °F; ± 0.6 K = ± 1.08 °F, in two digits 1.1 (NIST SP 811, B.8).
+@pytest.mark.parametrize(
+    "unit, sign, words",
+    [
+        ("°C", ".", "Rising. Settles at about 34.2 °C ± 0.6 in about 6 min."),
+        ("°C", ",", "Rising. Settles at about 34,2 °C ± 0,6 in about 6 min."),
+        ("°F", ".", "Rising. Settles at about 93.6 °F ± 1.1 in about 6 min."),
+    ],
+)
+def test_rising(unit: str, sign: str, words: str) -> None:
+    state = recovery(Phase.RISING, fit=FIT, settled=FIT.final, left=Estimate(362, 300, 420))
+    assert phase_words(state, unit, decimal_sign=sign) == words
+
+
+def test_no_forecast_is_invented() -> None:
+    early = phase_words(recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), "°C")
+    assert early == "Rising. Too early to say where it settles."
+    odd = phase_words(recovery(Phase.RISING, failure=FitFailure.NOT_CONVERGED), "°C")
+    assert "no forecast" in odd
+    assert not re.search(r"\d", early + odd)
+
+
+# 15 to 30 °F = 8.3 to 16.7 °C of difference (common practice, no source); 12.9 K = 23.2 °F.
+@pytest.mark.parametrize(
+    "unit, over, usual",
+    [
+        ("°C", "12.9 °C over outdoor air", "8 to 17 °C"),
+        ("°F", "23.2 °F over outdoor air", "15 to 30 °F"),
+    ],
+)
+def test_settled(unit: str, over: str, usual: str) -> None:
+    state = recovery(
+        Phase.SETTLED, fit=FIT, settled=FIT.final, rise=Estimate(12.9, 12.2, 13.6),
+        judgement=RiseJudgement.USUAL,
+    )  # fmt: skip
+    words = phase_words(state, unit)
+    assert words.startswith("Settled at ")
+    assert f"{over}; usual is {usual} (common practice)." in words
+
+
+@pytest.mark.parametrize(
+    "judgement, said",
+    [
+        (RiseJudgement.TOO_SMALL, "too small"),
+        (RiseJudgement.TOO_LARGE, "too large"),
+        (RiseJudgement.CLOSE, "closer to a limit than can be told"),
+        (RiseJudgement.NO_OUTDOOR, "cannot be judged"),
+    ],
+)
+def test_what_is_not_usual_is_said(judgement: RiseJudgement, said: str) -> None:
+    state = recovery(
+        Phase.SETTLED, settled=FIT.final, rise=Estimate(8.3, 7.9, 8.7), judgement=judgement
+    )
+    assert said in phase_words(state, "°C")
+
+
+def test_a_settled_value_whose_probe_has_gone_says_so() -> None:
+    state = recovery(Phase.SETTLED, settled=FIT.final, discharge=None)
+    assert phase_words(state, "°C").endswith("No readings now.")
+
+
+def test_nothing_is_judged_before_it_has_settled() -> None:
+    state = recovery(Phase.RISING, fit=FIT, settled=FIT.final, rise=Estimate(12.9, 12, 14))
+    assert judgement_words(state, "°C") == ""
+    assert "usual" not in phase_words(state, "°C")
+
+
+@pytest.mark.parametrize("phase", Phase)
+@pytest.mark.parametrize("power", [True, False])
+def test_each_phase_has_whole_sentences(phase: Phase, power: bool) -> None:
+    words = phase_words(recovery(phase, power=power), "°F")
+    assert words[0].isupper() and words.endswith(".")
+
+
+@pytest.mark.parametrize("failure", FitFailure)
+def test_each_failure_says_what_and_what_to_do(failure: FitFailure) -> None:
+    text, advice = fit_failure_words(failure)
+    assert text.endswith(".") and advice.endswith(".")
