@@ -1,0 +1,76 @@
+"""What earlier versions of the program stored opens, shows and rechecks as it did then.
+
+tests/data/records/make_records.py tells what is in the records. Sentences for people may be
+reworded; every value, verdict, reason, time and count must stay.
+"""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.record.frozen import NAMES, cells_with_numbers, differing, expected, told, unpack
+
+_LONG = {"walk-in-cooler"}  # twenty minutes of air: its fit is made again each second
+
+ALL = [pytest.param(n, marks=pytest.mark.slow if n in _LONG else ()) for n in NAMES]
+
+
+@pytest.fixture(scope="module", params=ALL)
+def frozen(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[str, Path]:
+    """A record of each kind, and the data folder that its copy lies in."""
+    return request.param, unpack(request.param, tmp_path_factory.mktemp("frozen") / "data")
+
+
+def test_a_stored_session_is_listed_shown_and_judged_as_before(frozen: tuple[str, Path]) -> None:
+    name, folder = frozen
+    before = expected(name)
+    numbers = list(before["show"])
+    commands = [["sessions"], ["recheck"], *(["show", number] for number in numbers)]
+    given = [[*command, "--json", "--data", str(folder)] for command in commands]
+    sessions, recheck, *shown = map(json.loads, told(given))
+    assert differing(before["sessions"], sessions) == []
+    for number, now in zip(numbers, shown, strict=True):
+        assert differing(before["show"][number], now) == []
+        assert all(event["words"] for event in now["events"])
+    assert differing(before["recheck"], recheck) == []
+
+
+@pytest.mark.gui
+def test_a_report_gives_the_numbers_that_it_gave(tmp_path: Path) -> None:
+    wanted, commands = {}, []
+    for name in NAMES:
+        folder = unpack(name, tmp_path / name)
+        for number, numbers in expected(name)["report"].items():
+            page = folder / f"{number}.html"
+            wanted[page] = numbers
+            commands.append(["report", number, "--to", str(page), "--data", str(folder)])
+    told(commands)
+    for page, numbers in wanted.items():
+        assert cells_with_numbers(page.read_text(encoding="utf-8")) == numbers, page
+
+
+def test_the_frozen_records_hold_what_can_be_stored() -> None:
+    """A kind of event, verdict or command that is missing here would be frozen nowhere."""
+    shown = [session for name in NAMES for session in expected(name)["show"].values()]
+    events = {event["kind"] for session in shown for event in session["events"]}
+    assert events >= {
+        *("link up", "link lost", "gap", "clock step", "garbled", "function", "typed"),
+        *("power restored", "start detected", "settled", "mark", "remark", "leads nulled"),
+        "bias accepted",
+    }
+    verdicts = {(v["kind"], v["verdict"]) for session in shown for v in session["verdicts"]}
+    assert verdicts >= {
+        *(("part", word) for word in ("pass", "conditional pass", "conditional fail", "fail")),
+        *(("part", word) for word in ("undecidable", "open", "shorted", "no reading")),
+        *(("reference", f"meter {word}") for word in ("agrees", "differs")),
+        ("reference", "cannot tell"),
+        ("recovery", "settled, usual"),
+    }
+    statuses = {r["status"] for s in shown for c in s["channels"] for r in c["readings"]}
+    assert statuses >= {"ok", "overload", "wrong function", "no contact", "suspect"}
+    checks = [v for s in shown for v in s["verdicts"] if v["kind"] == "part"]
+    kinds = {v["finding"]["rating"]["kind"] for v in checks}
+    assert len(kinds) > 30
