@@ -98,9 +98,10 @@ class _Form(Formatter):
         raise TypeError(f"{value!r} in a message")
 
     def _listed(self, names: list[str], spec: str) -> str:
-        if spec not in ("and", "or") or len(names) < 2:
+        code = {"and": "lists.and", "or": "lists.or"}.get(spec)
+        if code is None or len(names) < 2:
             return ", ".join(names)
-        return self._as.text(f"lists.{spec}", rest=", ".join(names[:-1]), last=names[-1])
+        return self._as.text(code, rest=", ".join(names[:-1]), last=names[-1])
 
 
 def _clipped(text: str) -> str:

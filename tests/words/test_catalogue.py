@@ -1,0 +1,244 @@
+"""The catalogue against the program: every code that is sent has its words, and none is left over.
+
+Read from the source by its syntax tree, so that a code which no test raises is compared as well.
+"""
+
+import ast
+import importlib
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from pathlib import Path
+from string import Formatter
+
+import pytest
+
+import benchmeter
+from benchmeter import errors
+from benchmeter.words import english
+from benchmeter.words.catalogue import ENGLISH, PSEUDO, find
+from benchmeter.words.presentation import Presentation
+
+SOURCE = Path(benchmeter.__file__).parent
+ROOMS = {p.stem for p in Path(english.__file__).parent.glob("*.py")} - {"__init__"}
+
+WITHOUT_SENTENCES: tuple[str, ...] = ("errors.py",)
+"""Wings (or files) below the wing of words in which no sentence is left."""
+
+FAMILIES: Mapping[str, type[Enum]] = {}
+"""Entries that are chosen by a member of an enumeration: their code up to its name."""
+
+_CODE = re.compile(r"[a-z_]+\.[a-z0-9_]+")
+_CARRIERS = {
+    name
+    for name in errors.__all__
+    if isinstance(found := getattr(errors, name), type)
+    and (issubclass(found, errors.WorldError) or found is errors.Message)
+}
+_FOR_THE_LOG = {"detail"}
+_OUR_FAULTS = re.compile(r"(\w*Error|\w*Exception|debug|info|warning|exception|error|log)")
+_NESTED = errors.Message("lists.and", {"rest": "C", "last": "HERM"})
+_SAMPLES = {"and": ["C", "HERM"], "or": ["C", "HERM"], "clause": _NESTED, "": "x", "whole": "x"}
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """A code in the source, and the parameters that go with it; None: not told beside it."""
+
+    where: str
+    code: str
+    parameters: frozenset[str] | None
+
+
+def entries() -> Iterator[tuple[str, tuple[str, ...]]]:
+    for room in sorted(ROOMS):
+        texts = importlib.import_module(f"{english.__name__}.{room}").TEXTS
+        for name, told in texts.items():
+            yield f"{room}.{name}", (told,) if isinstance(told, str) else told
+
+
+def placeholders(told: tuple[str, ...]) -> dict[str, str]:
+    """The names in a sentence and its advice, each with its format."""
+    parsed = (field for text in told for field in Formatter().parse(text))
+    return {name: spec or "" for _, name, spec, _ in parsed if name is not None}
+
+
+@cache
+def trees() -> dict[str, ast.Module]:
+    return {
+        str(path.relative_to(SOURCE)): ast.parse(path.read_text())
+        for path in sorted(SOURCE.rglob("*.py"))
+        if "words/english" not in path.as_posix()
+    }
+
+
+def _name(call: ast.Call) -> str:
+    function = call.func
+    return getattr(function, "id", "") or getattr(function, "attr", "")
+
+
+def _parameters(call: ast.Call) -> frozenset[str] | None:
+    """Of an error its keywords, of a message the keys of its dictionary."""
+    if _name(call) == "Message":
+        given = call.args[1:2] + [k.value for k in call.keywords if k.arg == "parameters"]
+        if not given:
+            return frozenset()
+        keys = given[0].keys if isinstance(given[0], ast.Dict) else [None]
+        names = [k.value for k in keys if isinstance(k, ast.Constant)]
+        return frozenset(names) if len(names) == len(keys) else None
+    names = [k.arg for k in call.keywords if k.arg not in _FOR_THE_LOG]
+    return None if None in names else frozenset(names)
+
+
+@cache
+def sent() -> tuple[Sent, ...]:
+    """Every string of the source that has the form of a code of the catalogue."""
+    found: list[Sent] = []
+    with_what: dict[ast.AST, frozenset[str] | None] = {}
+    for file, tree in trees().items():
+        alone = set()
+        for node in ast.walk(tree):
+            if _is_code(node):
+                alone.add(node)
+            elif (
+                isinstance(node, ast.Call)
+                and _name(node) in _CARRIERS | {"text"}
+                and node.args
+                and _is_code(first := node.args[0])
+            ):
+                with_what[first] = _parameters(node)
+        found += [Sent(f"{file}:{node.lineno}", node.value, with_what.get(node)) for node in alone]
+    return tuple(found)
+
+
+def _is_code(node: ast.AST) -> bool:
+    value = getattr(node, "value", None)
+    return (
+        isinstance(node, ast.Constant)
+        and isinstance(value, str)
+        and bool(_CODE.fullmatch(value))
+        and value.partition(".")[0] in ROOMS
+        and not value.endswith((".toml", ".json", ".py", ".sqlite"))
+    )
+
+
+@cache
+def families() -> dict[str, str]:
+    """Beginnings of codes that end in a member's name, and where: f"verdict.{word.name}"."""
+    return {
+        str(node.values[0].value): f"{file}:{node.lineno}"
+        for file, tree in trees().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.JoinedStr)
+        and len(node.values) == 2
+        and isinstance(node.values[0], ast.Constant)
+        and re.fullmatch(r"[a-z_]+\.[a-z0-9_]*", str(node.values[0].value))
+        and str(node.values[0].value).partition(".")[0] in ROOMS
+    }
+
+
+def sentences(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """Strings of two spaces or more that are neither documentation nor for the log or for us."""
+    ours: set[ast.AST] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            ours.add(node.value)
+        if isinstance(node, ast.ClassDef) and any("Enum" in ast.unparse(b) for b in node.bases):
+            ours.update(n for line in node.body for n in ast.walk(line))  # names of the JSON
+        for said in ("annotation", "returns"):
+            if isinstance(type_ := getattr(node, said, None), ast.AST):
+                ours.update(ast.walk(type_))
+        if isinstance(node, ast.keyword) and node.arg in _FOR_THE_LOG:
+            ours.update(ast.walk(node.value))
+        if isinstance(node, ast.Call) and _name(node) not in _CARRIERS:
+            logged = isinstance(node.func, ast.Attribute) and _OUR_FAULTS.fullmatch(_name(node))
+            raised = _name(node).endswith(("Error", "Exception"))
+            if logged or raised:
+                ours.update(n for argument in node.args for n in ast.walk(argument))
+    for node in ast.walk(tree):
+        if node in ours:
+            continue
+        if isinstance(node, ast.JoinedStr):
+            ours.update(node.values)
+            text = "".join(
+                str(v.value) if isinstance(v, ast.Constant) else "x" for v in node.values
+            )
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            text = node.value
+        else:
+            continue
+        if re.search(r"[a-z]\S* \S+ \S*[A-Za-z]", text):
+            yield node.lineno, text
+
+
+def test_every_code_that_is_sent_is_in_the_catalogue() -> None:
+    known = {code for code, _ in entries()}
+    assert [s for s in sent() if s.code not in known] == []
+    assert sent()
+
+
+def test_what_is_sent_with_a_code_is_what_its_words_name() -> None:
+    names = {code: set(placeholders(told)) for code, told in entries()}
+    different = [
+        f"{s.where}: {s.code} is sent {sorted(s.parameters)}, its words name {sorted(names[s.code])}"
+        for s in sent()
+        if s.parameters is not None and s.parameters != names.get(s.code, s.parameters)
+    ]
+    assert different == []
+
+
+def test_every_entry_is_sent() -> None:
+    by_name = tuple(families())
+    used = {s.code for s in sent()}
+    told = {code for code, _ in entries()}
+    assert sorted(code for code in told - used if not code.startswith(by_name or "\0")) == []
+
+
+def test_every_member_of_a_family_has_its_words() -> None:
+    assert families().keys() == FAMILIES.keys(), families()
+    known = {code for code, _ in entries()}
+    for beginning, members in FAMILIES.items():
+        expected = {f"{beginning}{member.name.lower()}" for member in members}
+        assert {c for c in known if c.startswith(beginning)} == expected
+
+
+@pytest.mark.parametrize("wing", WITHOUT_SENTENCES)
+def test_no_sentence_is_written_below_the_wing_of_words(wing: str) -> None:
+    of_wing = {f: t for f, t in trees().items() if f == wing or f.startswith(f"{wing}/")}
+    assert of_wing
+    found = [f"{f}:{line}: {text}" for f, t in of_wing.items() for line, text in sentences(t)]
+    assert found == []
+
+
+@pytest.mark.parametrize(
+    ("source", "caught"),
+    [
+        ('raise InputError("The label gives none.")', True),
+        ('raise InputError(f"The label {x} gives none.")', True),
+        ('return Garbled("the frame is not whole", data)', True),
+        ('raise InputError("label.none", detail="the line was cut off")', False),
+        ('raise ValueError("a rating without any section")', False),
+        ('log.warning("the port %s has gone", port)', False),
+        ('"""A docstring of several words."""', False),
+    ],
+)
+def test_a_sentence_is_told_from_what_is_none(source: str, caught: bool) -> None:
+    wrapped = source if source.startswith('"') else f"def f(x):\n    {source}"
+    assert bool(list(sentences(ast.parse(wrapped)))) is caught
+
+
+@pytest.mark.parametrize("code", [code for code, _ in entries()])
+def test_the_pseudo_language_tells_every_entry(code: str) -> None:
+    pseudo = Presentation(language=PSEUDO)
+    template = find(PSEUDO, code)
+    plain = find(ENGLISH, code)
+    assert template is not None and plain is not None
+    fields = placeholders(plain)
+    assert placeholders(template) == fields
+    sample = {name: _SAMPLES.get(spec, 1.5) for name, spec in fields.items()}
+    told = pseudo.text(code, **sample)
+    letters = len(re.sub(r"\{[^}]*\}", "", plain[0]))
+    assert told.startswith("[") and told.endswith("]")
+    assert len(re.sub(r"\{[^}]*\}", "", template[0])) >= 1.4 * letters
