@@ -12,6 +12,7 @@ from benchmeter.files.folders import Folders
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
+from benchmeter.window.theme.language import speak
 
 __all__ = ["run"]
 
@@ -27,6 +28,7 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     app = QApplication.instance() or QApplication([sys.argv[0], *arguments])
     app.setApplicationName("benchmeter")
     app.setApplicationVersion(__version__)
+    speak(app)
     window = Window(SessionController(Services(folders)))
     if simulate is not None:
         window.ready.connect(lambda: window.start_simulated(simulate))

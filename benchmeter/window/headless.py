@@ -13,6 +13,7 @@ from benchmeter.readings.events import EventKind
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import Record, read_record
 from benchmeter.window.theme import fonts, palette
+from benchmeter.window.theme.language import speak
 
 __all__ = ["drawing", "save_picture", "session_picture"]
 
@@ -30,6 +31,7 @@ def drawing() -> Iterator[None]:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     app = QApplication(["benchmeter"])
     fonts.load()
+    speak(app)
     palette.apply(app, palette.palette("day"), 1.0)
     try:
         yield

@@ -17,6 +17,15 @@ if TYPE_CHECKING:
     from tests.fakes.window_fakes import FakeEntrances
 
 
+@pytest.fixture(autouse=True)
+def _english(request: pytest.FixtureRequest) -> None:
+    """Texts are found by their codes, as in the program."""
+    if "qapp" in request.fixturenames:
+        from benchmeter.window.theme.language import speak
+
+        speak(request.getfixturevalue("qapp"))
+
+
 @pytest.fixture
 def services(folders: "Folders") -> "FakeEntrances":
     """Fake rooms below the window."""

@@ -211,8 +211,8 @@ class SessionController(QObject):
         """Let the technician do something in the session."""
         if self.session is None or not self.session.running:
             self.say(
-                self.tr("Nothing is being recorded, so this was not noted."),
-                self.tr("Connect a meter or start the simulated bench first."),
+                self.tr("window.nothing_being_recorded_so"),
+                self.tr("window.connect_meter_or_start"),
                 _warning(),
             )
             return
@@ -234,8 +234,8 @@ class SessionController(QObject):
             return
         if self.recording:
             self.say(
-                self.tr("A recording is going on, and it goes on."),
-                self.tr("End it with Ctrl+E before you begin something else."),
+                self.tr("window.recording_going_goes"),
+                self.tr("window.end_ctrl_e_before"),
                 _warning(),
             )
             return
@@ -281,7 +281,7 @@ class SessionController(QObject):
             from benchmeter.window.control.stay_awake import StayAwake
 
             self.awake = StayAwake(parent=self)
-        self.awake.hold(self.tr("A measurement is being recorded"))
+        self.awake.hold(self.tr("window.measurement_being_recorded"))
 
     def _let_sleep(self) -> None:
         if self.awake is not None:
@@ -329,16 +329,16 @@ class SessionController(QObject):
             stock = next((s for s in stocks if s.name == wanted), stocks[0])
             self.services.write_tags(session_id, path, stock=stock, check=check)
 
-        self.ask(work, lambda _done: self.say(self.tr("Written: {path}").format(path=path)))
+        self.ask(work, lambda _done: self.say(self.tr("window.written_path").format(path=path)))
 
     def write_report(self, session_id: str, path: Path) -> None:
         """Write the report of a session, and say so when it is there."""
-        self.say(self.tr("The report is being written; go on meanwhile."))
+        self.say(self.tr("window.report_being_written_go"))
         self.ask_store(
             lambda _store: self.services.write_report(
                 session_id, path, fahrenheit=self.preferences.temperature_unit == "°F"
             ),
-            lambda _done: self.say(self.tr("The report is written: {path}").format(path=path)),
+            lambda _done: self.say(self.tr("window.report_written_path").format(path=path)),
         )
 
 

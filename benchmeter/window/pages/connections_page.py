@@ -51,7 +51,7 @@ class ConnectionsPage(Page):
         self._looking = False
         self.roles: list[QComboBox] = []
         self._role_titles: list[QLabel] = []
-        self.rows.addWidget(label(self.tr("What is plugged in?"), size="title"))
+        self.rows.addWidget(label(self.tr("page_connections.what_plugged"), size="title"))
         self.found = label(tone="faint")
         self.rows.addWidget(self.found)
         self.rows.addLayout(self._make_form())
@@ -61,7 +61,7 @@ class ConnectionsPage(Page):
         self.about = label(tone="faint")
         self.rows.addWidget(self.about)
         self.rows.addLayout(self._make_buttons())
-        self.chosen_title = label(self.tr("Chosen for this recording"), size="small")
+        self.chosen_title = label(self.tr("page_connections.chosen_recording"), size="small")
         self.chosen = LineList(56, self)
         self.chosen.setAccessibleName(self.chosen_title.text())
         self.rows.addWidget(self.chosen_title)
@@ -83,8 +83,8 @@ class ConnectionsPage(Page):
         rows = QVBoxLayout()
         rows.setSpacing(current_theme().px(4))
         for text, box in (
-            (self.tr("Cable or port (choose, or type its path)"), self.port),
-            (self.tr("Kind of instrument"), self.kind),
+            (self.tr("page_connections.cable_or_port_choose"), self.port),
+            (self.tr("page_connections.kind_instrument"), self.kind),
         ):
             title = label(text, size="small")
             title.setBuddy(box)
@@ -104,9 +104,9 @@ class ConnectionsPage(Page):
         return box
 
     def _make_buttons(self) -> FlowLayout:
-        self.add = KeyButton(self.tr("Add this instrument"), "A", self)
+        self.add = KeyButton(self.tr("page_connections.add_instrument"), "A", self)
         self.add.clicked.connect(self._add)
-        self.look = KeyButton(self.tr("Look again"), "L", self)
+        self.look = KeyButton(self.tr("page_connections.look_again"), "L", self)
         self.look.clicked.connect(self.look_for_links)
         flow = FlowLayout(spacing=current_theme().px(8))
         flow.addWidget(self.add)
@@ -114,13 +114,15 @@ class ConnectionsPage(Page):
         return flow
 
     def _make_last_buttons(self) -> FlowLayout:
-        self.connect_all = KeyButton(self.tr("Connect and record"), "G", self, primary=True)
+        self.connect_all = KeyButton(
+            self.tr("page_connections.connect_record"), "G", self, primary=True
+        )
         self.connect_all.clicked.connect(self._connect)
-        self.remove = KeyButton(self.tr("Take it out"), "Del", self)
+        self.remove = KeyButton(self.tr("page_connections.take_out"), "Del", self)
         self.remove.clicked.connect(self._remove)
-        self.by_hand = KeyButton(self.tr("Only type readings"), "K", self)
+        self.by_hand = KeyButton(self.tr("page_connections.only_type_readings"), "K", self)
         self.by_hand.clicked.connect(self._type_only)
-        self.simulated = KeyButton(self.tr("Simulated bench"), "B", self)
+        self.simulated = KeyButton(self.tr("page_connections.simulated_bench"), "B", self)
         self.simulated.clicked.connect(self._simulate)
         flow = FlowLayout(spacing=current_theme().px(8))
         for button in (self.connect_all, self.remove, self.by_hand, self.simulated):
@@ -140,14 +142,14 @@ class ConnectionsPage(Page):
         if self._looking:
             return
         self._looking = True
-        self.found.setText(self.tr("Looking what is plugged in…"))
+        self.found.setText(self.tr("page_connections.looking_what_plugged"))
         self.controller.background.run(
             self.controller.services.find_links, self._links_found, self._look_failed
         )
 
     def _look_failed(self, fault: Exception) -> None:
         self._looking = False
-        self.found.setText(self.tr("The ports could not be listed; a path can be typed."))
+        self.found.setText(self.tr("page_connections.ports_could_not_listed"))
         self.controller.report(fault)
 
     def _links_found(self, links: LinksFound) -> None:
@@ -167,13 +169,11 @@ class ConnectionsPage(Page):
                 self.kind.addItem(profile.title, profile)
         number = len(links.ports)
         self.found.setText(
-            self.tr("One cable is found.")
+            self.tr("page_connections.one_cable_found")
             if number == 1
-            else self.tr("{number} cables are found.").format(number=number)
+            else self.tr("page_connections.number_cables_found").format(number=number)
             if number
-            else self.tr(
-                "No cable is found. Plug the meter's cable in, switch the meter on, then press L."
-            )
+            else self.tr("page_connections.no_cable_found_plug")
         )
         self._port_chosen()
         self.refresh()
@@ -186,13 +186,11 @@ class ConnectionsPage(Page):
         self.remove.setEnabled(some)
         self.simulated.setEnabled(not self.controller.opening)
         if self.controller.opening:
-            self.say_next(self.tr("Connecting…"))
+            self.say_next(self.tr("page_connections.connecting"))
         elif some:
-            self.say_next(self.tr("Add another instrument, or connect with G"))
+            self.say_next(self.tr("page_connections.add_another_instrument_or"))
         else:
-            self.say_next(
-                self.tr("Choose the cable and the kind of instrument, then add it with A")
-            )
+            self.say_next(self.tr("page_connections.choose_cable_kind_instrument"))
 
     @Slot()
     def _kind_chosen(self) -> None:
@@ -208,9 +206,9 @@ class ConnectionsPage(Page):
 
     def _add_role(self, profile: Profile, channel: ChannelOfProfile, number: int) -> None:
         text = (
-            self.tr("What does it measure?")
+            self.tr("page_connections.what_does_measure")
             if len(profile.channels) == 1
-            else self.tr("What does its value “{name}” measure?").format(
+            else self.tr("page_connections.what_does_value_name").format(
                 name=channel.field or str(number + 1)
             )
         )
@@ -251,8 +249,8 @@ class ConnectionsPage(Page):
         path = self._path()
         if not path or profile is None:
             self.controller.say(
-                self.tr("Nothing was added: the cable or the kind of instrument is missing."),
-                self.tr("Choose a cable, or type the path of its port."),
+                self.tr("page_connections.nothing_was_added_cable"),
+                self.tr("page_connections.choose_cable_or_type"),
             )
             self.port.setFocus()
             return

@@ -43,9 +43,9 @@ class HandsStrip(QWidget):
         self._part: HandChoice | None = None
         self._wanted: bool | None = None  # shown or hidden by key; None: as the story goes
         self._flow = FlowLayout(self, spacing=current_theme().px(6))
-        self.label_button = KeyButton(self.tr("Use this part's label"), "Y", self)
+        self.label_button = KeyButton(self.tr("pages.use_part_s_label"), "Y", self)
         self.label_button.clicked.connect(self._use_label)
-        self.fold = KeyButton(self.tr("Hands"), "H", stacked=True)  # stands at the left
+        self.fold = KeyButton(self.tr("pages.hands"), "H", stacked=True)  # stands at the left
         self.fold.setCheckable(True)
         self.fold.clicked.connect(self._fold)
         self._flow.addWidget(self.label_button)
@@ -82,7 +82,7 @@ class HandsStrip(QWidget):
         self._part = next((c for c in choices if c.active and c.group == "part"), None)
         if self._part_caption is not None:
             title = self._part.title if self._part is not None else ""
-            self._part_caption.setText(self.tr("Part: {title}").format(title=title))
+            self._part_caption.setText(self.tr("pages.part_title").format(title=title))
         told = self._part is not None and bool(self._part.label or self._part.kind)
         self.label_button.setVisible(told)
         plays = self._hands.story_plays()
@@ -98,8 +98,8 @@ class HandsStrip(QWidget):
         if self._hands is None:
             return ""
         if self._hands.story_plays():
-            return self.tr("Simulated: the story plays")
-        return self.tr("Simulated: the hands are yours")
+            return self.tr("pages.simulated_story_plays")
+        return self.tr("pages.simulated_hands_yours")
 
     @Slot()
     def _fold(self) -> None:

@@ -20,11 +20,11 @@ class NoticesPage(Page):
 
     def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
         super().__init__(controller, parent)
-        self.rows.addWidget(label(self.tr("What has been noticed?"), size="title"))
+        self.rows.addWidget(label(self.tr("page_notices.what_has_been_noticed"), size="title"))
         self.about = label(tone="faint")
         self.rows.addWidget(self.about)
         self.list = LineList(160, self)
-        self.list.setAccessibleName(self.tr("Notices, the latest first"))
+        self.list.setAccessibleName(self.tr("page_notices.notices_latest_first"))
         self.rows.addWidget(self.list, 1)
         self.show_notices(())
 
@@ -38,17 +38,17 @@ class NoticesPage(Page):
             self.list.addItems(lines)
             self.list.setCurrentRow(min(row, len(lines) - 1))
         if lines:
-            self.about.setText(self.tr("Since benchmeter was opened, the latest first."))
-            self.say_next(self.tr("Read what happened and what to do; nothing here is lost"))
+            self.about.setText(self.tr("page_notices.since_benchmeter_was_opened"))
+            self.say_next(self.tr("page_notices.read_what_happened_what"))
         else:
-            self.about.setText(self.tr("Nothing has been noticed since benchmeter was opened."))
-            self.say_next(self.tr("All is well; go on at the bench (F1)"))
+            self.about.setText(self.tr("page_notices.nothing_has_been_noticed"))
+            self.say_next(self.tr("page_notices.all_well_go_at"))
 
     def _line(self, counted: CountedNotice) -> str:
         word = {
-            Severity.INFO: self.tr("for information"),
-            Severity.WARNING: self.tr("warning"),
-            Severity.ERROR: self.tr("to do"),
+            Severity.INFO: self.tr("page_notices.information"),
+            Severity.WARNING: self.tr("page_notices.warning"),
+            Severity.ERROR: self.tr("page_notices.do"),
         }[counted.notice.severity]
         times = f"  ×{counted.count}" if counted.count > 1 else ""
         said = f"{counted.notice.text} {counted.notice.advice}".strip()

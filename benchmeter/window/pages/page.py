@@ -75,7 +75,9 @@ class Page(QWidget):
     def ask_marker(self) -> None:
         """Ask for the words of a marker."""
         self.ask_line.emit(
-            LineWanted("mark", self.tr("Marker: what happened?"), self.tr("fan blade rubs"))
+            LineWanted(
+                "mark", self.tr("pages.marker_what_happened"), self.tr("pages.fan_blade_rubs")
+            )
         )
 
     def ask_reading(self, channel: str, prompt: str, example: str) -> None:

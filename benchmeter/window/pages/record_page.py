@@ -55,10 +55,10 @@ class RecordPage(Page):
         super().__init__(controller, parent)
         self._summaries: dict[str, SessionSummary] = {}
         self._unfinished: frozenset[str] = frozenset()
-        self.title = label(self.tr("What happened?"), size="title")
+        self.title = label(self.tr("page_record.what_happened"), size="title")
         self.rows.addWidget(self.title)
         self.list = LineList(160, self)
-        self.list.setAccessibleName(self.tr("Sessions, newest first"))
+        self.list.setAccessibleName(self.tr("page_record.sessions_newest_first"))
         self.list.currentItemChanged.connect(self._show_chosen)
         self.rows.addWidget(self.list, 3)
         self.details = self._make_details()
@@ -82,23 +82,23 @@ class RecordPage(Page):
         return box
 
     def _make_buttons(self) -> FlowLayout:
-        self.open = KeyButton(self.tr("Replay"), "O", self, primary=True)
+        self.open = KeyButton(self.tr("page_record.replay"), "O", self, primary=True)
         self.open.clicked.connect(self._open)
-        self.finish = KeyButton(self.tr("Close its record"), "F", self)
+        self.finish = KeyButton(self.tr("page_record.close_record"), "F", self)
         self.finish.clicked.connect(self._finish)
-        self.rename = KeyButton(self.tr("Rename"), "E", self)
+        self.rename = KeyButton(self.tr("page_record.rename"), "E", self)
         self.rename.clicked.connect(self._rename)
-        self.annotate = KeyButton(self.tr("Remark"), "R", self)
+        self.annotate = KeyButton(self.tr("page_record.remark"), "R", self)
         self.annotate.clicked.connect(self._remark)
-        self.report = KeyButton(self.tr("Write the report"), "W", self)
+        self.report = KeyButton(self.tr("page_record.write_report"), "W", self)
         self.report.clicked.connect(self._report)
-        self.tags = KeyButton(self.tr("Write the tags"), "G", self)
+        self.tags = KeyButton(self.tr("page_record.write_tags"), "G", self)
         self.tags.clicked.connect(self._tags)
-        self.find_tag = KeyButton(self.tr("Find by tag"), "T", self)
+        self.find_tag = KeyButton(self.tr("page_record.find_tag"), "T", self)
         self.find_tag.clicked.connect(self._find)
-        self.remove = KeyButton(self.tr("Remove"), "Del", self)
+        self.remove = KeyButton(self.tr("page_record.remove"), "Del", self)
         self.remove.clicked.connect(self._remove)
-        self.undo = KeyButton(self.tr("Undo"), "U", self)
+        self.undo = KeyButton(self.tr("page_record.undo"), "U", self)
         self.undo.clicked.connect(self.controller.undo.undo)
         self.undo.setEnabled(self.controller.undo.canUndo())
         self.controller.undo.canUndoChanged.connect(self.undo.setEnabled)
@@ -160,8 +160,9 @@ class RecordPage(Page):
         parts = [
             local_start(summary).strftime("%Y-%m-%d  %H:%M"),
             _minutes(summary.duration_ns),
-            summary.name or self.tr("without a name"),
-            ", ".join(self._finding(f) for f in summary.findings) or self.tr("no verdict"),
+            summary.name or self.tr("page_record.without_name"),
+            ", ".join(self._finding(f) for f in summary.findings)
+            or self.tr("page_record.no_verdict"),
         ]
         if summary.state.value != "ended":
             parts.insert(2, summary.state.value)
@@ -173,10 +174,12 @@ class RecordPage(Page):
 
         if finding.kind.value == "part":
             word = (
-                verdict_word(Verdict(finding.word)) if finding.word else self.tr("no verdict yet")
+                verdict_word(Verdict(finding.word))
+                if finding.word
+                else self.tr("page_record.no_verdict_yet")
             )
             return f"{finding.subject}: {word}"
-        return self.tr("recovery: {words}").format(words=finding.word)
+        return self.tr("page_record.recovery_words").format(words=finding.word)
 
     @Slot()
     def _show_chosen(self) -> None:
@@ -190,37 +193,30 @@ class RecordPage(Page):
             button.setEnabled(some)
         self.finish.setVisible(self.chosen_id() in self._unfinished)
         if summary is None:
-            self.state.setText(
-                self.tr(
-                    "Nothing is recorded yet. Every session comes here by itself; "
-                    "press B at the bench (F1) to make one with the simulated bench."
-                )
-            )
+            self.state.setText(self.tr("page_record.nothing_recorded_yet_every"))
             self.findings.setText("")
             self.remark.setText("")
-            self.say_next(self.tr("Record something first: connect a meter (F4)"))
+            self.say_next(self.tr("page_record.record_something_first_connect"))
             return
         self.state.setText(self._state_words(summary))
         restyle(self.state, "tone", "caution" if state == "cut off" else "faint")
         self.findings.setText("\n".join(self._finding(f) for f in summary.findings))
         self.remark.setText(summary.remark)
         if live:
-            self.say_next(self.tr("This session is being recorded; end it to replay it"))
+            self.say_next(self.tr("page_record.session_being_recorded_end"))
         else:
-            self.say_next(self.tr("Replay it with O, or write its report with W"))
+            self.say_next(self.tr("page_record.replay_o_or_write"))
 
     def _state_words(self, summary: "SessionSummary") -> str:
-        counts = self.tr("{readings} readings, {events} events, {zone}").format(
+        counts = self.tr("page_record.readings_readings_events_events").format(
             readings=summary.reading_count, events=summary.event_count, zone=summary.zone
         )
         if summary.state.value == "cut off":
-            said = self.tr(
-                "This session ended without close; all but its last second is in the record."
-            )
+            said = self.tr("page_record.session_ended_without_close")
         elif summary.state.value == "open":
-            said = self.tr("This session is being recorded.")
+            said = self.tr("page_record.session_being_recorded")
         else:
-            said = self.tr("Closed.")
+            said = self.tr("page_record.closed")
         return f"{said} {counts}"
 
     # --- doing ---------------------------------------------------------------------------------
@@ -246,8 +242,8 @@ class RecordPage(Page):
             self.ask_line.emit(
                 LineWanted(
                     f"rename:{summary.id}",
-                    self.tr("New name of the session"),
-                    self.tr("customer, unit"),
+                    self.tr("page_record.new_name_session"),
+                    self.tr("page_record.customer_unit"),
                     summary.name,
                 )
             )
@@ -259,8 +255,8 @@ class RecordPage(Page):
             self.ask_line.emit(
                 LineWanted(
                     f"remark:{summary.id}",
-                    self.tr("Remark on the session"),
-                    self.tr("what the customer said"),
+                    self.tr("page_record.remark_session"),
+                    self.tr("page_record.what_customer_said"),
                     summary.remark,
                 )
             )
@@ -273,7 +269,7 @@ class RecordPage(Page):
             self.ask_line.emit(
                 LineWanted(
                     f"report:{summary.id}",
-                    self.tr("Write the report to this file (.pdf or .html)"),
+                    self.tr("page_record.write_report_file_pdf"),
                     text=str(Path.home() / name),
                 )
             )
@@ -286,14 +282,14 @@ class RecordPage(Page):
             self.ask_line.emit(
                 LineWanted(
                     f"tags:{summary.id}",
-                    self.tr("Write the tags of its judged parts to this PDF file"),
+                    self.tr("page_record.write_tags_judged_parts"),
                     text=str(Path.home() / name),
                 )
             )
 
     @Slot()
     def _find(self) -> None:
-        prompt = self.tr("Scan the code of a tag, or type the record's number")
+        prompt = self.tr("page_record.scan_code_tag_or")
         self.ask_line.emit(LineWanted("find", prompt, text=""))
 
     def _look_for(self, code: str) -> None:
@@ -313,8 +309,8 @@ class RecordPage(Page):
                 self.list.setFocus()
                 return
         self.controller.say(
-            self.tr("That session was taken out of the list."),
-            self.tr("The command line still shows it."),
+            self.tr("page_record.session_was_taken_out"),
+            self.tr("page_record.command_line_still_shows"),
         )
 
     @Slot()
@@ -328,8 +324,8 @@ class RecordPage(Page):
             )
         )
         self.controller.say(
-            self.tr("The session is taken out of the list; its readings stay in the record."),
-            self.tr("U brings it back."),
+            self.tr("page_record.session_taken_out_list"),
+            self.tr("page_record.u_brings_back"),
         )
 
     def take_line(self, purpose: str, text: str) -> None:

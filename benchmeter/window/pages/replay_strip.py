@@ -37,7 +37,7 @@ class ReplayStrip(QWidget):
         rows.setSpacing(current_theme().px(4))
         top = QHBoxLayout()
         self.slider = QSlider(Qt.Orientation.Horizontal, self)
-        self.slider.setAccessibleName(self.tr("Time in the replay"))
+        self.slider.setAccessibleName(self.tr("pages.time_replay"))
         self.slider.setMinimumHeight(current_theme().target)
         self.slider.setSingleStep(1000)
         self.slider.setPageStep(60_000)
@@ -48,19 +48,19 @@ class ReplayStrip(QWidget):
         top.addWidget(self.words)
         rows.addLayout(top)
         flow = FlowLayout(spacing=current_theme().px(8))
-        self.pause = KeyButton(self.tr("Pause"), "Space", self, primary=True)
+        self.pause = KeyButton(self.tr("pages.pause"), "Space", self, primary=True)
         self.pause.clicked.connect(self._pause)
-        self.step = KeyButton(self.tr("Step"), ".", self)
+        self.step = KeyButton(self.tr("pages.step"), ".", self)
         self.step.clicked.connect(self._step)
-        self.back = KeyButton(self.tr("30 s back"), "Ctrl+Left", self)
+        self.back = KeyButton(self.tr("pages.n30_s_back"), "Ctrl+Left", self)
         self.back.clicked.connect(self._back)
-        self.on = KeyButton(self.tr("30 s on"), "Ctrl+Right", self)
+        self.on = KeyButton(self.tr("pages.n30_s"), "Ctrl+Right", self)
         self.on.clicked.connect(self._on)
-        self.begin = KeyButton(self.tr("Start"), "Ctrl+Home", self)
+        self.begin = KeyButton(self.tr("pages.start"), "Ctrl+Home", self)
         self.begin.clicked.connect(self._to_start)
-        self.slower = KeyButton(self.tr("Slower"), "Ctrl+Down", self)
+        self.slower = KeyButton(self.tr("pages.slower"), "Ctrl+Down", self)
         self.slower.clicked.connect(self._slower)
-        self.faster = KeyButton(self.tr("Faster"), "Ctrl+Up", self)
+        self.faster = KeyButton(self.tr("pages.faster"), "Ctrl+Up", self)
         self.faster.clicked.connect(self._faster)
         for button in (
             self.pause,
@@ -92,11 +92,11 @@ class ReplayStrip(QWidget):
         if not self.slider.isSliderDown():
             self.slider.setValue(position // _MS)
         self.words.setText(
-            self.tr("{at} of {length},  {pace}×").format(
+            self.tr("pages.at_length_pace").format(
                 at=_clock(position), length=_clock(length), pace=f"{replay.pace or 0:g}"
             )
         )
-        self.pause.set_title(self.tr("Go on") if replay.paused else self.tr("Pause"))
+        self.pause.set_title(self.tr("pages.go") if replay.paused else self.tr("pages.pause"))
 
     @Slot()
     def _pause(self) -> None:

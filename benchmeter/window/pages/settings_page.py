@@ -26,42 +26,53 @@ class SettingsPage(Page):
 
     def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
         super().__init__(controller, parent)
-        self.say_next(self.tr("Choose; it takes effect at once and is kept"))
-        self.rows.addWidget(label(self.tr("Settings"), size="title"))
+        self.say_next(self.tr("page_settings.choose_takes_effect_at"))
+        self.rows.addWidget(label(self.tr("page_settings.settings"), size="title"))
         self._form = QFormLayout()
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         self._form.setSpacing(current_theme().gap)
         self.palette_keys = self._palettes()
-        self._row(self.tr("Colours"), self.palette_keys)
+        self._row(self.tr("page_settings.colours"), self.palette_keys)
         self.zoom = self._choice("zoom", tuple((f"{percent} %", percent) for percent in ZOOMS))
-        self._row(self.tr("Size of everything (Ctrl + and Ctrl −)"), self.zoom)
+        self._row(self.tr("page_settings.size_everything_ctrl_ctrl"), self.zoom)
         self.unit = self._choice(
             "temperature_unit",
-            ((self.tr("degrees Fahrenheit, °F"), "°F"), (self.tr("degrees Celsius, °C"), "°C")),
+            (
+                (self.tr("page_settings.degrees_fahrenheit_f"), "°F"),
+                (self.tr("page_settings.degrees_celsius_c"), "°C"),
+            ),
         )
-        self._row(self.tr("Temperatures"), self.unit)
+        self._row(self.tr("page_settings.temperatures"), self.unit)
         self.sign = self._choice(
-            "decimal_sign", ((self.tr("point: 39.2"), "."), (self.tr("comma: 39,2"), ","))
+            "decimal_sign",
+            (
+                (self.tr("page_settings.point_39_2"), "."),
+                (self.tr("page_settings.comma_39_2"), ","),
+            ),
         )
-        self._row(self.tr("Decimal sign (both are understood when typed)"), self.sign)
+        self._row(self.tr("page_settings.decimal_sign_both_understood"), self.sign)
         self.sound = self._choice(
-            "sound", ((self.tr("on: a rhythm for good, bad, look"), True), (self.tr("off"), False))
+            "sound",
+            (
+                (self.tr("page_settings.rhythm_good_bad_look"), True),
+                (self.tr("page_settings.off"), False),
+            ),
         )
-        self._row(self.tr("Sound"), self.sound)
+        self._row(self.tr("page_settings.sound"), self.sound)
         self.rule = self._choice(
             "decision_rule",
             (
-                (self.tr("guarded: the meter's uncertainty counts (ILAC-G8)"), "guarded"),
-                (self.tr("simple: the reading alone counts"), "simple"),
+                (self.tr("page_settings.guarded_meter_s_uncertainty"), "guarded"),
+                (self.tr("page_settings.simple_reading_alone_counts"), "simple"),
             ),
         )
-        self._row(self.tr("Decision rule for the next check"), self.rule)
+        self._row(self.tr("page_settings.decision_rule_next_check"), self.rule)
         self.accuracy = QLineEdit(self)
         self.accuracy.setPlaceholderText("1.2 % + 2 x 0.1 uF")
         self.accuracy.editingFinished.connect(self._accuracy_typed)
-        self._row(self.tr("The meter's accuracy line"), self.accuracy)
+        self._row(self.tr("page_settings.meter_s_accuracy_line"), self.accuracy)
         self.stock = self._choice("tag_stock", ())
-        self._row(self.tr("Tags are printed on"), self.stock)
+        self._row(self.tr("page_settings.tags_printed"), self.stock)
         self.rows.addLayout(self._form)
         self.fault = label(tone="bad")
         self.rows.addWidget(self.fault)
@@ -81,9 +92,9 @@ class SettingsPage(Page):
         flow = FlowLayout(box, spacing=current_theme().px(8))
         self._palette_buttons: dict[str, KeyButton] = {}
         for title, key, name in (
-            (self.tr("Day"), "D", "day"),
-            (self.tr("Night"), "N", "night"),
-            (self.tr("Sunlight"), "S", "sunlight"),
+            (self.tr("page_settings.day"), "D", "day"),
+            (self.tr("page_settings.night"), "N", "night"),
+            (self.tr("page_settings.sunlight"), "S", "sunlight"),
         ):
             button = KeyButton(title, key, box)
             button.setCheckable(True)

@@ -66,13 +66,13 @@ class UnitPage(Page):
         self.details = label()
         rows.addWidget(self.details)
         self._plot_box = QVBoxLayout()
-        self._plot_waits = label(self.tr("The plot is being prepared…"), tone="faint")
+        self._plot_waits = label(self.tr("page_unit.plot_being_prepared"), tone="faint")
         self._plot_waits.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._plot_box.addWidget(self._plot_waits)
         rows.addLayout(self._plot_box, 1)
-        self.power = KeyButton(self.tr("Power restored"), "P", self, primary=True)
+        self.power = KeyButton(self.tr("page_unit.power_restored"), "P", self, primary=True)
         self.power.clicked.connect(self._power_restored)
-        self.marker = KeyButton(self.tr("Marker"), "M", self)
+        self.marker = KeyButton(self.tr("page_unit.marker"), "M", self)
         self.marker.clicked.connect(self.ask_marker)
         flow = FlowLayout(spacing=current_theme().px(8))
         flow.addWidget(self.power)
@@ -85,11 +85,11 @@ class UnitPage(Page):
         self.figures: dict[str, QLabel] = {}
         flow = FlowLayout(spacing=2 * current_theme().gap)
         for name, title in (
-            ("settled", self.tr("Settles at")),
-            ("discharge", self.tr("Discharge air")),
-            ("left", self.tr("Time left")),
-            ("rise", self.tr("Over outdoor air")),
-            ("outdoor", self.tr("Outdoor air")),
+            ("settled", self.tr("page_unit.settles_at")),
+            ("discharge", self.tr("page_unit.discharge_air")),
+            ("left", self.tr("page_unit.time_left")),
+            ("rise", self.tr("page_unit.over_outdoor_air")),
+            ("outdoor", self.tr("page_unit.outdoor_air")),
         ):
             box = QWidget(self)
             rows = QVBoxLayout(box)
@@ -176,7 +176,7 @@ class UnitPage(Page):
     def _show_words(self) -> None:
         view = self.controller.view
         if view is None:
-            self.say_next(self.tr("Connect a probe, or press B for the simulated bench"))
+            self.say_next(self.tr("page_unit.connect_probe_or_press"))
             return
         if view.recovery is not None:
             self._show_recovery(view.recovery)
@@ -184,16 +184,11 @@ class UnitPage(Page):
         for figure in self.figures.values():
             figure.setText(_NOTHING)
         if view.setup.channel(Role.DISCHARGE) is None:
-            self.details.setText(
-                self.tr(
-                    "Connect a temperature probe as “discharge” (and one as “outdoor”) "
-                    "under Connections, F4."
-                )
-            )
-            self.say_next(self.tr("Connect a probe in the discharge air (F4)"))
+            self.details.setText(self.tr("page_unit.connect_temperature_probe_discharge"))
+            self.say_next(self.tr("page_unit.connect_probe_discharge_air"))
         else:
             self.details.setText("")
-            self.say_next(self.tr("Put the probes into the air and wait"))
+            self.say_next(self.tr("page_unit.put_probes_into_air"))
 
     def _show_recovery(self, recovery: Recovery) -> None:
         from benchmeter.words import numbers

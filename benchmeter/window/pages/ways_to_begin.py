@@ -36,12 +36,12 @@ class WaysToBegin(QWidget):
         flow = FlowLayout(spacing=current_theme().gap)
         rows.addLayout(flow)
         self.simulate_button = KeyButton(
-            self.tr("Try the simulated bench"), "B", self, primary=True
+            self.tr("pages.try_simulated_bench"), "B", self, primary=True
         )
         self.simulate_button.clicked.connect(self._simulate)
-        self.connect_button = KeyButton(self.tr("Connect a meter"), "C", self)
+        self.connect_button = KeyButton(self.tr("pages.connect_meter"), "C", self)
         self.connect_button.clicked.connect(self.connect_meter)
-        self.type_button = KeyButton(self.tr("Only type readings"), "K", self)
+        self.type_button = KeyButton(self.tr("pages.only_type_readings"), "K", self)
         self.type_button.clicked.connect(self.type_only)
         for button in (self.simulate_button, self.connect_button, self.type_button):
             flow.addWidget(button)
@@ -52,9 +52,7 @@ class WaysToBegin(QWidget):
         rows = QVBoxLayout(self.stories)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(current_theme().px(4))
-        rows.addWidget(
-            label(self.tr("The simulated bench can play other stories, too:"), tone="faint")
-        )
+        rows.addWidget(label(self.tr("pages.simulated_bench_can_play"), tone="faint"))
         self._stories_flow = FlowLayout(spacing=current_theme().px(8))
         rows.addLayout(self._stories_flow)
         self.story_buttons: list[KeyButton] = []

@@ -48,7 +48,7 @@ class RecoveryPlot(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(self.tr("Recovery plot"))
+        self.setAccessibleName(self.tr("plot.recovery_plot"))
         self._own_look: Theme | None = None
         self._dressed: Theme | None = None  # the look that everything was dressed in last
         self._scale = Scale()
@@ -326,7 +326,10 @@ class RecoveryPlot(QWidget):
         taken = {series.number for series in self._content.series.values()}
         free = (n for n in range(len(SYMBOLS)) if n not in taken | set(_USUAL.values()))
         number = _USUAL.get(channel, next(free, len(self._content.series) % len(SYMBOLS)))
-        titles = {"discharge": self.tr("Discharge air"), "outdoor": self.tr("Outdoor air")}
+        titles = {
+            "discharge": self.tr("plot.discharge_air"),
+            "outdoor": self.tr("plot.outdoor_air"),
+        }
         made = Series(self._plot.getPlotItem(), titles.get(channel, channel), number)
         made.dress(self._look)
         self._content.series[channel] = made
@@ -342,8 +345,8 @@ class RecoveryPlot(QWidget):
         dress_axes(
             item,
             look,
-            self.tr("Elapsed time"),
-            self.tr("Temperature in {unit}").format(unit=self._scale.unit),
+            self.tr("plot.elapsed_time"),
+            self.tr("plot.temperature_unit").format(unit=self._scale.unit),
         )
         item.layout.setContentsMargins(0, look.px(12), look.px(12), 0)
         self._forecast.dress(look)

@@ -92,12 +92,12 @@ class Window(QMainWindow):
         columns.setSpacing(0)
         self.rail = Rail(
             (
-                self.tr("Bench"),
-                self.tr("Unit"),
-                self.tr("Record"),
-                self.tr("Connections"),
-                self.tr("Settings"),
-                self.tr("Notices"),
+                self.tr("window.bench"),
+                self.tr("window.unit"),
+                self.tr("window.record"),
+                self.tr("window.connections"),
+                self.tr("window.settings"),
+                self.tr("window.notices"),
             )
         )
         self.rail.place.connect(self.show_place)
@@ -108,9 +108,9 @@ class Window(QMainWindow):
         self._column.setContentsMargins(look.gap, look.px(8), look.gap, look.px(8))
         self._column.setSpacing(look.px(4))
         columns.addLayout(self._column, 1)
-        self.next_line = label(self.tr("Connect a meter, or press B for the simulated bench"))
+        self.next_line = label(self.tr("window.connect_meter_or_press"))
         self.next_line.setProperty("text_size", "title")
-        self.next_line.setAccessibleName(self.tr("What to do next"))
+        self.next_line.setAccessibleName(self.tr("window.what_do_next"))
         self.stage = Stack()
         inside = QWidget()
         self._inside = QVBoxLayout(inside)
@@ -372,7 +372,7 @@ class Window(QMainWindow):
         session_id, words = cut_off_words(summaries)
         self.bench.first_steps.offer_cut_off(session_id, words)
         if words and not self.bench.first_steps.isVisible():
-            self.controller.say(words, self.tr("View it, or close its record."))
+            self.controller.say(words, self.tr("window.view_or_close_record"))
 
     @Slot(str)
     def _view_cut_off(self, session_id: str) -> None:
@@ -382,7 +382,7 @@ class Window(QMainWindow):
     def _finish_cut_off(self, session_id: str) -> None:
         def done(_done: object) -> None:
             self.bench.first_steps.offer_cut_off("", "")
-            self.controller.say(self.tr("The record of that session is closed; nothing is lost."))
+            self.controller.say(self.tr("window.record_session_closed_nothing"))
             self.controller.record_changed.emit()
 
         self.controller.ask_store(lambda store: store.finish(session_id), done)
@@ -406,7 +406,9 @@ class Window(QMainWindow):
         self._strip_folded()
         self.rail.end_button.setVisible(session is not None)
         self.rail.end_button.set_title(
-            self.tr("End replay") if self.controller.replaying else self.tr("End\nrecording")
+            self.tr("window.end_replay")
+            if self.controller.replaying
+            else self.tr("window.end_recording")
         )
         self._show_session_words()
         self._show_pulses()
@@ -481,11 +483,11 @@ class Window(QMainWindow):
         at, session = self.controller.began_at, self.controller.session
         recording = session is not None and not self.controller.replaying
         if session is None or at is None:
-            words = self.tr("Not recording")
+            words = self.tr("window.not_recording")
         elif self.controller.replaying:
-            words = self.tr("Replay from the record")
+            words = self.tr("window.replay_from_record")
         else:
-            words = self.tr("Recording since {time}, on disk").format(time=at.strftime("%H:%M"))
+            words = self.tr("window.recording_since_time_disk").format(time=at.strftime("%H:%M"))
             story = self.hands.story_words()
             words = f"{words}\n{story}" if story else words
         self.rail.say(words, faint=not recording)
@@ -537,7 +539,7 @@ class Window(QMainWindow):
         self.entry.ask(
             LineWanted(
                 "type:residual",
-                self.tr("DC volts left on the part, as your meter shows"),
+                self.tr("window.dc_volts_left_part"),
                 "0.4 V",
             )
         )

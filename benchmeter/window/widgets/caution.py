@@ -17,7 +17,7 @@ class CautionLines(Painted):
 
     def __init__(self, lines: Sequence[str] = (), parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Caution"))
+        self.setAccessibleName(self.tr("widgets.caution"))
         self._lines: tuple[str, ...] = ()
         self.show_lines(lines)
 

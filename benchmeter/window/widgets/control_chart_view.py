@@ -37,7 +37,7 @@ class ControlChartView(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("What the meter read too much, reading by reading"))
+        self.setAccessibleName(self.tr("widgets.what_meter_read_too"))
         self._history: ReferenceHistory | None = None
         self.renew("")
 
@@ -83,17 +83,17 @@ class ControlChartView(Painted):
             return shown if narrow else f"{name} {shown}"
 
         found = [
-            _Level(0.0, self.tr("0: as the reference"), Qt.PenStyle.SolidLine, "edge"),
+            _Level(0.0, self.tr("widgets.n0_reference"), Qt.PenStyle.SolidLine, "edge"),
             _Level(
                 chart.centre_si,
-                words(self.tr("mean"), chart.centre_si),
+                words(self.tr("widgets.mean"), chart.centre_si),
                 Qt.PenStyle.SolidLine,
                 "accent",
             ),
         ]
         for limit in (chart.low_si, chart.high_si):
             if limit is not None:
-                found.append(_Level(limit, words(self.tr("limit"), limit), dash, "ink"))
+                found.append(_Level(limit, words(self.tr("widgets.limit"), limit), dash, "ink"))
         return found
 
     def plot(self) -> QRectF:

@@ -129,7 +129,7 @@ class LeadDrawing(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Leads"))
+        self.setAccessibleName(self.tr("widgets.leads"))
         self._plan: LeadPlan | None = None
         self.renew(self._spoken())
 
@@ -144,35 +144,35 @@ class LeadDrawing(Painted):
     def _knob(self, plan: LeadPlan) -> str:
         function = set_to(plan.quantity)
         if plan.typed:
-            return self.tr("Read {function}, then type it").format(function=function)
+            return self.tr("widgets.read_function_then_type").format(function=function)
         if plan.quantity is Quantity.CAPACITANCE:
-            return self.tr("Meter on capacitance, µF")
-        return self.tr("Meter on {function}").format(function=function)
+            return self.tr("widgets.meter_capacitance_uf")
+        return self.tr("widgets.meter_function").format(function=function)
 
     def _how(self, plan: LeadPlan) -> str:
-        either = self.tr("Either way round.") if plan.either_way else ""
+        either = self.tr("widgets.either_way_round") if plan.either_way else ""
         return f"{either} {plan.how}".strip()
 
     def _tab(self, lead: Lead) -> str:
         return {
-            "red": self.tr("RED"),
-            "black": self.tr("BLACK"),
-            "clamp": self.tr("CLAMP"),
-            "probe": self.tr("PROBE"),
-            "gauge": self.tr("GAUGE"),
+            "red": self.tr("widgets.red"),
+            "black": self.tr("widgets.black"),
+            "clamp": self.tr("widgets.clamp"),
+            "probe": self.tr("widgets.probe"),
+            "gauge": self.tr("widgets.gauge"),
         }[lead.name]
 
     def _spoken(self) -> str:
         plan = self._plan
         if plan is None:
-            return self.tr("Nothing to clip on.")
+            return self.tr("widgets.nothing_clip")
         texts = [f"{plan.part}. {self._knob(plan)}."]
         sentences = {
-            "red": self.tr("Red lead on {terminal}."),
-            "black": self.tr("Black lead on {terminal}."),
-            "clamp": self.tr("Clamp around {terminal}."),
-            "probe": self.tr("Probe: {terminal}."),
-            "gauge": self.tr("Gauge: {terminal}."),
+            "red": self.tr("widgets.red_lead_terminal"),
+            "black": self.tr("widgets.black_lead_terminal"),
+            "clamp": self.tr("widgets.clamp_around_terminal"),
+            "probe": self.tr("widgets.probe_terminal"),
+            "gauge": self.tr("widgets.gauge_terminal"),
         }
         for lead in plan.leads:
             texts.append(sentences[lead.name].format(terminal=plan.terminals[lead.terminal]))
@@ -186,7 +186,7 @@ class LeadDrawing(Painted):
         room = width - 2 * look.gap
         plan = self._plan
         if plan is None:
-            nothing = self.tr("Where the leads go is drawn here.")
+            nothing = self.tr("widgets.where_leads_go_drawn")
             return WrappedText(nothing, look.body, room), WrappedText("", look.body, room)
         return (
             WrappedText(self._knob(plan), self._knob_font(), room),

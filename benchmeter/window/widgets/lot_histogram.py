@@ -34,7 +34,7 @@ class LotHistogram(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Histogram"))
+        self.setAccessibleName(self.tr("widgets.histogram"))
         self._lot: LotStatistics | None = None
         self.renew("")
 
@@ -210,7 +210,7 @@ class LotHistogram(Painted):
         painter.setBrush(look.colour("accent"))
         painter.drawEllipse(QPointF(at, y), look.px(6), look.px(6))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        metrics, words = QFontMetricsF(look.small), self.tr("mean")
+        metrics, words = QFontMetricsF(look.small), self.tr("widgets.mean")
         wide = metrics.horizontalAdvance(words)
         right = max(high, at + look.px(6)) + look.px(6)
         left = min(low, at - look.px(6)) - look.px(6) - wide
@@ -226,7 +226,7 @@ class LotTrend(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Readings in the order of measuring"))
+        self.setAccessibleName(self.tr("widgets.readings_order_measuring"))
         self._section: Measurement | None = None
         self._values: NDArray[np.float64] | None = None
         self.renew("")

@@ -44,7 +44,7 @@ class NoticeBar(QFrame):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Notice"))
+        self.setAccessibleName(self.tr("widgets.notice"))
         self._open: dict[Notice, int] = {}  # in the order of their last coming
         self._history: dict[Notice, CountedNotice] = {}
         self._icon = QLabel(self)
@@ -53,7 +53,7 @@ class NoticeBar(QFrame):
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self.dismiss_button = KeyButton(self.tr("Dismiss"), "F8", self)
+        self.dismiss_button = KeyButton(self.tr("widgets.dismiss"), "F8", self)
         self.dismiss_button.clicked.connect(self.dismiss)
         row = QHBoxLayout(self)
         row.addWidget(self._icon, 0, Qt.AlignmentFlag.AlignTop)
@@ -107,7 +107,7 @@ class NoticeBar(QFrame):
             self._text.setText(text)
             self.setAccessibleDescription(text)
             more = len(self._open) - 1
-            title = self.tr("Dismiss") if not more else self.tr("Next ({more})")
+            title = self.tr("widgets.dismiss") if not more else self.tr("widgets.next_more")
             self.dismiss_button.set_title(title.format(more=more))
         self._dress()
         self.setVisible(shown is not None)

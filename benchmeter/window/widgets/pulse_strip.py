@@ -45,7 +45,7 @@ class PulseStrip(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Instruments"))
+        self.setAccessibleName(self.tr("widgets.instruments"))
         self._compact = False
         self._cells: tuple[_Cell, ...] = (self._empty(),)
         self.renew(self._spoken())
@@ -82,28 +82,28 @@ class PulseStrip(Painted):
         return _Cell(
             "plug",
             "faint_ink",
-            self.tr("No instrument"),
-            self.tr("Connect a meter, or begin with the simulated bench."),
+            self.tr("widgets.no_instrument"),
+            self.tr("widgets.connect_meter_or_begin"),
             "",
         )
 
     def _role_name(self, channel: ChannelSetup) -> str:
         return {
-            Role.METER: self.tr("Bench meter"),
-            Role.CAPACITOR: self.tr("Capacitance meter"),
-            Role.PROBE: self.tr("Probe at the part"),
-            Role.DISCHARGE: self.tr("Discharge probe"),
-            Role.OUTDOOR: self.tr("Outdoor probe"),
-            Role.RESIDUAL: self.tr("Residual volts"),
+            Role.METER: self.tr("widgets.bench_meter"),
+            Role.CAPACITOR: self.tr("widgets.capacitance_meter"),
+            Role.PROBE: self.tr("widgets.probe_at_part"),
+            Role.DISCHARGE: self.tr("widgets.discharge_probe"),
+            Role.OUTDOOR: self.tr("widgets.outdoor_probe"),
+            Role.RESIDUAL: self.tr("widgets.residual_volts"),
         }.get(channel.role, channel.name)
 
     def _cell(self, name: str, pulse: ChannelState | None, now_ns: int) -> _Cell:
         if pulse is None:
             icon = pulse_icon(ChannelStatus.WAITING)
-            return _Cell(icon, "faint_ink", name, self.tr("waiting"), "", 1)
+            return _Cell(icon, "faint_ink", name, self.tr("widgets.waiting"), "", 1)
         state = self._state_words(pulse.state)
         if pulse.reading is not None and now_ns - pulse.reading.time_ns >= _FRESH_NS:
-            ago = self.tr("{state}, {age} ago")
+            ago = self.tr("widgets.state_age_ago")
             state = ago.format(state=state, age=age(now_ns - pulse.reading.time_ns))
         tone = "ink"
         advice = ""
@@ -112,23 +112,23 @@ class PulseStrip(Painted):
             tone, rank = "bad", 4 - _ILL.index(pulse.state)
             advice = f"{pulse.reason} {pulse.advice}".strip()
             if not advice and pulse.state is ChannelStatus.LOST:
-                advice = self.tr("Check its plug.")
+                advice = self.tr("widgets.check_plug")
         elif pulse.state in _DOUBTFUL:
             tone, rank = "caution", 2
         return _Cell(pulse_icon(pulse.state), tone, name, state, advice, rank)
 
     def _state_words(self, state: ChannelStatus) -> str:
         return {
-            ChannelStatus.WAITING: self.tr("waiting"),
-            ChannelStatus.MOVING: self.tr("moving"),
-            ChannelStatus.SETTLED: self.tr("settled"),
-            ChannelStatus.OVERLOAD: self.tr("overload"),
-            ChannelStatus.WRONG_FUNCTION: self.tr("wrong function"),
-            ChannelStatus.NO_CONTACT: self.tr("no contact"),
-            ChannelStatus.NO_VALUE: self.tr("no value"),
-            ChannelStatus.SUSPECT: self.tr("suspect"),
-            ChannelStatus.STALE: self.tr("stale"),
-            ChannelStatus.LOST: self.tr("lost"),
+            ChannelStatus.WAITING: self.tr("widgets.waiting"),
+            ChannelStatus.MOVING: self.tr("widgets.moving"),
+            ChannelStatus.SETTLED: self.tr("widgets.settled"),
+            ChannelStatus.OVERLOAD: self.tr("widgets.overload"),
+            ChannelStatus.WRONG_FUNCTION: self.tr("widgets.wrong_function"),
+            ChannelStatus.NO_CONTACT: self.tr("widgets.no_contact"),
+            ChannelStatus.NO_VALUE: self.tr("widgets.no_value"),
+            ChannelStatus.SUSPECT: self.tr("widgets.suspect"),
+            ChannelStatus.STALE: self.tr("widgets.stale"),
+            ChannelStatus.LOST: self.tr("widgets.lost"),
         }[state]
 
     def _line(self) -> tuple[_Cell, str]:
@@ -141,7 +141,7 @@ class PulseStrip(Painted):
             return first, f"{first.name}. {first.state}"
         if len(self._cells) == 1:
             return first, f"{first.name}: {first.state}"
-        return first, self.tr("All {count} instruments send").format(count=len(self._cells))
+        return first, self.tr("widgets.all_count_instruments_send").format(count=len(self._cells))
 
     def _spoken(self) -> str:
         return " ".join(f"{c.name}: {c.state}. {c.advice}".strip() for c in self._cells)
@@ -153,7 +153,9 @@ class PulseStrip(Painted):
         body, name = QFontMetricsF(look.body), QFontMetricsF(look.bold(look.body))
         states = [c.state for c in self._cells if c.icon != "plug"]
         # Ages change all the time; cells must not.
-        states.append(self.tr("{state}, {age} ago").format(state=self.tr("settled"), age="59.9 s"))
+        states.append(
+            self.tr("widgets.state_age_ago").format(state=self.tr("widgets.settled"), age="59.9 s")
+        )
         text = max(
             *(name.horizontalAdvance(c.name) for c in self._cells),
             *(body.horizontalAdvance(s) for s in states),

@@ -77,7 +77,7 @@ class ReadingView(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Reading"))
+        self.setAccessibleName(self.tr("widgets.reading"))
         self._raw = False
         self._second = False
         self._cells = _CELLS
@@ -144,8 +144,8 @@ class ReadingView(Painted):
                 unit,
                 "plug",
                 "faint_ink",
-                self.tr("No meter"),
-                self.tr("Connect one, or begin with the simulated bench."),
+                self.tr("widgets.no_meter"),
+                self.tr("widgets.connect_one_or_begin"),
                 "",
             )
         digits, tone = "–––", "faint_ink"
@@ -188,32 +188,34 @@ class ReadingView(Painted):
         since = age(now_ns - pulse.since_ns)
         match pulse.state:
             case ChannelStatus.WAITING:
-                return self.tr("Waiting"), self.tr("No reading has come yet.")
+                return self.tr("widgets.waiting_2"), self.tr("widgets.no_reading_has_come")
             case ChannelStatus.MOVING:
-                return self.tr("Moving"), self.tr("Hold on until it settles.")
+                return self.tr("widgets.moving_2"), self.tr("widgets.hold_until_settles")
             case ChannelStatus.SETTLED:
-                return self.tr("Settled"), self.tr("It holds still.")
+                return self.tr("widgets.settled_2"), self.tr("widgets.holds_still")
             case ChannelStatus.OVERLOAD if quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY):
-                hint = self.tr("Nothing between the leads, or above the range.")
-                return self.tr("Overload"), hint
+                hint = self.tr("widgets.nothing_between_leads_or")
+                return self.tr("widgets.overload_2"), hint
             case ChannelStatus.OVERLOAD:
-                return self.tr("Overload"), self.tr("Above the range: choose a higher one.")
+                return self.tr("widgets.overload_2"), self.tr("widgets.above_range_choose_higher")
             case ChannelStatus.WRONG_FUNCTION:
-                hint = self.tr("Set the meter to {quantity} ({unit}).")
+                hint = self.tr("widgets.set_meter_quantity_unit")
                 hint = hint.format(quantity=quantity, unit=unit) if quantity else ""
-                return self.tr("Wrong function"), hint
+                return self.tr("widgets.wrong_function_2"), hint
             case ChannelStatus.NO_CONTACT:
-                return self.tr("No contact"), self.tr("Check the clips or the probe's plug.")
+                return self.tr("widgets.no_contact_2"), self.tr("widgets.check_clips_or_probe")
             case ChannelStatus.NO_VALUE:
-                return self.tr("No value"), self.tr("The meter itself shows no number.")
+                return self.tr("widgets.no_value_2"), self.tr("widgets.meter_itself_shows_no")
             case ChannelStatus.SUSPECT:
-                return self.tr("Suspect"), self.tr("Not plausible here: check the probe.")
+                return self.tr("widgets.suspect_2"), self.tr("widgets.not_plausible_here_check")
             case ChannelStatus.STALE:
-                state = self.tr("Stale since {age}").format(age=since)
-                return state, self.tr("This is the last value, not the present one.")
+                state = self.tr("widgets.stale_since_age").format(age=since)
+                return state, self.tr("widgets.last_value_not_present")
             case ChannelStatus.LOST:
-                state = self.tr("Lost since {age}").format(age=since)
-                return state, f"{pulse.reason} {pulse.advice}".strip() or self.tr("Check the plug.")
+                state = self.tr("widgets.lost_since_age").format(age=since)
+                return state, f"{pulse.reason} {pulse.advice}".strip() or self.tr(
+                    "widgets.check_plug_2"
+                )
 
     # --- geometry ------------------------------------------------------------------------------
 
@@ -306,7 +308,7 @@ class ReadingView(Painted):
             WrappedText(shown.hint, look.body, width),
         ]
         if shown.raw:
-            text = self.tr("The meter wrote: {text}").format(text=shown.raw)
+            text = self.tr("widgets.meter_wrote_text").format(text=shown.raw)
             blocks.append(WrappedText(text, look.body, width))
         return blocks
 

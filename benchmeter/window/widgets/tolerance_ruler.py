@@ -104,11 +104,11 @@ class ToleranceRuler(Painted):
     def __init__(self, parent: QWidget | None = None, *, known: bool = False) -> None:
         super().__init__(parent)
         self._known = known
-        self.setAccessibleName(self.tr("Tolerance ruler"))
+        self.setAccessibleName(self.tr("widgets.tolerance_ruler"))
         self._check: MeasurementCheck | None = None
         self._live_si: float | None = None
         self._title = ""
-        self.renew(self.tr("No part yet."))
+        self.renew(self.tr("widgets.no_part_yet"))
 
     def show_section(
         self, check: MeasurementCheck | None, live_si: float | None = None, title: str = ""
@@ -130,12 +130,16 @@ class ToleranceRuler(Painted):
         if section.rated_si is None:
             return ""
         rated = exact_text(section.rated_si, section.unit)
-        words = self.tr("known: {rated} {unit}") if self._known else self.tr("rated {rated} {unit}")
+        words = (
+            self.tr("widgets.known_rated_unit")
+            if self._known
+            else self.tr("widgets.rated_rated_unit")
+        )
         return words.format(rated=rated, unit=section.unit)
 
     def _limits(self, section: Measurement) -> str:
         text = ", ".join(filter(None, (self._rated(section), limits_text(section))))
-        return with_sign(text or self.tr("no limits of its own"), self.look.decimal_sign)
+        return with_sign(text or self.tr("widgets.no_limits_own"), self.look.decimal_sign)
 
     def _heading(self, section: Measurement) -> str:
         """Two limits stand at the line beside a rated value, so only a range needs them here."""
@@ -149,27 +153,27 @@ class ToleranceRuler(Painted):
     def _reading_words(self) -> str:
         counting = self._counting()
         if counting is None:
-            return self.tr("not measured yet")
+            return self.tr("widgets.not_measured_yet")
         if counting.reading_si is None:
             return {
-                Verdict.OPEN: self.tr("open"),
-                Verdict.SHORTED: self.tr("shorted"),
-                Verdict.PASS: self.tr("more than the meter shows"),  # an insulation
-            }.get(counting.verdict, self.tr("no value"))
+                Verdict.OPEN: self.tr("widgets.open"),
+                Verdict.SHORTED: self.tr("widgets.shorted"),
+                Verdict.PASS: self.tr("widgets.more_than_meter_shows"),  # an insulation
+            }.get(counting.verdict, self.tr("widgets.no_value"))
         return with_sign(reading_words(counting), self.look.decimal_sign)
 
     def _name(self, section: Measurement) -> str:
         if self._title:
             return self._title
-        return self.tr("Capacitance") if section.name == "single" else section.name
+        return self.tr("widgets.capacitance") if section.name == "single" else section.name
 
     def _spoken(self) -> str:
         if self._check is None:
-            return self.tr("No part yet.")
+            return self.tr("widgets.no_part_yet")
         section = self._check.section
         text = f"{self._name(section)}: {self._limits(section)}. {self._reading_words()}."
         if len(self._check.taken) > 1:
-            text += " " + self.tr("Earlier readings: {count}.").format(
+            text += " " + self.tr("widgets.earlier_readings_count").format(
                 count=len(self._check.taken) - 1
             )
         return text
@@ -195,7 +199,7 @@ class ToleranceRuler(Painted):
         look = self.look
         if self._check is None:
             none = WrappedText("", look.body, width)
-            hint = self.tr("Type what the label says; the limits of each section appear here.")
+            hint = self.tr("widgets.type_what_label_says")
             return none, WrappedText(hint, look.body, width - 2 * look.gap), none
         room = width - 2 * look.gap
         name = WrappedText(self._name(self._check.section), look.title, room)

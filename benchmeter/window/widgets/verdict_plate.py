@@ -110,7 +110,7 @@ class VerdictPlate(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Verdict"))
+        self.setAccessibleName(self.tr("widgets.verdict"))
         self._text = self._empty()
         self.renew(self._spoken())
 
@@ -130,11 +130,11 @@ class VerdictPlate(Painted):
             self._announce(check_plate_text(check, check.verdict, self.look.decimal_sign))
         else:
             taken = sum(1 for section in check.sections if section.finished)
-            progress = self.tr("{taken} of {all} measured.").format(
+            progress = self.tr("widgets.taken_all_measured").format(
                 taken=taken, all=len(check.sections)
             )
             numbers = (progress,) if len(check.sections) > 1 else ()
-            word = self.tr("Not judged yet")
+            word = self.tr("widgets.not_judged_yet")
             self._show(
                 PlateText(
                     "verdict-none",
@@ -158,8 +158,8 @@ class VerdictPlate(Painted):
         return PlateText(
             "verdict-none",
             "edge",
-            self.tr("No part yet"),
-            self.tr("Type what its label says and clip the meter on."),
+            self.tr("widgets.no_part_yet_2"),
+            self.tr("widgets.type_what_label_says_2"),
             judged=False,
         )
 

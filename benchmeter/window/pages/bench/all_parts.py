@@ -26,7 +26,7 @@ class AllParts(QWidget):
         rows.setSpacing(current_theme().gap)
         self.view = LotView(self)
         rows.addWidget(self.view, 1)
-        button = KeyButton(self.tr("Back to the part"), "Esc", self, primary=True)
+        button = KeyButton(self.tr("page_bench.back_part"), "Esc", self, primary=True)
         button.clicked.connect(self.back)
         rows.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

@@ -22,27 +22,27 @@ class BenchActions(QWidget):
 
     def __init__(self, undo: QUndoStack, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.take = KeyButton(self.tr("Take the reading"), "Space", self, primary=True)
+        self.take = KeyButton(self.tr("page_bench.take_reading"), "Space", self, primary=True)
         foot = QShortcut(QKeySequence(_FOOT), self.take)
         foot.setAutoRepeat(False)
         foot.activated.connect(self.take.click)
-        self.part = KeyButton(self.tr("Next part"), "N", self)
-        self.undo = KeyButton(self.tr("Undo"), "U", self)
+        self.part = KeyButton(self.tr("page_bench.next_part"), "N", self)
+        self.undo = KeyButton(self.tr("page_bench.undo"), "U", self)
         self.undo.setEnabled(undo.canUndo())
         self.undo.clicked.connect(undo.undo)
         undo.canUndoChanged.connect(self.undo.setEnabled)
-        self.repeat = KeyButton(self.tr("Repeat"), "R", self)
-        self.again = KeyButton(self.tr("Part again"), "Shift+R", self)
-        self.section = KeyButton(self.tr("Next section"), "S", self)
-        self.marker = KeyButton(self.tr("Marker"), "M", self)
-        self.null = KeyButton(self.tr("Null leads"), "O", self)
-        self.typing = KeyButton(self.tr("Type it in"), "T", self)
-        self.indication = KeyButton(self.tr("Indication"), "I", self)
+        self.repeat = KeyButton(self.tr("page_bench.repeat"), "R", self)
+        self.again = KeyButton(self.tr("page_bench.part_again"), "Shift+R", self)
+        self.section = KeyButton(self.tr("page_bench.next_section"), "S", self)
+        self.marker = KeyButton(self.tr("page_bench.marker"), "M", self)
+        self.null = KeyButton(self.tr("page_bench.null_leads"), "O", self)
+        self.typing = KeyButton(self.tr("page_bench.type"), "T", self)
+        self.indication = KeyButton(self.tr("page_bench.indication"), "I", self)
         self.indication.setCheckable(True)
-        self.tag = KeyButton(self.tr("Tag"), "G", self)
-        self.statistics = KeyButton(self.tr("All parts"), "L", self)
-        self.replacement = KeyButton(self.tr("Replace it"), "P", self)
-        self.meter = KeyButton(self.tr("Meter"), "E", self)
+        self.tag = KeyButton(self.tr("page_bench.tag"), "G", self)
+        self.statistics = KeyButton(self.tr("page_bench.all_parts"), "L", self)
+        self.replacement = KeyButton(self.tr("page_bench.replace"), "P", self)
+        self.meter = KeyButton(self.tr("page_bench.meter"), "E", self)
         flow = FlowLayout(self, spacing=current_theme().px(6))
         self._acting = (
             self.take,
@@ -106,9 +106,13 @@ class BenchActions(QWidget):
         waits = check is not None and check.expected is not None
         self._goes_on = goes_on = check is not None and carton and not waits
         self.take.setEnabled(waits or goes_on)
-        self.take.set_title(self.tr("Next part") if goes_on else self.tr("Take the reading"))
+        self.take.set_title(
+            self.tr("page_bench.next_part") if goes_on else self.tr("page_bench.take_reading")
+        )
         self.take.set_primary((waits or goes_on) and not story)
-        self.part.set_title(self.tr("Another part") if carton else self.tr("Next part"))
+        self.part.set_title(
+            self.tr("page_bench.another_part") if carton else self.tr("page_bench.next_part")
+        )
         self.part.set_primary(check is not None and not waits and not carton and not story)
         self.again.setEnabled(check is not None and not waits)
         of_part = check is not None and check.reference is None

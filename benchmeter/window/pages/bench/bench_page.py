@@ -170,7 +170,7 @@ class BenchPage(Page):
         rows.setSpacing(current_theme().px(4))
         self.plate = VerdictPlate(findings)
         rows.addWidget(self.plate)
-        self._done_title = label(self.tr("Checked in this session"), size="small", tone="faint")
+        self._done_title = label(self.tr("page_bench.checked_session"), size="small", tone="faint")
         self.done = LineList(56, findings)
         self.done.setAccessibleName(self._done_title.text())
         rows.addWidget(self._done_title)
@@ -213,9 +213,9 @@ class BenchPage(Page):
         view, session = self.controller.view, self.controller.session
         if view is None:
             self.say_next(
-                self.tr("Connecting…")
+                self.tr("page_bench.connecting")
                 if self.controller.opening
-                else self.tr("Connect a meter, or press B for the simulated bench")
+                else self.tr("page_bench.connect_meter_or_press")
             )
             return
         self._story = self.controller.story_plays()
@@ -374,7 +374,7 @@ class BenchPage(Page):
         elif self._all_parts is not None and self._leaves.shown() is self._all_parts:
             self.say_next(self._all_parts.view.next_words())
         elif self.controller.session is None:
-            self.say_next(self.tr("Recording has ended; it is in the record (F3). Begin again?"))
+            self.say_next(self.tr("page_bench.recording_has_ended_record"))
         elif self.controller.replaying:
             self.say_next(replay_words(view.check))
         elif self._story and self._side.shown() is not self.form:
@@ -382,9 +382,9 @@ class BenchPage(Page):
         elif view.check is None or self._form_wanted:
             self.say_next(self._form_words())
         elif view.check.reference is not None and view.check.step is Step.DONE:
-            self.say_next(self.tr("E shows what is known of the meter; N goes on with a part"))
+            self.say_next(self.tr("page_bench.e_shows_what_known"))
         elif self.lot.is_open and view.check.step is Step.DONE:
-            self.say_next(self.tr("Clip on the next part of the carton, then Space"))
+            self.say_next(self.tr("page_bench.clip_next_part_carton"))
         else:
             check = self._check()
             self.say_next("" if check is None else step_text(check))
@@ -392,11 +392,11 @@ class BenchPage(Page):
     def _form_words(self) -> str:
         session = self.controller.session
         if self.form.label_field.text():
-            return self.tr("Compare with the label on the part, then Return")
+            return self.tr("page_bench.compare_label_part_then")
         simulated = session is not None and session.hands is not None
         if simulated and not self.form.label_field.hasFocus():
-            return self.tr("Y takes this part's label; or type what a label says, then Return")
-        return self.tr("Type what the label says, then Return")
+            return self.tr("page_bench.y_takes_part_s")
+        return self.tr("page_bench.type_what_label_says")
 
     def offer_stories(self, stories: Sequence[Story]) -> None:
         self.first_steps.offer_stories(stories)
@@ -481,7 +481,7 @@ class BenchPage(Page):
         self.ask_line.emit(
             LineWanted(
                 f"tag:{session.session_id}/{check.number}",
-                self.tr("Write the tag of {part} to this PDF file").format(part=check.part),
+                self.tr("page_bench.write_tag_part_pdf").format(part=check.part),
                 text=str(folder),
             )
         )
@@ -544,15 +544,15 @@ class BenchPage(Page):
             return
         if view.check is None or self._form_wanted:
             self.controller.say(
-                self.tr("A reading is typed for a part: begin its check first."),
-                self.tr("Type what the label says, then Return."),
+                self.tr("page_bench.reading_typed_part_begin"),
+                self.tr("page_bench.type_what_label_says_2"),
             )
             self._open_form(focus=True)
             return
         self.ask_reading(
             view.check.channel,
-            self.tr("Reading of {section}, as the meter shows it").format(
-                section=view.check.expected or self.tr("the part")
+            self.tr("page_bench.reading_section_meter_shows").format(
+                section=view.check.expected or self.tr("page_bench.part")
             ),
             f"39.2 {view.check.section.unit}" if view.check.section is not None else "39.2 uF",
         )
@@ -589,7 +589,9 @@ class BenchPage(Page):
         check = view.check if view else None
         number = len(view.checks) + 1 if view else 1
         name = (
-            self.tr("old part") if number == 1 else self.tr("part {number}").format(number=number)
+            self.tr("page_bench.old_part")
+            if number == 1
+            else self.tr("page_bench.part_number").format(number=number)
         )
         if (
             not self._form_wanted

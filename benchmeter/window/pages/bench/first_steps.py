@@ -38,14 +38,14 @@ class FirstSteps(QWidget):
         rows.setSpacing(current_theme().gap)
         rows.addWidget(self._make_cut_off())
         rows.addStretch(1)
-        rows.addWidget(label(self.tr("Is this part good? Three steps to know."), size="title"))
+        rows.addWidget(label(self.tr("page_bench.part_good_three_steps"), size="title"))
         steps = QGridLayout()
         steps.setHorizontalSpacing(current_theme().gap)
         steps.setVerticalSpacing(current_theme().gap)
         texts = (
-            self.tr("Plug the meter's cable into this computer and switch the meter on."),
-            self.tr("Choose its cable under Connections. Recording begins by itself."),
-            self.tr("Type what the part's label says, clip on, and wait until it has settled."),
+            self.tr("page_bench.plug_meter_s_cable"),
+            self.tr("page_bench.choose_cable_under_connections"),
+            self.tr("page_bench.type_what_part_s"),
         )
         for row, text in enumerate(texts):
             steps.addWidget(
@@ -64,10 +64,7 @@ class FirstSteps(QWidget):
         self.ways.type_only.connect(self.type_only)
         rows.addWidget(
             label(
-                self.tr(
-                    "No meter at hand? The simulated bench has meters, good and bad parts and a "
-                    "whole unit. It is recorded and judged like a real one."
-                ),
+                self.tr("page_bench.no_meter_at_hand"),
                 tone="faint",
             )
         )
@@ -84,9 +81,9 @@ class FirstSteps(QWidget):
         rows = QVBoxLayout(self.cut_off)
         rows.setContentsMargins(0, 0, 0, 0)
         self._cut_off_words = label(tone="caution")
-        self.view_button = KeyButton(self.tr("View it"), "V", self)
+        self.view_button = KeyButton(self.tr("page_bench.view"), "V", self)
         self.view_button.clicked.connect(self._view)
-        self.finish_button = KeyButton(self.tr("Close its record"), "F", self)
+        self.finish_button = KeyButton(self.tr("page_bench.close_record"), "F", self)
         self.finish_button.clicked.connect(self._finish)
         buttons = FlowLayout(spacing=current_theme().gap)
         buttons.addWidget(self.view_button)

@@ -41,7 +41,7 @@ class KindChoice(QComboBox):
         assert completer is not None
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
-        self.addItem(self.tr("Capacitor, by its label"))
+        self.addItem(self.tr("page_bench.capacitor_label"))
         self.activated.connect(self._activated)
         self.field.editingFinished.connect(self._typed)
 
@@ -58,7 +58,7 @@ class KindChoice(QComboBox):
         rest = [kind for kind in kinds if kind not in plain]
         rest.sort(key=lambda kind: (kind.label != "capacitor", kind.title.casefold()))
         self._kinds = (None, *rest)
-        titles = [plain[0].title if plain else self.tr("Capacitor, by its label")]
+        titles = [plain[0].title if plain else self.tr("page_bench.capacitor_label")]
         self.clear()
         self.addItems(titles + [kind.title for kind in rest])
         self._take(next((i for i, k in enumerate(self._kinds) if k and k == held), 0))

@@ -106,10 +106,8 @@ class LotPanel(QObject):
     def say_left_out(self, count: int) -> None:
         """Tell that a scanned code held what nobody can see."""
         self._controller.say(
-            self.tr("{count} signs of the code cannot be seen and were left out.").format(
-                count=count
-            ),
-            self.tr("Compare the number with the one on the part."),
+            self.tr("page_lot.count_signs_code_cannot").format(count=count),
+            self.tr("page_lot.compare_number_one_part"),
         )
 
 

@@ -43,7 +43,7 @@ class LotStrip(QWidget):
         rows.addWidget(self.counts)
         line = QHBoxLayout()
         line.setSpacing(current_theme().px(8))
-        self._asks = label(self.tr("Next part's own number"), wrap=False)
+        self._asks = label(self.tr("page_lot.next_part_s_own"), wrap=False)
         self.field = CodeField(self)
         self.field.setAccessibleName(self._asks.text())
         self._asks.setBuddy(self.field)
@@ -54,13 +54,13 @@ class LotStrip(QWidget):
         rows.addLayout(line)
         self.known = label(size="small", tone="faint")
         rows.addWidget(self.known)
-        self.previous = KeyButton(self.tr("Part before"), "Alt+Up", self)
+        self.previous = KeyButton(self.tr("page_lot.part_before"), "Alt+Up", self)
         self.previous.clicked.connect(self._previous)
-        self.following = KeyButton(self.tr("Part after"), "Alt+Down", self)
+        self.following = KeyButton(self.tr("page_lot.part_after"), "Alt+Down", self)
         self.following.clicked.connect(self._following)
-        self.statistics_button = KeyButton(self.tr("The whole carton"), "Alt+L", self)
+        self.statistics_button = KeyButton(self.tr("page_lot.whole_carton"), "Alt+L", self)
         self.statistics_button.clicked.connect(self.statistics)
-        self.close_button = KeyButton(self.tr("Close the carton"), "Alt+C", self)
+        self.close_button = KeyButton(self.tr("page_lot.close_carton"), "Alt+C", self)
         self.close_button.clicked.connect(self.close_lot)
         flow = FlowLayout(spacing=current_theme().px(6))
         for button in (
@@ -126,9 +126,9 @@ def _counts_words(strip: LotStrip, progress: LotProgress) -> str:
     words = progress.words
     judged = sum(words.values())
     if not judged:
-        return strip.tr("Carton “{lot}”: no part is tested yet").format(lot=progress.lot)
+        return strip.tr("page_lot.carton_lot_no_part").format(lot=progress.lot)
     parts = ", ".join(f"{number} {word}" for word, number in _grouped(strip, words) if number)
-    return strip.tr("Carton “{lot}”: {judged} tested, {parts}").format(
+    return strip.tr("page_lot.carton_lot_judged_tested").format(
         lot=progress.lot, judged=judged, parts=parts
     )
 
@@ -142,10 +142,10 @@ def _grouped(strip: LotStrip, words: Counter[Verdict]) -> list[tuple[str, int]]:
         + words[Verdict.UNDECIDABLE]
     )
     return [
-        (strip.tr("good"), good),
-        (strip.tr("bad"), bad),
-        (strip.tr("too close for this meter"), close),
-        (strip.tr("not measured"), words[Verdict.NO_READING]),
+        (strip.tr("page_lot.good"), good),
+        (strip.tr("page_lot.bad"), bad),
+        (strip.tr("page_lot.too_close_meter"), close),
+        (strip.tr("page_lot.not_measured"), words[Verdict.NO_READING]),
     ]
 
 
@@ -154,8 +154,8 @@ def _known_words(strip: LotStrip, check: PartCheck) -> str:
     from benchmeter.words.verdicts import verdict_in_words
 
     if check.verdict is None:
-        return strip.tr("{part} was begun and not judged.").format(part=check.part)
-    return strip.tr("{part}: {verdict} {why} Tested again, both stay in the record.").format(
+        return strip.tr("page_lot.part_was_begun_not").format(part=check.part)
+    return strip.tr("page_lot.part_verdict_why_tested").format(
         part=check.part,
         verdict=verdict_in_words(check.verdict.verdict),
         why=part_why(check.verdict, check.kind),

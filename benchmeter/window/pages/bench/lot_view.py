@@ -144,28 +144,25 @@ class LotView(QWidget):
     def _show_empty(self) -> None:
         self.title.hide()
         self.counts.hide()
-        self.answer.setText(self.tr("No carton yet"))
+        self.answer.setText(self.tr("page_lot.no_carton_yet"))
         restyle(self.answer, "tone", "")
-        self._next = self.tr(
-            "Name the carton in the form for the next part, type its label once, and clip on part "
-            "after part"
-        )
+        self._next = self.tr("page_lot.name_carton_form_next")
         list(self._section_rows(0))
 
     def _title_words(self, lot: LotReadings) -> str:
         if not lot.unfinished:
             return lot.title
-        words = self.tr("{title}; {count} not finished")
+        words = self.tr("page_lot.title_count_not_finished")
         return words.format(title=lot.title, count=lot.unfinished)
 
     def _show_answer(self, counts: dict[Verdict, int]) -> None:
         whole = sum(counts.values())
         good, bad = (sum(counts[word] for word in words) for words in (_GOOD, _BAD))
-        parts = [self.tr("{good} of {all} good").format(good=good, all=whole)]
+        parts = [self.tr("page_lot.good_all_good").format(good=good, all=whole)]
         if bad:
-            parts.append(self.tr("{bad} bad").format(bad=bad))
+            parts.append(self.tr("page_lot.bad_bad").format(bad=bad))
         if whole > good + bad:
-            parts.append(self.tr("{open} not decided").format(open=whole - good - bad))
+            parts.append(self.tr("page_lot.open_not_decided").format(open=whole - good - bad))
         self.answer.setText(", ".join(parts))
         restyle(self.answer, "tone", "bad" if bad else "")
 
@@ -176,23 +173,23 @@ class LotView(QWidget):
 
         lines = []
         for words, texts in (
-            (_BAD, self.tr("Set aside: {names}.")),
+            (_BAD, self.tr("page_lot.set_aside_names")),
             (
                 tuple(w for w in Verdict if w not in _GOOD + _BAD),
-                self.tr("Measure again, or with a better meter: {names}."),
+                self.tr("page_lot.measure_again_or_better"),
             ),
         ):
             places = np.flatnonzero(np.isin(lot.codes, [WORDS.index(word) for word in words]))
             if len(places):
                 lines.append(texts.format(names=self._names(lot, places.tolist())))
-        return " ".join(lines) or self.tr("Nothing to set aside.")
+        return " ".join(lines) or self.tr("page_lot.nothing_set_aside")
 
     def _names(self, lot: LotReadings, places: Sequence[int]) -> str:
         names = ", ".join(lot.name(place) for place in places[:_NAMED])
         more = len(places) - _NAMED
         if more <= 0:
             return names
-        return self.tr("{names} and {count} more").format(names=names, count=more)
+        return self.tr("page_lot.names_count_more").format(names=names, count=more)
 
     def _section_rows(self, number: int) -> "Iterator[_SectionRows]":
         """So many of them to be filled; the others are hidden and kept."""
@@ -210,7 +207,7 @@ class _Counts(Painted):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(self.tr("Counts"))
+        self.setAccessibleName(self.tr("page_lot.counts"))
         self._counts: tuple[tuple[Verdict, int], ...] = ()
 
     def show_counts(self, counts: dict[Verdict, int]) -> None:

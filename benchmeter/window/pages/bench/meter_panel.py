@@ -76,7 +76,7 @@ class MeterPanel(QWidget):
     def next_words(self) -> str:
         """What to do next, in one line."""
         if self._leaves.shown() is self.form:
-            return self.tr("Type what its certificate says, then Return")
+            return self.tr("page_meter.type_what_certificate_says")
         return self.view.next_words()
 
     def focus(self) -> None:
@@ -141,8 +141,8 @@ class MeterPanel(QWidget):
     def _take_off(self, offered: BiasOffer) -> None:
         self.controller.send(accept(offered, channel=self._channel))
         self.controller.say(
-            self.tr("From the next part on this bias is taken off, in this session."),
-            self.tr("The record says so; X puts it back."),
+            self.tr("page_meter.from_next_part_bias"),
+            self.tr("page_meter.record_says_so_x"),
         )
 
     @Slot(object)
@@ -155,7 +155,7 @@ class MeterPanel(QWidget):
             reference=reference_text(taken.reference),
         )
         self.controller.send(none)
-        self.controller.say(self.tr("From the next part on nothing is taken off by it."))
+        self.controller.say(self.tr("page_meter.from_next_part_nothing"))
 
     @Slot()
     def _open_form(self) -> None:

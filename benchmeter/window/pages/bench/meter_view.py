@@ -86,7 +86,7 @@ class MeterView(QWidget):
         self._biases: tuple[MeterBias, ...] = ()
         self._today = date.min
         self._acts = True
-        self._next = self.tr("One moment…")
+        self._next = self.tr("page_meter.one_moment")
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(look.px(6))
@@ -102,7 +102,7 @@ class MeterView(QWidget):
         self._below.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         rows.addWidget(self._below, 1)
         self.list = LineList(160, self)
-        self.list.setAccessibleName(self.tr("Parts of known value"))
+        self.list.setAccessibleName(self.tr("page_meter.parts_known_value"))
         self.list.currentRowChanged.connect(self._show_chosen)
         self._columns.addWidget(self.list, 3)
         self._columns.addLayout(self._make_history(), 4)
@@ -123,13 +123,13 @@ class MeterView(QWidget):
         return rows
 
     def _make_buttons(self) -> FlowLayout:
-        self.read_button = KeyButton(self.tr("Read this part"), "Return", self, primary=True)
+        self.read_button = KeyButton(self.tr("page_meter.read_part"), "Return", self, primary=True)
         self.read_button.clicked.connect(self._read)
-        self.bias_button = KeyButton(self.tr("Take the bias off"), "X", self)
+        self.bias_button = KeyButton(self.tr("page_meter.take_bias_off"), "X", self)
         self.bias_button.clicked.connect(self._change_bias)
-        self.add_button = KeyButton(self.tr("Another known part"), "A", self)
+        self.add_button = KeyButton(self.tr("page_meter.another_known_part"), "A", self)
         self.add_button.clicked.connect(self.add)
-        self.back_button = KeyButton(self.tr("Back to the part"), "Esc", self)
+        self.back_button = KeyButton(self.tr("page_meter.back_part"), "Esc", self)
         self.back_button.clicked.connect(self.back)
         flow = FlowLayout(spacing=current_theme().px(6))
         for button in (self.read_button, self.bias_button, self.add_button, self.back_button):
@@ -187,7 +187,7 @@ class MeterView(QWidget):
         if due_state(line.part.due, self._today) in _LATE:
             words.append(due_words(line.part.due, self._today))
         if not line.listed:
-            words.append(self.tr("It is in the list no more."))
+            words.append(self.tr("page_meter.list_no_more"))
         shape, tone = "verdict-none", "faint_ink"
         if line.history is not None:
             word = line.history.comparisons[-1].compatibility.verdict
@@ -201,13 +201,9 @@ class MeterView(QWidget):
         return " · ".join(parts)
 
     def _show_teaching(self, found: MeterFound) -> None:
-        self.answer.setText(self.tr("Is it the part, or the meter?"))
+        self.answer.setText(self.tr("page_meter.part_or_meter"))
         self.why.setText(
-            self.tr(
-                "Read a part whose value is known, now and then: if the meter agrees with it, the "
-                "fault is in the part. None is known yet. A adds one; or write it into {path}:"
-            ).format(path=found.path)
-            + _EXAMPLE
+            self.tr("page_meter.read_part_whose_value").format(path=found.path) + _EXAMPLE
         )
         for widget in (self.list, self.chart, self.chart_text, self.bias_text, self.offer_text):
             widget.hide()
@@ -215,7 +211,7 @@ class MeterView(QWidget):
         self.bias_button.setEnabled(False)
         self.add_button.set_primary(True)
         self.read_button.set_primary(False)
-        self._next = self.tr("A adds a part whose value is known")
+        self._next = self.tr("page_meter.adds_part_whose_value")
 
     @Slot()
     def _show_chosen(self) -> None:
@@ -233,9 +229,9 @@ class MeterView(QWidget):
         self.chart_text.setVisible(h is not None)
         self.bias_text.setVisible(h is not None)
         if h is None:
-            self.answer.setText(self.tr("Not read with this meter yet"))
+            self.answer.setText(self.tr("page_meter.not_read_meter_yet"))
             self.why.setText(
-                self.tr("Read {part} as if it were a part: leads on, and hold until it settles.")
+                self.tr("page_meter.read_part_if_were")
                 .format(part=line.part.name)
             )  # fmt: skip
         else:
@@ -245,21 +241,25 @@ class MeterView(QWidget):
             self.why.setText(self._said(f"{last.compatibility.read_on}: {words}"))
             self.chart_text.setText(self._said(self._chart_words(h)))
             self.bias_text.setText(
-                self._said(self.tr("Bias: {words}.").format(words=bias_words(h)))
+                self._said(self.tr("page_meter.bias_words").format(words=bias_words(h)))
             )
         self._show_offer(line)
         if can_read and self.can_take_off(line):
-            following = self.tr("X takes the bias off, if you accept it; Return reads {part} again")
+            following = self.tr("page_meter.x_takes_bias_off")
         elif can_read:
-            following = self.tr("Return reads {part}: have it at hand")
+            following = self.tr("page_meter.return_reads_part_have")
         else:
-            following = self.tr("Choose a part with the arrow keys")
+            following = self.tr("page_meter.choose_part_arrow_keys")
         self._next = following.format(part=line.part.name)
 
     def _chart_words(self, h: ReferenceHistory) -> str:
         count = len(h.chart.points)
-        read = self.tr("1 reading") if count == 1 else self.tr("{n} readings").format(n=count)
-        return self.tr("{read}; limits: {words}.").format(read=read, words=chart_words(h))
+        read = (
+            self.tr("page_meter.n1_reading")
+            if count == 1
+            else self.tr("page_meter.n_readings").format(n=count)
+        )
+        return self.tr("page_meter.read_limits_words").format(read=read, words=chart_words(h))
 
     def _show_offer(self, line: PartLine) -> None:
         taken, offered = self.taken(line), self.offered(line)
@@ -273,9 +273,9 @@ class MeterView(QWidget):
         self.offer_text.setVisible(bool(words))
         restyle(self.offer_text, "tone", "caution" if taken is not None else "")
         self.bias_button.set_title(
-            self.tr("Take nothing off any more")
+            self.tr("page_meter.take_nothing_off_any")
             if taken is not None
-            else self.tr("Take the bias off")
+            else self.tr("page_meter.take_bias_off")
         )
         self.bias_button.setEnabled(self._acts and (taken is not None or self.can_take_off(line)))
 

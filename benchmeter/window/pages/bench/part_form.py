@@ -95,7 +95,7 @@ class PartForm(QWidget):
         self.tolerance_field.setPlaceholderText("5 %")
         self.part_field = QLineEdit(self)
         self.lot_field = CodeField(self)
-        self.lot_field.setPlaceholderText(self.tr("empty: a part by itself"))
+        self.lot_field.setPlaceholderText(self.tr("page_bench.empty_part_itself"))
         self.lot_field.textChanged.connect(self._show_lot)
         self.lot_field.entered.connect(self._lot_entered)
         self.number_field = CodeField(self)
@@ -114,16 +114,16 @@ class PartForm(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(look.px(4))
-        self._kind_title = self._titled(self.tr("What part is it? (type, or ↓)"), self.kind_box)
+        self._kind_title = self._titled(self.tr("page_bench.what_part_type_or"), self.kind_box)
         self._tolerance_title = self._titled(
-            self.tr("Tolerance (the label gives none)"), self.tolerance_field
+            self.tr("page_bench.tolerance_label_gives_none"), self.tolerance_field
         )
-        self._part_title = self._titled(self.tr("Your name for the part"), self.part_field)
-        self._number_title = self._titled(self.tr("Its own number"), self.number_field)
+        self._part_title = self._titled(self.tr("page_bench.your_name_part"), self.part_field)
+        self._number_title = self._titled(self.tr("page_bench.own_number"), self.number_field)
         for widget in (
             self._kind_title,
             self.kind_box,
-            self._titled(self.tr("What does the label say?"), self.label_box),
+            self._titled(self.tr("page_bench.what_does_label_say"), self.label_box),
             self.label_box,
             self.needs,
             self._tolerance_title,
@@ -137,21 +137,21 @@ class PartForm(QWidget):
         beside.addWidget(self.part_field, 1, 0)
         beside.addWidget(self._number_title, 0, 1)
         beside.addWidget(self.number_field, 1, 1)
-        beside.addWidget(self._titled(self.tr("Carton"), self.lot_field), 0, 2)
+        beside.addWidget(self._titled(self.tr("page_bench.carton"), self.lot_field), 0, 2)
         beside.addWidget(self.lot_field, 1, 2)
         rows.addLayout(beside)
         rows.addWidget(
-            self._titled(self.tr("The meter's accuracy line (may be empty)"), self.accuracy_field)
+            self._titled(self.tr("page_bench.meter_s_accuracy_line"), self.accuracy_field)
         )
         rows.addWidget(self.accuracy_field)
         rows.addWidget(self.note)
         rows.addWidget(self.fault)
         buttons = FlowLayout(spacing=look.gap)
         self.start = KeyButton(
-            self.tr("Start the check"), "Return", self, primary=True, within=self
+            self.tr("page_bench.start_check"), "Return", self, primary=True, within=self
         )
         self.start.clicked.connect(self._press)
-        self.back = KeyButton(self.tr("Back to the check"), "Esc", self, within=self)
+        self.back = KeyButton(self.tr("page_bench.back_check"), "Esc", self, within=self)
         self.back.clicked.connect(self.put_off)
         buttons.addWidget(self.start)
         buttons.addWidget(self.back)
@@ -286,9 +286,9 @@ class PartForm(QWidget):
         kind = self.kind_box.kind()
         self.label_field.setPlaceholderText(_LABEL if kind is None else kind.example)
         words = (
-            self.tr("Needed: {givens}."),
-            self.tr("May be given: {givens}."),
-            self.tr("Taken unless typed: {givens}."),
+            self.tr("page_bench.needed_givens"),
+            self.tr("page_bench.may_given_givens"),
+            self.tr("page_bench.taken_unless_typed_givens"),
         )
         givens = needs_words(kind) if kind is not None else ()
         lines = [w.format(givens=g) for w, g in zip(words, givens, strict=False) if g]
@@ -306,7 +306,7 @@ class PartForm(QWidget):
         self.number_field.setVisible(in_lot)
         self._part_title.setVisible(not in_lot)
         self.part_field.setVisible(not in_lot)
-        words = self.tr("empty: {number}").format(number=self._counted_on())
+        words = self.tr("page_bench.empty_number").format(number=self._counted_on())
         self.number_field.setPlaceholderText(words)
 
     def _counted_on(self) -> str:
@@ -321,9 +321,7 @@ class PartForm(QWidget):
 
     @Slot(int)
     def _say_left_out(self, count: int) -> None:
-        words = self.tr(
-            "{count} signs of the code cannot be seen and were left out: compare it with the part."
-        )
+        words = self.tr("page_bench.count_signs_code_cannot")
         self.note.setText(words.format(count=count))
         self.note.show()
         self.left_out.emit(count)
@@ -348,7 +346,7 @@ class PartForm(QWidget):
         lot = self._lot()
         if not self._understood(text, tolerance, accuracy):
             return
-        part = self.part_field.text().strip() or self.tr("part")
+        part = self.part_field.text().strip() or self.tr("page_bench.part_2")
         if lot:
             part = readable(self.number_field.text()) or self._counted_on()
             if not self._new_or_meant(lot, part):
@@ -379,16 +377,14 @@ class PartForm(QWidget):
 
         if not self.kind_box.understood():
             typed = self.kind_box.field.text().strip()
-            words = self.tr("“{kind}” is no kind of part, or several: choose one from the list.")
+            words = self.tr("page_bench.kind_no_kind_part")
             self._complain(words.format(kind=typed))
             self.kind_box.setFocus()
             return False
         kind = self.kind_box.kind()
         if not text and (kind is None or any(g.needed and not g.default for g in kind.givens)):
             example = _LABEL if kind is None else kind.example
-            self._complain(
-                self.tr("Type what the label says, like {example}.").format(example=example)
-            )
+            self._complain(self.tr("page_bench.type_what_label_says_3").format(example=example))
             self.label_field.setFocus()
             return False
         try:
@@ -416,10 +412,7 @@ class PartForm(QWidget):
         if number not in self._tested.get(lot, ()) or self._told == number:
             return True
         self._told = number
-        words = self.tr(
-            "“{number}” of this carton was tested before. Return again tests it again; both stay "
-            "in the record."
-        )
+        words = self.tr("page_bench.number_carton_was_tested")
         self._complain(words.format(number=number))
         self.number_field.setFocus()
         self.number_field.selectAll()

@@ -44,40 +44,39 @@ class ReferenceForm(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(look.px(4))
-        self.title = label(self.tr("A part whose value is known"), size="title")
+        self.title = label(self.tr("page_meter.part_whose_value_known"), size="title")
         rows.addWidget(self.title)
         rows.addWidget(
             label(
-                self.tr(
-                    "Any steady part will do: a film capacitor, a resistor. Its value comes from a "
-                    "certificate, or from a better meter that was calibrated."
-                ),
+                self.tr("page_meter.any_steady_part_will"),
                 size="small",
             )
         )
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(look.gap)
         self._grid.setVerticalSpacing(look.px(4))
-        self.name_field = self._field(0, 0, self.tr("Name, as it is written on the part"), "R45")
-        self.by_field = self._field(0, 1, self.tr("From whom (may be empty)"), "certificate 4711")
-        self.value_field = self._field(1, 0, self.tr("Its value, with the unit"), "45.02 µF")
+        self.name_field = self._field(0, 0, self.tr("page_meter.name_written_part"), "R45")
+        self.by_field = self._field(
+            0, 1, self.tr("page_meter.from_whom_may_empty"), "certificate 4711"
+        )
+        self.value_field = self._field(1, 0, self.tr("page_meter.value_unit"), "45.02 µF")
         self.uncertainty_field = self._field(
-            1, 1, self.tr("Uncertainty U (k = 2), drift included"), "0.09 µF"
+            1, 1, self.tr("page_meter.uncertainty_u_k_2"), "0.09 µF"
         )
         self.date_field = self._field(
-            2, 0, self.tr("When that was determined: year-month-day"), "2026-01-10"
+            2, 0, self.tr("page_meter.when_was_determined_year"), "2026-01-10"
         )
-        self.due_field = self._field(2, 1, self.tr("Good until (may be empty)"), "2027-01-10")
+        self.due_field = self._field(2, 1, self.tr("page_meter.good_until_may_empty"), "2027-01-10")
         rows.addLayout(self._grid)
         self.fault = label(tone="bad")
         self.fault.hide()
         rows.addWidget(self.fault)
         buttons = FlowLayout(spacing=look.gap)
         self.write = KeyButton(
-            self.tr("Write it to the list"), "Return", self, primary=True, within=self
+            self.tr("page_meter.write_list"), "Return", self, primary=True, within=self
         )
         self.write.clicked.connect(self._enter)
-        self.back = KeyButton(self.tr("Later"), "Esc", self)
+        self.back = KeyButton(self.tr("page_meter.later"), "Esc", self)
         self.back.clicked.connect(self.put_off)
         buttons.addWidget(self.write)
         buttons.addWidget(self.back)
@@ -142,7 +141,7 @@ class ReferenceForm(QWidget):
         if missing is not None:
             # Return walks on from field to field; only what is still missing is asked for.
             self.complain(
-                self.tr("Still missing: {what}.").format(what=missing.accessibleName())
+                self.tr("page_meter.still_missing_what").format(what=missing.accessibleName())
                 if missing is self.focusWidget()
                 else ""
             )
@@ -174,6 +173,6 @@ class ReferenceForm(QWidget):
             field.setFocus()
             field.selectAll()
             raise InputError(
-                self.tr("“{text}” is no date.").format(text=text[:40]),
-                self.tr("Write it like 2026-01-10."),
+                self.tr("page_meter.text_no_date").format(text=text[:40]),
+                self.tr("page_meter.write_like_2026_01"),
             ) from None

@@ -123,7 +123,7 @@ class ReplacementView(QWidget):
         self._lines: list[Ranked] = []
         self._old: PartCheck | None = None
         self._accuracy = ""
-        self._next = self.tr("One moment…")
+        self._next = self.tr("page_replacements.one_moment")
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(look.px(6))
@@ -131,7 +131,7 @@ class ReplacementView(QWidget):
         self.answer = label(size="title")
         self.why = label()
         self.list = LineList(200, self)
-        self.list.setAccessibleName(self.tr("Parts of the stock list, best first"))
+        self.list.setAccessibleName(self.tr("page_replacements.parts_stock_list_best"))
         self.list.currentRowChanged.connect(self._show_chosen)
         self.faults = label(size="small", tone="caution")
         for widget in (self.subject, self.answer, self.why):
@@ -145,13 +145,15 @@ class ReplacementView(QWidget):
         controller.preferences_changed.connect(self._look_changed)
 
     def _make_buttons(self) -> FlowLayout:
-        self.measure = KeyButton(self.tr("Measure it first"), "Return", self, primary=True)
+        self.measure = KeyButton(
+            self.tr("page_replacements.measure_first"), "Return", self, primary=True
+        )
         self.measure.clicked.connect(self._measure)
-        self.example = KeyButton(self.tr("Begin a list"), "X", self, primary=True)
+        self.example = KeyButton(self.tr("page_replacements.begin_list"), "X", self, primary=True)
         self.example.clicked.connect(self._make_example)
-        self.again = KeyButton(self.tr("Read the list again"), "A", self)
+        self.again = KeyButton(self.tr("page_replacements.read_list_again"), "A", self)
         self.again.clicked.connect(self._look)
-        self.back_button = KeyButton(self.tr("Back to the part"), "Esc", self)
+        self.back_button = KeyButton(self.tr("page_replacements.back_part"), "Esc", self)
         self.back_button.clicked.connect(self.back)
         flow = FlowLayout(spacing=current_theme().px(6))
         for button in (self.measure, self.example, self.again, self.back_button):
@@ -204,7 +206,7 @@ class ReplacementView(QWidget):
         self._all, self._lines = looked.lines, looked.lines[:_MOST_LINES]
         self.subject.setText(
             self._said(
-                self.tr("To be replaced: {part}, {label}").format(
+                self.tr("page_replacements.replaced_part_label").format(
                     part=self._old.part, label=self._old.rating.text
                 )
             )
@@ -217,9 +219,9 @@ class ReplacementView(QWidget):
         self._below.setVisible(not self._lines)
         if not looked.fitting:
             self._show_answer(
-                self.tr("Only capacitors are looked up"),
-                self.tr("What fits in place of this part its own label and data sheet must say."),
-                self.tr("Esc goes back to the part"),
+                self.tr("page_replacements.only_capacitors_looked_up"),
+                self.tr("page_replacements.what_fits_place_part"),
+                self.tr("page_replacements.esc_goes_back_part"),
             )
         elif not self._lines:
             self._show_teaching(found)
@@ -262,22 +264,26 @@ class ReplacementView(QWidget):
     def _word(self, line: Ranked) -> tuple[str, str, str]:
         """Shape, tone and word of a line."""
         if line.standing is Standing.UNDECIDED and line.rank in (2, 3):
-            return "verdict-undecidable", "undecided", self.tr("Not decided")
+            return "verdict-undecidable", "undecided", self.tr("page_replacements.not_decided")
         match line.rank:
             case 0:
-                return "verdict-pass", "good", self.tr("Good: it may go in")
+                return "verdict-pass", "good", self.tr("page_replacements.good_may_go")
             case 1:
-                return "verdict-conditional-pass", "caution", self.tr("Good: look, then fit it")
+                return (
+                    "verdict-conditional-pass",
+                    "caution",
+                    self.tr("page_replacements.good_look_then_fit"),
+                )
             case 2:
-                return "verdict-none", "ink", self.tr("Measure it first")
+                return "verdict-none", "ink", self.tr("page_replacements.measure_first")
             case 3:
-                return "warning", "caution", self.tr("Look, then measure it first")
+                return "warning", "caution", self.tr("page_replacements.look_then_measure_first")
             case 4:
-                return "pulse-no-value", "faint_ink", self.tr("None left")
+                return "pulse-no-value", "faint_ink", self.tr("page_replacements.none_left")
             case 5:
-                return "verdict-fail", "bad", self.tr("Measured bad")
+                return "verdict-fail", "bad", self.tr("page_replacements.measured_bad")
             case _:
-                return "pulse-no-contact", "faint_ink", self.tr("Does not fit")
+                return "pulse-no-contact", "faint_ink", self.tr("page_replacements.does_not_fit")
 
     def _answer_words(self) -> tuple[str, str, str]:
         """The answer, the reason, what to do next."""
@@ -285,29 +291,29 @@ class ReplacementView(QWidget):
         name = best.candidate.item.own_number or best.candidate.item.rating.text
         place = best.candidate.item.place
         if best.offered:
-            where = self.tr("It is good by the same rule as the old part was judged.")
+            where = self.tr("page_replacements.good_same_rule_old")
             return (
-                self.tr("{part} may go in").format(part=name),
+                self.tr("page_replacements.part_may_go").format(part=name),
                 where,
-                self.tr("Fit {part}").format(part=name),
+                self.tr("page_replacements.fit_part").format(part=name),
             )
         fitting = sum(line.rank in (2, 3) for line in self._all)
         if fitting:
             many = (
-                self.tr("1 part of the list may fit")
+                self.tr("page_replacements.n1_part_list_may")
                 if fitting == 1
-                else self.tr("{n} parts of the list may fit").format(n=fitting)
+                else self.tr("page_replacements.n_parts_list_may").format(n=fitting)
             )
             fetch = (
-                self.tr("Fetch it from {place}; Return measures it").format(place=place)
+                self.tr("page_replacements.fetch_from_place_return").format(place=place)
                 if place
-                else self.tr("Choose with the arrow keys; Return measures it")
+                else self.tr("page_replacements.choose_arrow_keys_return")
             )
-            return many, self.tr("A new part is no better for being new: measure it first."), fetch
+            return many, self.tr("page_replacements.new_part_no_better"), fetch
         return (
-            self.tr("No part of the list fits"),
-            self.tr("Needed: the same µF in each section, its voltage or a higher one."),
-            self.tr("Esc goes back to the part"),
+            self.tr("page_replacements.no_part_list_fits"),
+            self.tr("page_replacements.needed_same_uf_each"),
+            self.tr("page_replacements.esc_goes_back_part"),
         )
 
     def _show_answer(self, answer: str, why: str, following: str) -> None:
@@ -319,18 +325,15 @@ class ReplacementView(QWidget):
         from benchmeter.checking.stock import EXAMPLE, EXAMPLE_PART
 
         answer = (
-            self.tr("The stock list cannot be read")
+            self.tr("page_replacements.stock_list_cannot_read")
             if found.fault is not None
-            else self.tr("No part in the stock list yet")
+            else self.tr("page_replacements.no_part_stock_list")
         )
-        why = self.tr(
-            "The list is a table that any spreadsheet writes, saved as CSV here:\n{path}\n"
-            "Its first line names the columns, only “label” is needed. Each line below is a part:"
-        ).format(path=found.path)
+        why = self.tr("page_replacements.list_table_any_spreadsheet").format(path=found.path)
         following = (
-            self.tr("X begins a list; or Esc goes back to the part")
+            self.tr("page_replacements.x_begins_list_or")
             if found.stock is None and found.fault is None
-            else self.tr("Write your parts into the list, then A reads it again")
+            else self.tr("page_replacements.write_your_parts_into")
         )
         self.answer.setText(answer)
         self.why.setText(f"{why}\n\n{EXAMPLE}\n{EXAMPLE_PART}")
@@ -340,13 +343,13 @@ class ReplacementView(QWidget):
         told = [] if found.fault is None else [str(found.fault)]
         bad = found.stock.bad if found.stock is not None else ()
         for line in bad[:_MOST_FAULTS]:
-            words = self.tr("Line {line} of {name} is left out: {why}")
+            words = self.tr("page_replacements.line_line_name_left")
             name = found.path.name
             told.append(words.format(line=line.line, name=name, why=line.error))
         if len(bad) > _MOST_FAULTS:
-            told.append(self.tr("And {n} more lines.").format(n=len(bad) - _MOST_FAULTS))
+            told.append(self.tr("page_replacements.n_more_lines").format(n=len(bad) - _MOST_FAULTS))
         if len(self._all) > _MOST_LINES:
-            words = self.tr("Shown are the best {n} of {all} parts.")
+            words = self.tr("page_replacements.shown_best_n_all")
             told.insert(0, words.format(n=_MOST_LINES, all=len(self._all)))
         self.faults.setText("\n".join(told))
         self.faults.setVisible(bool(told))
@@ -358,7 +361,9 @@ class ReplacementView(QWidget):
         self.measure.setEnabled(can)
         again = line is not None and line.standing not in _NOT_THERE
         self.measure.set_title(
-            self.tr("Measure it again") if again else self.tr("Measure it first")
+            self.tr("page_replacements.measure_again")
+            if again
+            else self.tr("page_replacements.measure_first")
         )
         self.measure.set_primary(can and not any(x.offered for x in self._lines))
 

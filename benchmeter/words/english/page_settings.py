@@ -1,0 +1,25 @@
+"""The settings page."""
+
+TEXTS: dict[str, str | tuple[str, str]] = {
+    "choose_takes_effect_at": "Choose; it takes effect at once and is kept",
+    "colours": "Colours",
+    "size_everything_ctrl_ctrl": "Size of everything (Ctrl + and Ctrl −)",
+    "temperatures": "Temperatures",
+    "decimal_sign_both_understood": "Decimal sign (both are understood when typed)",
+    "sound": "Sound",
+    "decision_rule_next_check": "Decision rule for the next check",
+    "meter_s_accuracy_line": "The meter's accuracy line",
+    "tags_printed": "Tags are printed on",
+    "settings": "Settings",
+    "day": "Day",
+    "night": "Night",
+    "sunlight": "Sunlight",
+    "degrees_fahrenheit_f": "degrees Fahrenheit, °F",
+    "degrees_celsius_c": "degrees Celsius, °C",
+    "point_39_2": "point: 39.2",
+    "comma_39_2": "comma: 39,2",
+    "rhythm_good_bad_look": "on: a rhythm for good, bad, look",
+    "off": "off",
+    "guarded_meter_s_uncertainty": "guarded: the meter's uncertainty counts (ILAC-G8)",
+    "simple_reading_alone_counts": "simple: the reading alone counts",
+}

@@ -1,0 +1,27 @@
+"""What several pages share."""
+
+TEXTS: dict[str, str | tuple[str, str]] = {
+    "note": "Note it",
+    "later": "Later",
+    "simulated_hands_yours": "Simulated: the hands are yours",
+    "use_part_s_label": "Use this part's label",
+    "hands": "Hands",
+    "simulated_story_plays": "Simulated: the story plays",
+    "part_title": "Part: {title}",
+    "marker_what_happened": "Marker: what happened?",
+    "fan_blade_rubs": "fan blade rubs",
+    "time_replay": "Time in the replay",
+    "pause": "Pause",
+    "step": "Step",
+    "n30_s_back": "30 s back",
+    "n30_s": "30 s on",
+    "start": "Start",
+    "slower": "Slower",
+    "faster": "Faster",
+    "go": "Go on",
+    "at_length_pace": "{at} of {length},  {pace}×",
+    "try_simulated_bench": "Try the simulated bench",
+    "connect_meter": "Connect a meter",
+    "only_type_readings": "Only type readings",
+    "simulated_bench_can_play": "The simulated bench can play other stories, too:",
+}
