@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from benchmeter import __version__
 from benchmeter.files.folders import Folders
+from benchmeter.window.control.faults import FaultWatch
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
@@ -29,7 +30,9 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     app.setApplicationName("benchmeter")
     app.setApplicationVersion(__version__)
     speak(app)
-    window = Window(SessionController(Services(folders)))
+    controller = SessionController(Services(folders))
+    FaultWatch(controller).install()
+    window = Window(controller)
     if simulate is not None:
         window.ready.connect(lambda: window.start_simulated(simulate))
     window.show()

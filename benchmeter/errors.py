@@ -81,6 +81,9 @@ class Message:
     code: str
     parameters: Mapping[str, "Parameter"] = field(default_factory=dict)
 
+    def __hash__(self) -> int:
+        return hash(self.code)
+
 
 Parameter = str | int | float | Decimal | date | PurePath | Amount | Message | Sequence[str]
 """What a message may carry; `words` knows how to write each."""
