@@ -24,10 +24,10 @@ from benchmeter.checking.safety import MadeSafe
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.instrument_bias import MeterBias, bias_for
-from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.judgement import judge_measurement, without_value
 from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
 from benchmeter.conformity.verdict import (
-    Conclusion,
+    CapacitorKind,
     Measurement,
     MeasurementVerdict,
     PartVerdict,
@@ -37,8 +37,8 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.errors import InputError
 from benchmeter.parts.catalogue import kind_in
-from benchmeter.parts.combined.conclusions import conclude
 from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
@@ -337,7 +337,7 @@ def _take(
         check,
         sections=sections,
         expected=expected,
-        verdict=_concluded(check, last) if complete else None,
+        verdict=_judged_part(check, last) if complete else None,
     )
     if not here.finished:
         return after
@@ -350,15 +350,6 @@ def _take(
     )
 
 
-def _concluded(check: PartCheck, sections: Sequence[MeasurementVerdict]) -> PartVerdict:
-    conclusions: tuple[Conclusion, ...] = ()
-    if check.kind is not None:
-        conclusions = conclude(
-            check.kind,
-            check.rating.text,
-            check.rating,
-            sections,
-            check.accuracy,
-            rule=check.rule,
-        )
-    return judge_part(check.rating, check.rule, check.accuracy, sections, conclusions)
+def _judged_part(check: PartCheck, last: Sequence[MeasurementVerdict]) -> PartVerdict:
+    kind = check.kind or CapacitorKind.RUN  # a reference part concludes as little
+    return verdict_on_part(kind, check.rating, last, check.accuracy, rule=check.rule)

@@ -6,10 +6,10 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.checking.typed_reading import TypedReading
-from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.judgement import judge_measurement, without_value
 from benchmeter.conformity.verdict import (
     Accuracy,
-    Conclusion,
+    CapacitorKind,
     Measurement,
     MeasurementVerdict,
     PartVerdict,
@@ -17,6 +17,7 @@ from benchmeter.conformity.verdict import (
     Reason,
     Rule,
 )
+from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.quantities.units import UNITS, kind_of
 from benchmeter.words.numbers import exact_text, in_unit, span_in_unit
 from benchmeter.words.verdicts import verdict_word, why
@@ -96,14 +97,8 @@ def judge_shown(
 ) -> PartVerdict:
     """The verdict on a part from what was typed for each section."""
     sections = [_judge_typed(s, readings, terms) for s, readings in shown]
-    conclusions: tuple[Conclusion, ...] = ()
-    if terms.kind is not None:
-        from benchmeter.parts.combined.conclusions import conclude
-
-        conclusions = conclude(
-            terms.kind, rating.text, rating, sections, terms.accuracy, rule=terms.rule
-        )
-    return judge_part(rating, terms.rule, terms.accuracy, sections, conclusions)
+    kind = terms.kind or CapacitorKind.RUN  # of either kind nothing is concluded
+    return verdict_on_part(kind, rating, sections, terms.accuracy, rule=terms.rule)
 
 
 def _judge_typed(

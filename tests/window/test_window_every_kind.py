@@ -21,6 +21,7 @@ from benchmeter.checking.check import PartCheck
 from benchmeter.commands.main import run
 from benchmeter.conformity.verdict import Measurement
 from benchmeter.files.folders import Folders
+from benchmeter.parts.by_label import said_by_label
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate
@@ -31,7 +32,6 @@ from benchmeter.tasks.opening import open_simulated
 from benchmeter.tasks.running import Publish, RunningSession
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
-from benchmeter.window.pages.bench.kind_choice import by_label_alone
 from benchmeter.window.shell.window import Window
 from benchmeter.window.widgets.keys import KeyButton
 from tests.parity.accuracies import ACCURACY
@@ -171,7 +171,7 @@ class Person:
         while QApplication.focusWidget() not in (form.kind_box, form.kind_box.field):
             self.key(Key.Key_Backtab)
         box = form.kind_box
-        wanted = 0 if by_label_alone(kind) else box.findText(kind.title)
+        wanted = 0 if said_by_label(kind) else box.findText(kind.title)
         while box.currentIndex() != wanted:
             self.key(Key.Key_Down if box.currentIndex() < wanted else Key.Key_Up)
         self.key(Key.Key_Tab)

@@ -5,19 +5,10 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
 
-from benchmeter.parts.part_kind import InLabel, NameplateField, PartKind
+from benchmeter.parts.by_label import said_by_label
+from benchmeter.parts.part_kind import NameplateField, PartKind
 
-__all__ = ["KindChoice", "by_label_alone", "needs_words"]
-
-
-def by_label_alone(kind: PartKind) -> bool:
-    """Whether its label says all: a capacitor of which the sections are measured, nothing else."""
-    return (
-        kind.label == "capacitor"
-        and not kind.givens
-        and not kind.conclusions
-        and all(isinstance(m.limits, InLabel) for m in kind.measures)
-    )
+__all__ = ["KindChoice", "needs_words"]
 
 
 class KindChoice(QComboBox):
@@ -54,7 +45,7 @@ class KindChoice(QComboBox):
     def set_kinds(self, kinds: Sequence[PartKind]) -> None:
         """Offer these; what is chosen stays chosen, if it is among them."""
         held = self.kind()
-        plain = [kind for kind in kinds if by_label_alone(kind)][:1]
+        plain = [kind for kind in kinds if said_by_label(kind)][:1]
         rest = [kind for kind in kinds if kind not in plain]
         rest.sort(key=lambda kind: (kind.label != "capacitor", kind.title.casefold()))
         self._kinds = (None, *rest)
