@@ -13,7 +13,6 @@ from benchmeter.window.control.faults import FaultWatch
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
-from benchmeter.window.theme.language import speak
 
 __all__ = ["run"]
 
@@ -29,7 +28,6 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     app = QApplication.instance() or QApplication([sys.argv[0], *arguments])
     app.setApplicationName("benchmeter")
     app.setApplicationVersion(__version__)
-    speak(app)
     controller = SessionController(Services(folders))
     FaultWatch(controller).install()
     window = Window(controller)

@@ -11,7 +11,7 @@ from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.part_kind import Between, InLabel, MeasurementSpec, PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.window.theme import palette as palettes
-from benchmeter.window.widgets.lead_drawing import Lead, LeadDrawing, LeadPlan, lead_plan
+from benchmeter.window.widgets.lead_drawing import DrawnLead, LeadDrawing, LeadPlan, lead_plan
 from tests.fakes import bench_states as made
 
 pytestmark = pytest.mark.gui
@@ -138,7 +138,9 @@ def drawing(qtbot, qapp):
     widget = LeadDrawing()
     qtbot.addWidget(widget)
     widget.show_leads(
-        LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), (Lead("red", 1), Lead("black", 2)), OHM)
+        LeadPlan(
+            "Contactor", ("A1", "A2", "L1", "T1"), (DrawnLead("red", 1), DrawnLead("black", 2)), OHM
+        )
     )
     widget.resize(460, widget.heightForWidth(460))
     return widget
@@ -172,7 +174,9 @@ def test_the_used_terminals_differ_from_the_others_by_more_than_colour(qtbot, qa
     widget = LeadDrawing()
     qtbot.addWidget(widget)
     widget.show_leads(
-        LeadPlan("Contactor", ("A1", "A2", "L1", "T1"), (Lead("red", 0), Lead("black", 1)), OHM)
+        LeadPlan(
+            "Contactor", ("A1", "A2", "L1", "T1"), (DrawnLead("red", 0), DrawnLead("black", 1)), OHM
+        )
     )
     width = widget.sizeHint().width()
     widget.resize(width, widget.heightForWidth(width))
@@ -186,7 +190,7 @@ def test_the_used_terminals_differ_from_the_others_by_more_than_colour(qtbot, qa
 
 def test_no_word_of_a_terminal_is_broken(drawing):
     names = ("primary 1", "primary 2", "secondary 1", "secondary 2")
-    plan = LeadPlan("Transformer", names, (Lead("red", 2), Lead("black", 3)), OHM)
+    plan = LeadPlan("Transformer", names, (DrawnLead("red", 2), DrawnLead("black", 3)), OHM)
     drawing.show_leads(plan)
     assert all(name._layout.lineCount() <= 2 for name in drawing._names(300))
 

@@ -14,7 +14,7 @@ from benchmeter.session.outcome import Notice, Severity
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets import verdict_plate
 from benchmeter.window.widgets.caution import CautionLines
-from benchmeter.window.widgets.lead_drawing import Lead, LeadDrawing, LeadPlan
+from benchmeter.window.widgets.lead_drawing import DrawnLead, LeadDrawing, LeadPlan
 from benchmeter.window.widgets.notice_bar import NoticeBar
 from benchmeter.window.widgets.painted import WrappedText
 from benchmeter.window.widgets.pulse_strip import PulseStrip
@@ -102,7 +102,7 @@ def strip():
 def leads():
     made = LeadDrawing()
     names = ("A1", "A2", "L1", "T1", "L2", "T2")
-    ends = (Lead("red", 0), Lead("black", 5))
+    ends = (DrawnLead("red", 0), DrawnLead("black", 5))
     made.show_leads(LeadPlan("Contactor", names, ends, Quantity.RESISTANCE, how="Wires off."))
     return made
 

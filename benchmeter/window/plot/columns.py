@@ -3,13 +3,13 @@
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Columns"]
+__all__ = ["PixelColumns"]
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 
-class Columns:
+class PixelColumns:
     """The pixel columns of one view, kept from frame to frame."""
 
     def __init__(self, step: float, first: int, count: int) -> None:

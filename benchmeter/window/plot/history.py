@@ -7,7 +7,7 @@ columns are anchored in time, so that a curve does not shimmer while the view mo
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmeter.window.plot.columns import Columns
+from benchmeter.window.plot.columns import PixelColumns
 
 __all__ = ["ChannelHistory"]
 
@@ -70,7 +70,7 @@ class ChannelHistory:
         self._times, self._values = _Growing(), _Growing()
         self._levels: list[_Level] = []
         self._changed_from = 0  # index of the first sample that the kept columns do not know
-        self._kept: Columns | None = None
+        self._kept: PixelColumns | None = None
 
     def __len__(self) -> int:
         return self._times.count
@@ -175,7 +175,7 @@ class ChannelHistory:
         some = slice(max(start - 1, 0), end + 1)
         return times[some].copy(), self._values.all[some].copy()
 
-    def spans(self, t0: float, t1: float, columns: int) -> Columns | None:
+    def spans(self, t0: float, t1: float, columns: int) -> PixelColumns | None:
         """The pixel columns, where there are many samples; None where there are few."""
         columns = max(columns, 1)
         if not t1 > t0:
@@ -187,12 +187,12 @@ class ChannelHistory:
         first = int(np.floor(t0 / step + 1e-9))
         return self._columns(step, first, columns + 1)
 
-    def _columns(self, step: float, first: int, count: int) -> Columns:
+    def _columns(self, step: float, first: int, count: int) -> PixelColumns:
         """The columns; those that nothing was added to are taken from the last time."""
         kept = self._kept
         asked = (step, first, count)
         if kept is None or (kept.step, kept.first, len(kept.low)) != asked:
-            kept = self._kept = Columns(step, first, count)
+            kept = self._kept = PixelColumns(step, first, count)
             begin = 0
         elif self._changed_from == len(self):
             return kept

@@ -25,6 +25,7 @@ from benchmeter.window.pages.page import LineWanted, Page
 from benchmeter.window.shell.rail import Rail
 from benchmeter.window.theme import palette
 from benchmeter.window.theme.labels import label, restyle
+from benchmeter.window.theme.language import speak
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.scrolling import scroll_area
 from benchmeter.window.widgets.stack import Stack
@@ -567,6 +568,7 @@ class Window(QMainWindow):
         preferences = self.controller.preferences
         app = QApplication.instance()
         assert isinstance(app, QApplication)
+        speak(app)
         chosen = palette.palette(preferences.palette)
         look = current_theme()
         wanted = (chosen, preferences.zoom / 100, preferences.decimal_sign)

@@ -19,7 +19,7 @@ _NARROW = 420  # below this width words of a line give way to its number, at 100
 
 
 @dataclass(frozen=True, slots=True)
-class _Level:
+class _ChartLevel:
     """A line across the chart with its words at the right."""
 
     value_si: float
@@ -71,7 +71,7 @@ class ControlChartView(Painted):
         width = self.look.px(240)
         return QSize(width, self.heightForWidth(width))
 
-    def _levels(self, *, narrow: bool) -> list[_Level]:
+    def _levels(self, *, narrow: bool) -> list[_ChartLevel]:
         h = self._history
         if h is None:
             return []
@@ -83,8 +83,8 @@ class ControlChartView(Painted):
             return shown if narrow else f"{name} {shown}"
 
         found = [
-            _Level(0.0, self.tr("widgets.n0_reference"), Qt.PenStyle.SolidLine, "edge"),
-            _Level(
+            _ChartLevel(0.0, self.tr("widgets.n0_reference"), Qt.PenStyle.SolidLine, "edge"),
+            _ChartLevel(
                 chart.centre_si,
                 words(self.tr("widgets.mean"), chart.centre_si),
                 Qt.PenStyle.SolidLine,
@@ -93,7 +93,8 @@ class ControlChartView(Painted):
         ]
         for limit in (chart.low_si, chart.high_si):
             if limit is not None:
-                found.append(_Level(limit, words(self.tr("widgets.limit"), limit), dash, "ink"))
+                line = words(self.tr("widgets.limit"), limit)
+                found.append(_ChartLevel(limit, line, dash, "ink"))
         return found
 
     def plot(self) -> QRectF:

@@ -13,7 +13,7 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.window.widgets.painted import Painted, WrappedText, centred, longest_word
 from benchmeter.words.verdicts import set_to
 
-__all__ = ["Lead", "LeadDrawing", "LeadPlan", "lead_plan"]
+__all__ = ["DrawnLead", "LeadDrawing", "LeadPlan", "lead_plan"]
 
 _COMMON = "C"
 _RED = "#c4122f"  # what such a lead looks like; the word beside it says it too
@@ -21,7 +21,7 @@ _BLACK = "#111111"
 
 
 @dataclass(frozen=True, slots=True)
-class Lead:
+class DrawnLead:
     """One end of a lead. `name`: "red", "black", or a tool; `terminal`: place in the plan's."""
 
     name: str
@@ -44,7 +44,7 @@ class LeadPlan:
 
     part: str
     terminals: tuple[str, ...]
-    leads: tuple[Lead, ...]
+    leads: tuple[DrawnLead, ...]
     quantity: Quantity
     typed: bool = False
     how: str = ""
@@ -76,9 +76,9 @@ def lead_plan(check: PartCheck, section: Measurement | None = None) -> LeadPlan 
         how = measure.how if measure is not None else ""
         names = [s.section.name for s in check.sections if check.measure(s.section) is measure]
         if len(names) < 2:
-            leads = (Lead("red", 0), Lead("black", 1))
+            leads = (DrawnLead("red", 0), DrawnLead("black", 1))
             return LeadPlan(title, ("terminal", "terminal"), leads, wanted.quantity, how=how)
-        leads = (Lead("red", 1 + names.index(wanted.name)), Lead("black", 0))
+        leads = (DrawnLead("red", 1 + names.index(wanted.name)), DrawnLead("black", 0))
         return LeadPlan(title, (_COMMON, *names), leads, wanted.quantity, how=how)
     assert check.kind is not None
     terminals = _terminals(check.kind)
@@ -109,15 +109,15 @@ def _places(measure: MeasurementSpec) -> list[str]:
     return [place for place in ((second,) if first in TOOLS else (first, second)) if place]
 
 
-def _leads(measure: MeasurementSpec, terminals: tuple[str, ...]) -> tuple[Lead, ...]:
+def _leads(measure: MeasurementSpec, terminals: tuple[str, ...]) -> tuple[DrawnLead, ...]:
     places = _places(measure)
     if measure.leads[0] in TOOLS:
-        return tuple(Lead(measure.leads[0], terminals.index(place)) for place in places)
+        return tuple(DrawnLead(measure.leads[0], terminals.index(place)) for place in places)
     if len(places) < 2:
         return ()
     red = terminals.index(places[0])
     black = terminals.index(places[1], red + 1 if places[0] == places[1] else 0)
-    return (Lead("red", red), Lead("black", black))
+    return (DrawnLead("red", red), DrawnLead("black", black))
 
 
 class LeadDrawing(Painted):
@@ -153,7 +153,7 @@ class LeadDrawing(Painted):
         either = self.tr("widgets.either_way_round") if plan.either_way else ""
         return f"{either} {plan.how}".strip()
 
-    def _tab(self, lead: Lead) -> str:
+    def _tab(self, lead: DrawnLead) -> str:
         return {
             "red": self.tr("widgets.red"),
             "black": self.tr("widgets.black"),
@@ -314,7 +314,7 @@ class LeadDrawing(Painted):
         y = top + self._part_height(width) - look.px(6) - title.height
         title.draw(painter, (width - title.width) / 2, y, look.colour("ink"))
 
-    def _paint_lead(self, painter: QPainter, lead: Lead, top: float, row: int) -> None:
+    def _paint_lead(self, painter: QPainter, lead: DrawnLead, top: float, row: int) -> None:
         """From the meter straight down to the terminal: cable, clip or tool, name."""
         look = self.look
         end = self.terminal_at(lead.terminal) - QPointF(0, look.px(40))
@@ -333,7 +333,7 @@ class LeadDrawing(Painted):
             self._paint_clip(painter, end, colour)
         self._paint_name(painter, lead, QPointF(end.x(), top), row, colour)
 
-    def _paint_tool(self, painter: QPainter, lead: Lead, at: QPointF) -> None:
+    def _paint_tool(self, painter: QPainter, lead: DrawnLead, at: QPointF) -> None:
         """A clamp closes around the wire; a probe or a gauge touches it."""
         look = self.look
         painter.setPen(QPen(look.colour("ink"), look.px(5)))
@@ -368,7 +368,7 @@ class LeadDrawing(Painted):
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def _paint_name(
-        self, painter: QPainter, lead: Lead, at: QPointF, row: int, colour: QColor | None
+        self, painter: QPainter, lead: DrawnLead, at: QPointF, row: int, colour: QColor | None
     ) -> None:
         """The word on a tab round the cable; that of the second lead hangs lower."""
         look, text = self.look, self._tab(lead)

@@ -50,7 +50,7 @@ _UNIT_OF = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Shown:
+class _ShownReading:
     """What stands on the widget: digits with their tone, unit, state, what to do.
 
     `struck`: a line through the digits, since they are old.
@@ -131,13 +131,13 @@ class ReadingView(Painted):
 
     # --- words ---------------------------------------------------------------------------------
 
-    def _words(self) -> _Shown:
+    def _words(self) -> _ShownReading:
         pulse, quantity, temperature_unit, now_ns = self._state
         unit = _UNIT_OF.get(quantity, "") if quantity is not None else ""
         if quantity is Quantity.TEMPERATURE:
             unit = temperature_unit
         if pulse is None:
-            return _Shown(
+            return _ShownReading(
                 "–––",
                 "faint_ink",
                 False,
@@ -170,7 +170,7 @@ class ReadingView(Painted):
             digits, tone = "–––", "faint_ink"
         raw = reading.text if reading is not None and self._raw else ""
         state, hint = self._state_words(pulse, quantity, unit, now_ns)
-        return _Shown(
+        return _ShownReading(
             digits,
             tone,
             pulse.state in _OLD and digits != "–––",

@@ -16,7 +16,7 @@ from benchmeter.window.widgets.painted import Painted, WrappedText, centred
 from benchmeter.words.numbers import exact_text, number_text, with_sign
 from benchmeter.words.verdicts import limits_text, reading_words
 
-__all__ = ["Scale", "ToleranceRuler", "scale_of"]
+__all__ = ["RulerScale", "ToleranceRuler", "scale_of"]
 
 
 _ABOVE = 24  # room for the live pointer above the line, at 100 %
@@ -24,7 +24,7 @@ _TEMPERATURE_K = 20.0  # a limit of 300 K says nothing about how far from it is 
 
 
 @dataclass(frozen=True, slots=True)
-class Scale:
+class RulerScale:
     """The stretch of the number line that is shown, SI."""
 
     low_si: float
@@ -35,7 +35,7 @@ class Scale:
         return (value_si - self.low_si) / (self.high_si - self.low_si)
 
 
-def scale_of(check: MeasurementCheck) -> Scale | None:
+def scale_of(check: MeasurementCheck) -> RulerScale | None:
     """The scale for a section: it depends on the limits and on what was taken, not on the live
     reading, so that it stands still while the leads are moved.
 
@@ -65,7 +65,7 @@ def scale_of(check: MeasurementCheck) -> Scale | None:
         if farthest_left <= value <= farthest_right:
             left = max(min(left, value - bar - band / 8), farthest_left)
             right = min(max(right, value + bar + band / 8), farthest_right)
-    return Scale(left, right)
+    return RulerScale(left, right)
 
 
 def _band(section: Measurement) -> float:
@@ -81,13 +81,13 @@ def _band(section: Measurement) -> float:
     return abs(float(limit or 0)) or 1.0
 
 
-def _scale_around(values: list[tuple[float, float]]) -> Scale | None:
+def _scale_around(values: list[tuple[float, float]]) -> RulerScale | None:
     if not values:
         return None
     left = min(value - bar for value, bar in values)
     right = max(value + bar for value, bar in values)
     room = (right - left) or abs(left) * 0.1 or 1.0
-    return Scale(left - room, right + room)
+    return RulerScale(left - room, right + room)
 
 
 class ToleranceRuler(Painted):

@@ -28,7 +28,7 @@ __all__ = ["VerdictPlate", "paint_plate", "plate_height"]
 _REPORT_WIDTH = 640  # of a report's plate at zoom 1
 
 
-class _Layout:
+class _PlateLayout:
     """The plate's blocks for a width; height known before painting."""
 
     def __init__(self, text: PlateText, look: Theme, width: float) -> None:
@@ -181,7 +181,7 @@ class VerdictPlate(Painted):
         )
 
     def heightForWidth(self, width: int) -> int:
-        return int(_Layout(self._text, self.look, width).height) + 1
+        return int(_PlateLayout(self._text, self.look, width).height) + 1
 
     def sizeHint(self) -> QSize:
         width = self.look.px(560)
@@ -195,7 +195,7 @@ class VerdictPlate(Painted):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = self.painter()
-        _Layout(self._text, self.look, self.width()).paint(painter, QRectF(self.rect()))
+        _PlateLayout(self._text, self.look, self.width()).paint(painter, QRectF(self.rect()))
         painter.end()
 
 
@@ -204,7 +204,7 @@ def plate_height(
 ) -> float:
     """Height that a plate of that width needs; needs a QGuiApplication with the fonts loaded."""
     look = Theme(palette, width / _REPORT_WIDTH)
-    return _Layout(plate_text(verdict, kind=kind), look, width).height
+    return _PlateLayout(plate_text(verdict, kind=kind), look, width).height
 
 
 def paint_plate(
@@ -216,4 +216,4 @@ def paint_plate(
 ) -> None:
     """Draw the plate for a report or a tag; type grows with the width of `rect`."""
     look = Theme(palette, rect.width() / _REPORT_WIDTH)
-    _Layout(plate_text(verdict, kind=kind), look, rect.width()).paint(painter, rect)
+    _PlateLayout(plate_text(verdict, kind=kind), look, rect.width()).paint(painter, rect)
