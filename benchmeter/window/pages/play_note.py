@@ -29,18 +29,17 @@ def story_note() -> PlayNote:
     """For the story of the simulated bench."""
     tr = QCoreApplication.translate
     return PlayNote(
-        tr("PlayNote", "The story plays by itself"),
+        tr("PlayNote", "pages.story_plays_itself"),
         (
             tr(
                 "PlayNote",
-                "Meters, parts and the unit are simulated. What they send is measured, judged "
-                "and recorded as if they were real.",
+                "pages.meters_parts_unit_simulated",
             ),
             tr(
                 "PlayNote",
-                "Watch the reading, then the verdict; a unit, if there is one, is at F2.",
+                "pages.watch_reading_then_verdict",
             ),
-            tr("PlayNote", "H shows your hands: press one of their keys and the story is yours."),
+            tr("PlayNote", "pages.h_shows_your_hands"),
         ),
     )
 
@@ -49,12 +48,12 @@ def replay_note() -> PlayNote:
     """For a session of the record."""
     tr = QCoreApplication.translate
     return PlayNote(
-        tr("PlayNote", "The record plays again"),
+        tr("PlayNote", "pages.record_plays_again"),
         (
             tr(
                 "PlayNote",
-                "What was measured then is shown and judged once more, to the same digit.",
+                "pages.what_was_measured_then",
             ),
-            tr("PlayNote", "The keys below stop it, step, and go faster."),
+            tr("PlayNote", "pages.keys_below_stop_step"),
         ),
     )

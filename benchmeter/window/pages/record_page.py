@@ -380,6 +380,6 @@ def cut_off_words(summaries: "tuple[SessionSummary, ...]") -> tuple[str, str]:
     latest = max(summaries, key=lambda summary: summary.started)
     text = QCoreApplication.translate(
         "RecordPage",
-        "The session of {time} ended without close; all but its last second is in the record.",
+        "page_record.session_time_ended_without",
     )
     return latest.id, text.format(time=local_start(latest).strftime("%Y-%m-%d %H:%M"))

@@ -76,11 +76,11 @@ class Content:
         """The technician's, and what the recovery tells of, by time."""
         found = list(self.marks)
         if self.recovery is not None and self.recovery.start_ns is not None:
-            text = QCoreApplication.translate("RecoveryPlot", "Start")
+            text = QCoreApplication.translate("RecoveryPlot", "plot.start")
             found.append(Marker(self.recovery.start_ns / 1e9, text))
         delay = self.delay()
         if delay is not None:
-            text = QCoreApplication.translate("RecoveryPlot", "Restart delay {time}")
+            text = QCoreApplication.translate("RecoveryPlot", "plot.restart_delay_time")
             found.append(Marker(delay[0], text.format(time=elapsed(delay[1] - delay[0]))))
         return sorted(found)
 

@@ -23,7 +23,7 @@ def legend_entries(
         value = (
             scale.text(last, look.decimal_sign)
             if last is not None
-            else translate("RecoveryPlot", "no reading")
+            else translate("RecoveryPlot", "plot.no_reading")
         )
         entries.append(
             LegendEntry(
@@ -35,14 +35,14 @@ def legend_entries(
     if not entries:
         text = translate(
             "RecoveryPlot",
-            "No temperatures yet. Connect the probes for discharge and outdoor air.",
+            "plot.no_temperatures_yet_connect",
         )
         return (LegendEntry(text, look.palette.rule),)
     recovery = content.recovery
     if recovery is not None and recovery.fit is not None:
-        entries.append(LegendEntry(translate("RecoveryPlot", "fit"), look.palette.ink))
+        entries.append(LegendEntry(translate("RecoveryPlot", "plot.fit"), look.palette.ink))
         if band:
-            text = translate("RecoveryPlot", "expected, 95 %")
+            text = translate("RecoveryPlot", "plot.expected_95")
             entries.append(LegendEntry(text, look.palette.forecast, kind="area"))
         if recovery.settled_k is not None:
             text = _settles(recovery, scale, look.decimal_sign)
@@ -54,9 +54,9 @@ def _settles(recovery: Recovery, scale: Scale, decimal_sign: str) -> str:
     settled = recovery.settled_k
     if settled is None:
         return ""
-    text = QCoreApplication.translate("RecoveryPlot", "settles at {value} ({low} to {high})")
+    text = QCoreApplication.translate("RecoveryPlot", "plot.settles_at_value_low")
     if recovery.phase is Phase.SETTLED:
-        text = QCoreApplication.translate("RecoveryPlot", "settled at {value} ({low} to {high})")
+        text = QCoreApplication.translate("RecoveryPlot", "plot.settled_at_value_low")
     value, low, high = (
         scale.text(kelvin, decimal_sign) for kelvin in (settled.value, settled.low, settled.high)
     )

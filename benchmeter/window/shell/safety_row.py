@@ -18,24 +18,21 @@ def residual_words(made_safe: MadeSafe | None) -> str:
     if made_safe is None or made_safe.residual_v is None:
         return tr(
             "SafetyRow",
-            "Stored charge can kill: discharge through a resistor, then measure the DC volts "
-            "of each section. Touch below 5 V only.",
+            "window.stored_charge_can_kill_2",
         )
     volts = f"{made_safe.residual_v:.1f}"
     if not made_safe.safe:
         return tr(
             "SafetyRow",
-            "{volts} V are left on the part: do not touch it. Discharge it through a resistor.",
+            "window.volts_v_left_part_2",
         ).format(volts=volts)
     if made_safe.typed:
-        return tr("SafetyRow", "{volts} V left on the part, as typed by hand.").format(volts=volts)
-    return tr("SafetyRow", "{volts} V left on the part, measured.").format(volts=volts)
+        return tr("SafetyRow", "window.volts_v_left_part_3").format(volts=volts)
+    return tr("SafetyRow", "window.volts_v_left_part").format(volts=volts)
 
 
 def _short_words() -> str:
-    return QCoreApplication.translate(
-        "SafetyRow", "Stored charge can kill: discharge, then measure the DC volts."
-    )
+    return QCoreApplication.translate("SafetyRow", "window.stored_charge_can_kill")
 
 
 class SafetyRow(QWidget):

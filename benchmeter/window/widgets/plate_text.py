@@ -95,10 +95,10 @@ def _figures(verdict: MeasurementVerdict) -> str:
         reading = reading_words(verdict)
     parts = [reading]
     if limits := limits_text(section):
-        shown = QCoreApplication.translate("VerdictPlate", "limits {limits}")
+        shown = QCoreApplication.translate("VerdictPlate", "widgets.limits_limits")
         parts.append(shown.format(limits=limits))
     if verdict.conformance_probability is not None:
-        chance = QCoreApplication.translate("VerdictPlate", "{percent} chance inside")
+        chance = QCoreApplication.translate("VerdictPlate", "widgets.percent_chance_inside")
         parts.append(chance.format(percent=probability_words(verdict.conformance_probability)))
     return name + ", ".join(parts)
 

@@ -35,4 +35,5 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "what_customer_said": "what the customer said",
     "write_report_file_pdf": "Write the report to this file (.pdf or .html)",
     "write_tags_judged_parts": "Write the tags of its judged parts to this PDF file",
+    "session_time_ended_without": "The session of {time} ended without close; all but its last second is in the record.",
 }

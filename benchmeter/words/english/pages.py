@@ -24,4 +24,11 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "connect_meter": "Connect a meter",
     "only_type_readings": "Only type readings",
     "simulated_bench_can_play": "The simulated bench can play other stories, too:",
+    "story_plays_itself": "The story plays by itself",
+    "record_plays_again": "The record plays again",
+    "meters_parts_unit_simulated": "Meters, parts and the unit are simulated. What they send is measured, judged and recorded as if they were real.",
+    "watch_reading_then_verdict": "Watch the reading, then the verdict; a unit, if there is one, is at F2.",
+    "h_shows_your_hands": "H shows your hands: press one of their keys and the story is yours.",
+    "what_was_measured_then": "What was measured then is shown and judged once more, to the same digit.",
+    "keys_below_stop_step": "The keys below stop it, step, and go faster.",
 }

@@ -14,4 +14,12 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "farther": "Farther",
     "earlier": "Earlier",
     "later": "Later",
+    "start": "Start",
+    "restart_delay_time": "Restart delay {time}",
+    "settles_at_value_low": "settles at {value} ({low} to {high})",
+    "no_temperatures_yet_connect": "No temperatures yet. Connect the probes for discharge and outdoor air.",
+    "settled_at_value_low": "settled at {value} ({low} to {high})",
+    "no_reading": "no reading",
+    "expected_95": "expected, 95 %",
+    "fit": "fit",
 }

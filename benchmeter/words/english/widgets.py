@@ -92,4 +92,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "type_what_label_says_2": "Type what its label says and clip the meter on.",
     "not_judged_yet": "Not judged yet",
     "taken_all_measured": "{taken} of {all} measured.",
+    "limits_limits": "limits {limits}",
+    "percent_chance_inside": "{percent} chance inside",
 }
