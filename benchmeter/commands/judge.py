@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any
 
 from benchmeter.checking.typed_reading import TypedReading, parse_typed
 from benchmeter.commands.judged import (
-    LeadOffsets,
     Terms,
     conclusions_document,
     judge_shown,
     label_measure,
+    offset_words,
     section_document,
     section_words,
 )
@@ -24,6 +24,7 @@ from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.verdict import MeasurementVerdict, PartVerdict, Rating, Rule, Verdict
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.part_verdict import LeadOffsets
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, kind_of, split_value
@@ -258,7 +259,7 @@ def _assumptions(verdict: PartVerdict, terms: Terms) -> list[str]:
         )
     else:
         found += _of_the_accuracy(verdict)
-    found += terms.offsets.words()
+    found += offset_words(terms.offsets)
     if any(_open_by_value(s) for s in verdict.sections):
         found.append("a section that reads 1 % of its rated value or less is open")
     return found

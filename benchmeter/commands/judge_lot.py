@@ -30,7 +30,7 @@ from benchmeter.files.table_file import (
 )
 from benchmeter.parts.nameplate.label import ToleranceMissing, parse_label
 from benchmeter.quantities.writing import clip
-from benchmeter.statistics.lot_statistics import lot_statistics
+from benchmeter.statistics.lot import lot_statistics
 
 __all__ = ["judge_lot"]
 

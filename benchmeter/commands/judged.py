@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.checking.typed_reading import TypedReading
-from benchmeter.conformity.judgement import judge_measurement, without_value
 from benchmeter.conformity.verdict import (
     Accuracy,
     CapacitorKind,
@@ -14,11 +13,11 @@ from benchmeter.conformity.verdict import (
     MeasurementVerdict,
     PartVerdict,
     Rating,
-    Reason,
     Rule,
 )
-from benchmeter.parts.part_verdict import verdict_on_part
-from benchmeter.quantities.units import UNITS, kind_of
+from benchmeter.parts import part_verdict
+from benchmeter.parts.part_verdict import LeadOffsets
+from benchmeter.quantities.units import UNITS
 from benchmeter.words.numbers import exact_text, in_unit, span_in_unit
 from benchmeter.words.verdicts import verdict_word, why
 
@@ -26,11 +25,11 @@ if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
     from benchmeter.parts.part_kind import PartKind
 
 __all__ = [
-    "LeadOffsets",
     "Terms",
     "conclusions_document",
     "judge_shown",
     "label_measure",
+    "offset_words",
     "section_document",
     "section_words",
     "unit_number",
@@ -38,28 +37,6 @@ __all__ = [
 ]
 
 _ASIDE = {"C", "COM", "COMMON"}
-
-
-@dataclass(frozen=True, slots=True)
-class LeadOffsets:
-    """What the leads alone read: farad when open, ohm when joined."""
-
-    farad: Decimal = Decimal(0)
-    ohm: Decimal = Decimal(0)
-
-    def of(self, section: Measurement) -> Decimal:
-        """What is subtracted from a reading of this section; SI."""
-        of_kind = {"capacitance": self.farad, "resistance": self.ohm}
-        return of_kind.get(kind_of(section.quantity), Decimal(0))
-
-    def words(self) -> list[str]:
-        """A line for each that is not zero."""
-        found = ((self.farad, "µF"), (self.ohm, "Ω"))
-        return [
-            f"the leads alone read {exact_text(si, unit)} {unit}, which is subtracted"
-            for si, unit in found
-            if si
-        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,27 +73,20 @@ def judge_shown(
     terms: Terms, rating: Rating, shown: Sequence[tuple[Measurement, Sequence[TypedReading]]]
 ) -> PartVerdict:
     """The verdict on a part from what was typed for each section."""
-    sections = [_judge_typed(s, readings, terms) for s, readings in shown]
     kind = terms.kind or CapacitorKind.RUN  # of either kind nothing is concluded
-    return verdict_on_part(kind, rating, sections, terms.accuracy, rule=terms.rule)
-
-
-def _judge_typed(
-    section: Measurement, shown: Sequence[TypedReading], terms: Terms
-) -> MeasurementVerdict:
-    """The verdict on a section from what was typed for it; nothing: not measured."""
-    values = [r.value_si for r in shown if r.value_si is not None]
-    if not values:
-        reasons = [r.reason for r in shown if r.reason is not None]
-        return without_value(section, reasons[0] if reasons else Reason.NOT_MEASURED)
-    return judge_measurement(
-        section,
-        values,
-        resolution_si=max(r.resolution_si for r in shown if r.resolution_si is not None),
-        accuracy=terms.accuracy,
-        rule=terms.rule,
-        lead_offset_si=terms.offsets.of(section),
+    return part_verdict.judge_shown(
+        kind, rating, shown, terms.accuracy, rule=terms.rule, offsets=terms.offsets
     )
+
+
+def offset_words(offsets: LeadOffsets) -> list[str]:
+    """A line for each that is not zero."""
+    found = ((offsets.farad, "µF"), (offsets.ohm, "Ω"))
+    return [
+        f"the leads alone read {exact_text(si, unit)} {unit}, which is subtracted"
+        for si, unit in found
+        if si
+    ]
 
 
 def section_document(s: MeasurementVerdict) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from benchmeter.commands.judged import (
     Terms,
     conclusions_document,
+    offset_words,
     section_document,
     unit_number,
     unit_span,
@@ -169,7 +170,7 @@ def _assumptions(terms: Terms) -> list[str]:
         found.append(
             "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
         )
-    found += terms.offsets.words()
+    found += offset_words(terms.offsets)
     found.append(
         "intervals hold at 95 % for readings that scatter normally, each row another part, in the "
         "order of measuring"

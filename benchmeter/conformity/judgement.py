@@ -33,6 +33,7 @@ __all__ = [
     "judge_measurement",
     "judge_part",
     "low_limit_si",
+    "mean_si",
     "open_below_si",
     "without_value",
 ]
@@ -67,21 +68,24 @@ _WITHOUT_SIGN = {
 class _Measured:
     """What the readings give: SI; a limit that there is not is infinite.
 
-    `deviation`: standard uncertainty of the mean and of the bias together.
+    `deviation`: standard uncertainty of the mean and of the bias together; `open_below`: up to
+    this a capacitance is open.
     """
 
     y: float
     low: float
     high: float
-    a: float | None = None
-    deviation: float = 0.0
-    u: float | None = None
+    open_below: Decimal | None
+    a: float | None
+    deviation: float
+    u: float | None
 
 
 def expected_si(section: Measurement) -> Decimal | None:
     """The rated value; without it the low limit, or the high one; None without limits."""
-    known = (section.rated_si, section.low_si, section.high_si)
-    return next((value for value in known if value is not None), None)
+    if section.rated_si is not None:
+        return section.rated_si
+    return section.high_si if section.low_si is None else section.low_si
 
 
 def low_limit_si(section: Measurement) -> Decimal | None:
@@ -99,6 +103,13 @@ def open_below_si(section: Measurement) -> Decimal | None:
     if section.quantity is not Quantity.CAPACITANCE or expected is None:
         return None
     return expected * _OPEN_FRACTION
+
+
+def mean_si(readings_si: Sequence[Decimal]) -> Decimal:
+    """Mean of repeated readings, at least one."""
+    if len(readings_si) == 1:
+        return +readings_si[0]
+    return sum(readings_si, Decimal(0)) / len(readings_si)
 
 
 def judge_measurement(
@@ -123,7 +134,7 @@ def judge_measurement(
     """
     if not readings_si:
         return without_value(section, Reason.NOT_MEASURED)
-    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
+    shown_si = mean_si(readings_si)
     bias_si = Decimal(0) if bias is None else bias.bias_si
     reading_si = shown_si - lead_offset_si - bias_si
     line = None if accuracy is None else accuracy.line_for(section.quantity, shown_si)
@@ -206,27 +217,30 @@ def _measure(
     bias: MeterBias | None,
 ) -> _Measured:
     low, high = low_limit_si(section), section.high_si
-    plain = _Measured(
+    deviation, u = 0.0, None
+    if a is not None:
+        deviation = mean_deviation(readings_si)
+        if bias is not None:
+            of_bias = float(bias.expanded_uncertainty_si) / COVERAGE_FACTOR
+            deviation = math.hypot(deviation, of_bias)
+        u = standard_uncertainty(a, deviation)
+    return _Measured(
         float(reading_si),
         -math.inf if low is None else float(low),
         math.inf if high is None else float(high),
+        open_below_si(section),
+        a,
+        deviation,
+        u,
     )
-    if a is None:
-        return plain
-    deviation = mean_deviation(readings_si)
-    if bias is not None:
-        deviation = math.hypot(deviation, float(bias.expanded_uncertainty_si) / COVERAGE_FACTOR)
-    u = standard_uncertainty(a, deviation)
-    return _Measured(plain.y, plain.low, plain.high, a, deviation, u)
 
 
 def _below_zero(
     section: Measurement, measured: _Measured, resolution_si: Decimal | None
 ) -> Reason | None:
     """The finding where a quantity without sign reads clearly below zero."""
-    open_below = open_below_si(section)
-    if open_below is not None:
-        return Reason.NOT_A_CAPACITANCE if measured.y < -float(open_below) else None
+    if measured.open_below is not None:
+        return Reason.NOT_A_CAPACITANCE if measured.y < -float(measured.open_below) else None
     if section.quantity not in _WITHOUT_SIGN:
         return None
     doubt = COVERAGE_FACTOR * (measured.u or 0.0)
@@ -241,9 +255,9 @@ def _decide(
     guard: float | None,
     accuracy: Accuracy | None,
 ) -> tuple[Verdict, Reason]:
+    open_below, shorted_below = measured.open_below, section.shorted_below_si
     # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
     seen = guard is None or not at_least(measured.y, measured.low - guard)
-    open_below, shorted_below = open_below_si(section), section.shorted_below_si
     if open_below is not None and reading_si <= open_below and seen:
         return Verdict.OPEN, Reason.NO_CAPACITANCE
     if shorted_below is not None and reading_si <= shorted_below and seen:

@@ -153,6 +153,9 @@ class Accuracy:
 
     def line_for(self, quantity: Quantity, value_si: Decimal) -> "Accuracy | None":
         """The line of the smallest range that holds this value; None if there is none."""
+        plain = not self.more and not self.holds_for and self.up_to_si is None
+        if plain and quantity is not Quantity.TEMPERATURE:
+            return self
         fitting = [
             line
             for line in (self, *self.more)

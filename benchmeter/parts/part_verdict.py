@@ -1,22 +1,77 @@
-"""The verdict on a part: each measurement, and what they say together. The one place for both."""
+"""The verdict on a part: each measurement, and what they say together. The one place for both.
+
+A lot is judged as its parts are, one after the other: ten thousand parts take a second.
+"""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, Protocol
 
-from benchmeter.conformity.judgement import judge_part
+from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
 from benchmeter.conformity.verdict import (
     Accuracy,
     CapacitorKind,
+    Measurement,
     MeasurementVerdict,
     PartVerdict,
     Rating,
+    Reason,
     Rule,
 )
+from benchmeter.quantities.units import kind_of
 
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it
     from benchmeter.parts.part_kind import PartKind
 
-__all__ = ["verdict_on_part"]
+__all__ = ["LeadOffsets", "ShownReading", "judge_shown", "verdict_on_part"]
+
+
+class ShownReading(Protocol):
+    """A value with the worth of its last digit, or the reason why there is none; SI."""
+
+    @property
+    def value_si(self) -> Decimal | None: ...
+    @property
+    def resolution_si(self) -> Decimal | None: ...
+    @property
+    def reason(self) -> Reason | None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class LeadOffsets:
+    """What the leads alone read: farad when open, ohm when joined."""
+
+    farad: Decimal = Decimal(0)
+    ohm: Decimal = Decimal(0)
+
+    def of(self, measurement: Measurement) -> Decimal:
+        """What is subtracted from a reading of this measurement; SI."""
+        of_kind = {"capacitance": self.farad, "resistance": self.ohm}
+        return of_kind.get(kind_of(measurement.quantity), Decimal(0))
+
+
+def judge_shown(
+    kind: "PartKind | CapacitorKind",
+    rating: Rating,
+    shown: Sequence[tuple[Measurement, Sequence[ShownReading]]],
+    accuracy: Accuracy | None,
+    *,
+    rule: Rule,
+    offsets: LeadOffsets,
+) -> PartVerdict:
+    """The verdict on a part from what the meter showed; alone, or one of a lot.
+
+    Args:
+        kind, rating, accuracy, rule: as for `verdict_on_part`.
+        shown: of each measurement its repeated readings; none: not measured.
+        offsets: subtracted from the readings.
+    """
+    measured = [
+        _judged(measurement, readings, accuracy, rule, offsets.of(measurement))
+        for measurement, readings in shown
+    ]
+    return verdict_on_part(kind, rating, measured, accuracy, rule=rule)
 
 
 def verdict_on_part(
@@ -45,3 +100,24 @@ def verdict_on_part(
 
     conclusions = conclude(kind, rating.text, rating, measured, accuracy, rule=rule)
     return judge_part(rating, rule, accuracy, measured, conclusions)
+
+
+def _judged(
+    measurement: Measurement,
+    shown: Sequence[ShownReading],
+    accuracy: Accuracy | None,
+    rule: Rule,
+    lead_offset_si: Decimal,
+) -> MeasurementVerdict:
+    values = [r.value_si for r in shown if r.value_si is not None]
+    if not values:
+        reasons = [r.reason for r in shown if r.reason is not None]
+        return without_value(measurement, reasons[0] if reasons else Reason.NOT_MEASURED)
+    return judge_measurement(
+        measurement,
+        values,
+        resolution_si=max(r.resolution_si for r in shown if r.resolution_si is not None),
+        accuracy=accuracy,
+        rule=rule,
+        lead_offset_si=lead_offset_si,
+    )

@@ -1,18 +1,16 @@
 """Resistance thermometers: platinum (IEC 60751) and thermistors (Steinhart-Hart)."""
 
 import math
-from collections.abc import Sequence
 from typing import ClassVar
 
 import msgspec
 
-from benchmeter.errors import InputError
 from benchmeter.quantities.temperature import ZERO_CELSIUS_K
 from benchmeter.sensors.rising_curve import where_rising
 from benchmeter.sensors.sensor_class import ToleranceClass
 from benchmeter.sensors.sensor_range import inside_readings, inside_temperatures
 
-__all__ = ["Platinum", "Thermistor", "thermistor_through"]
+__all__ = ["Platinum", "Thermistor"]
 
 _TABLE_ROUNDING_OHM = 0.005
 _LOGS = (0.0, 20.0)  # ln of 1 Ω and of 485 MΩ: wider than any thermistor
@@ -131,44 +129,3 @@ class Thermistor(
 
     def _curve(self, log: float) -> tuple[float, float]:
         return self.a + log * (self.b + self.c * log**2), self.b + 3 * self.c * log**2
-
-
-def thermistor_through(points: Sequence[tuple[float, float]]) -> Thermistor:
-    """The Steinhart-Hart curve through three points (°C, ohm); it holds between them only.
-
-    Raises:
-        InputError: not three different points, or no thermistor has them.
-    """
-    if len(points) != 3:
-        raise InputError(
-            "A thermistor curve goes through three points.",
-            "Give three temperatures with their resistances.",
-        )
-    cold, middle, hot = sorted(points)
-    in_range = all(-100 <= t <= 300 and 1 <= ohm <= 1e8 for t, ohm in points)
-    if not (in_range and cold[0] < middle[0] < hot[0] and cold[1] > middle[1] > hot[1]):
-        raise InputError(
-            "No thermistor has these three points: its resistance falls as it gets warmer.",
-            "Check the points, each in °C and ohm.",
-        )
-    (l1, y1), (l2, y2), (l3, y3) = (
-        (math.log(ohm), 1 / (t + ZERO_CELSIUS_K)) for t, ohm in (cold, middle, hot)
-    )
-    g2, g3 = (y2 - y1) / (l2 - l1), (y3 - y1) / (l3 - l1)
-    c = (g3 - g2) / (l3 - l2) / (l1 + l2 + l3)
-    b = g2 - c * (l1**2 + l1 * l2 + l2**2)
-    a = y1 - (b + c * l1**2) * l1
-    if min(b, b + 3 * c * _LOGS[1] ** 2) <= 0:
-        raise InputError(
-            "No thermistor curve goes through these three points.",
-            "Check each temperature and resistance, or take points that lie further apart.",
-        )
-    return Thermistor(
-        title="Thermistor through three points",
-        source="Steinhart-Hart equation through three points",
-        a=a,
-        b=b,
-        c=c,
-        lowest_c=cold[0],
-        highest_c=hot[0],
-    )

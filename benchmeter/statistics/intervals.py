@@ -2,8 +2,13 @@
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from benchmeter.quantities.estimate import Estimate
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 __all__ = [
     "CONFIDENCE",
@@ -14,7 +19,6 @@ __all__ = [
     "scale_factors",
     "share_estimate",
     "slope_estimate",
-    "slope_of_sums",
 ]
 
 CONFIDENCE = 0.95
@@ -70,26 +74,22 @@ def slope_estimate(places: Sequence[float], values: Sequence[float]) -> Estimate
 
     Needs three points, not all in one place.
     """
+    import numpy as np
+
     count = len(values)
-    middle, mean = math.fsum(places) / count, math.fsum(values) / count
-    across = math.fsum((x - middle) ** 2 for x in places)
-    slope = math.fsum((x - middle) * (y - mean) for x, y in zip(places, values, strict=True))
-    slope /= across
-    rest = math.fsum(
-        (y - mean - slope * (x - middle)) ** 2 for x, y in zip(places, values, strict=True)
-    )
-    return slope_of_sums(slope, rest, across, count)
-
-
-def slope_of_sums(slope: float, rest: float, across: float, count: int) -> Estimate:
-    """A least-squares slope ± t·s.
-
-    Args:
-        rest: sum of the squares of what the line leaves over.
-        across: sum of the squares of the places, less their mean.
-    """
+    x, y = np.asarray(places, np.float64), np.asarray(values, np.float64)
+    x = x - math.fsum(x.tolist()) / count
+    y = y - math.fsum(y.tolist()) / count
+    across = _sum(x**2)
+    slope = _sum(x * y) / across
+    rest = _sum((y - slope * x) ** 2)
     half = _student_t(count - 2) * math.sqrt(rest / (count - 2) / across)
     return Estimate(slope, slope - half, slope + half)
+
+
+def _sum(numbers: "NDArray[np.float64]") -> float:
+    """Without the rounding of each addition."""
+    return math.fsum(numbers.tolist())
 
 
 def _student_t(freedom: int) -> float:

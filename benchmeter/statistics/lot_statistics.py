@@ -1,24 +1,17 @@
-"""What many parts of one rating have in common: mean, spread, capability, share outside, trend."""
+"""What many parts of one rating have in common: mean, spread, capability, share outside, trend.
+
+The values; `lot` makes them.
+"""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from itertools import pairwise
-from statistics import median
 
-from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, Verdict
+from benchmeter.conformity.verdict import Measurement
 from benchmeter.quantities.writing import EXACTLY
 from benchmeter.statistics.capability import FEWEST_FOR_CAPABILITY, Capability, capability
-from benchmeter.statistics.intervals import (
-    Estimate,
-    mean_and_deviation,
-    mean_estimate,
-    scale_factors,
-    share_estimate,
-    slope_estimate,
-)
+from benchmeter.statistics.intervals import Estimate, mean_estimate, scale_factors
 
 __all__ = [
     "FEWEST",
@@ -28,9 +21,6 @@ __all__ = [
     "Spread",
     "Trend",
     "bin_edges",
-    "lot_statistics",
-    "runs_z",
-    "runs_z_of",
     "spread_of",
 ]
 
@@ -39,7 +29,6 @@ FEWEST = 8
 wider than a factor of three (χ², 6 degrees of freedom: 0.64 s to 2.2 s)."""
 
 _BINS = 10
-_FEWEST_A_SIDE = 10  # of the runs test, for its normal approximation
 
 
 class NoCapability(StrEnum):
@@ -73,7 +62,7 @@ class Trend:
 
     Attributes:
         slope_si_per_part: SI, from one part to the next.
-        runs_z: see `runs_z`; beyond ±1.96 the order is not random at 95 %; None if too few.
+        runs_z: see `lot.runs_z`; beyond ±1.96 the order is not random at 95 %; None if too few.
     """
 
     slope_si_per_part: Estimate
@@ -134,77 +123,6 @@ class LotStatistics:
         return self.count + self.open_count + self.shorted_count + self.beyond_count
 
 
-def lot_statistics(section: Measurement, verdicts: Sequence[MeasurementVerdict]) -> LotStatistics:
-    """The statistics of one section of a lot.
-
-    Args:
-        verdicts: on this section, one a part, in the order of measuring.
-    """
-    number = {w: sum(v.verdict is w for v in verdicts) for w in (Verdict.OPEN, Verdict.SHORTED)}
-    read = [
-        (place, v, v.reading_si)
-        for place, v in enumerate(verdicts)
-        if v.reading_si is not None and v.verdict not in number
-    ]
-    readings = [reading for _, _, reading in read]
-    resolutions = [v.resolution_si for _, v, _ in read if v.resolution_si]
-    histogram = _histogram(section, readings)
-    outside = histogram.below + histogram.above + sum(number.values())
-    beyond = sum(v.verdict is Verdict.PASS and v.reading_si is None for v in verdicts)
-    judged = len(read) + sum(number.values()) + beyond
-    return LotStatistics(
-        section=section,
-        count=len(read),
-        open_count=number[Verdict.OPEN],
-        shorted_count=number[Verdict.SHORTED],
-        unread_count=len(verdicts) - judged,
-        outside_count=outside,
-        outside=share_estimate(outside, judged) if judged >= FEWEST else None,
-        histogram=histogram,
-        beyond_count=beyond,
-        spread=(
-            # The finest digit: others may have lost their trailing zeros on the way.
-            _spread(section, [p for p, _, _ in read], readings, min(resolutions, default=None))
-            if len(read) >= FEWEST
-            else None
-        ),
-    )
-
-
-def runs_z(values: Sequence[float]) -> float | None:
-    """How far the number of runs above and below the median is from chance; normal, 0 ± 1.
-
-    Negative: readings hang together in groups. Values on the median do not count.
-    NIST/SEMATECH e-Handbook 1.3.5.13.
-
-    Returns:
-        None with ten values or fewer on either side, where the approximation does not hold.
-    """
-    middle = median(values)
-    above = [v > middle for v in values if v != middle]
-    n1, runs = sum(above), 1 + sum(a != b for a, b in pairwise(above))
-    return runs_z_of(n1, len(above) - n1, runs)
-
-
-def runs_z_of(n1: int, n2: int, runs: int) -> float | None:
-    """As `runs_z`, of so many runs of `n1` values above and `n2` below."""
-    if min(n1, n2) <= _FEWEST_A_SIDE:
-        return None
-    both, twice = n1 + n2, 2 * n1 * n2
-    expected = twice / both + 1
-    variance = twice * (twice - both) / (both**2 * (both - 1))
-    return (runs - expected) / math.sqrt(variance)
-
-
-def _spread(
-    section: Measurement, places: list[int], readings: list[Decimal], resolution_si: Decimal | None
-) -> Spread:
-    values = [float(r) for r in readings]
-    mean, deviation = mean_and_deviation(values)
-    trend = Trend(slope_estimate(places, values), runs_z(values))
-    return spread_of(section, len(values), mean, deviation, trend, resolution_si)
-
-
 def spread_of(
     section: Measurement,
     count: int,
@@ -248,24 +166,6 @@ def _target_si(section: Measurement) -> Decimal | None:
     if section.low_si is None or section.high_si is None:
         return None
     return EXACTLY.divide(EXACTLY.add(section.low_si, section.high_si), Decimal(2))
-
-
-def _histogram(section: Measurement, readings: list[Decimal]) -> Histogram:
-    low, high = section.low_si, section.high_si
-    below = 0 if low is None else sum(r < low for r in readings)
-    above = 0 if high is None else sum(r > high for r in readings)
-    first = min(readings, default=Decimal(0)) if low is None else low
-    last = max(readings, default=Decimal(0)) if high is None else high
-    if last <= first:  # no band and no spread: one bin holds them all
-        return Histogram((first, last), (len(readings) - below - above,), below, above)
-    edges = bin_edges(first, last)
-    width = EXACTLY.subtract(edges[1], edges[0])
-    counts = [0] * _BINS
-    for reading in readings:
-        if first <= reading <= last:
-            place = EXACTLY.divide_int(EXACTLY.subtract(reading, first), width)
-            counts[min(int(place), _BINS - 1)] += 1
-    return Histogram(edges, tuple(counts), below, above)
 
 
 def bin_edges(first: Decimal, last: Decimal) -> tuple[Decimal, ...]:

@@ -1,66 +1,89 @@
-"""100,000 verdicts in one process.
+"""A lot of 10,000 parts of two sections, judged one after the other as the program does it.
 
-Floor: bare arithmetic in numpy, the same zones without slack, reasons and open parts.
+Floor: the arithmetic of the zones alone on bare floats, and one plain object for each reading.
 """
 
 import math
+import random
 from decimal import Decimal
+from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from benchmeter.conformity.judgement import judge_measurement
-from benchmeter.conformity.verdict import Accuracy, Measurement, Rule
-from benchmeter.statistics.lot import judge_lot, words_of
+from benchmeter.checking.typed_reading import TypedReading
+from benchmeter.conformity.verdict import Accuracy, CapacitorKind, Rule, Verdict
+from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.part_verdict import LeadOffsets, judge_shown
 from tests.benchmarks.measure import Row, in_turn, left_alone, p50
 
 __all__ = ["run"]
 
-_LOW, _HIGH = Decimal("42.3e-6"), Decimal("47.7e-6")
-_SECTION = Measurement("HERM", Decimal("45e-6"), _LOW, _HIGH)
+_RATING = parse_label("45/5 µF ±6 %")
 _ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), None, "1.2 % + 2")
 _COUNT_F = Decimal("1e-8")
 
 
-def run(quick: bool) -> list[Row]:
-    number = 1000 if quick else 100_000
-    counts = np.random.default_rng(1).normal(4500, 200, number).astype(np.int64)
+class _Judged(NamedTuple):
+    reading: float
+    u: float
+    probability: float
+    word: int
 
-    def ours() -> NDArray[np.uint8]:
-        return judge_lot(
-            _SECTION, counts, resolution_si=_COUNT_F, accuracy=_ACCURACY, rule=Rule.GUARDED
-        )
+
+def run(quick: bool) -> list[Row]:
+    chance = random.Random(1)
+    number = 200 if quick else 10_000
+    counts = [
+        [round(chance.gauss(rated, rated * 0.045)) for rated in (4500, 500)] for _ in range(number)
+    ]
+    shown = [
+        [
+            (section, [TypedReading(count * _COUNT_F, _COUNT_F, None)])
+            for section, count in zip(_RATING.sections, row, strict=True)
+        ]
+        for row in counts
+    ]
+    limits = [(float(s.low_si or 0), float(s.high_si or 0)) for s in _RATING.sections]
+
+    def ours() -> list[Verdict]:
+        return [
+            judge_shown(
+                CapacitorKind.RUN,
+                _RATING,
+                part,
+                _ACCURACY,
+                rule=Rule.GUARDED,
+                offsets=LeadOffsets(),
+            ).verdict
+            for part in shown
+        ]
 
     with left_alone():
-        bare, lot = in_turn(5 if quick else 200, lambda: _bare(counts), ours)
-    some = slice(0, 2000)
-    alone = (
-        judge_measurement(
-            _SECTION,
-            [int(count) * _COUNT_F],
-            resolution_si=_COUNT_F,
-            accuracy=_ACCURACY,
-            rule=Rule.GUARDED,
-        ).verdict
-        for count in counts[some]
-    )
-    wrong = sum(a != b for a, b in zip(alone, words_of(ours()[some]), strict=True))
+        bare, lot = in_turn(3 if quick else 15, lambda: _bare(counts, limits), ours)
+    words = sum(word is Verdict.PASS for word in ours())
+    good = sum(max(j.word for j in part) == 0 for part in _bare(counts, limits))
     return [
-        Row("100,000 verdicts, p50", p50(lot), "ms", 3.0, p50(bare)),
-        Row("100,000 verdicts: words that differ from one by one", float(wrong), "", 0),
+        Row("10,000 parts judged, p50", p50(lot), "ms", 15.0, p50(bare)),
+        Row("10,000 parts judged: good ones that differ from the floor", abs(words - good), "", 0),
     ]
 
 
-def _bare(counts: NDArray[np.int64]) -> NDArray[np.int64]:
-    y = counts * 1e-8
-    w = 2 / math.sqrt(3) * (np.abs(y) * 0.012 + 2e-8)
-    low, high = float(_LOW), float(_HIGH)
-    return np.where(
-        (y < low - w) | (y > high + w),
-        0,
-        np.where(
-            2 * w > high - low,
-            1,
-            np.where((y < low) | (y > high), 2, np.where((y < low + w) | (y > high - w), 3, 4)),
-        ),
-    )
+def _bare(counts: list[list[int]], limits: list[tuple[float, float]]) -> list[list[_Judged]]:
+    found = []
+    for row in counts:
+        part = []
+        for count, (low, high) in zip(row, limits, strict=True):
+            y = count * 1e-8
+            u = (abs(y) * 0.012 + 2e-8) / math.sqrt(3)
+            w = 2 * u
+            below, above = (y - low) / u, (high - y) / u
+            inside = 1 - math.erfc(below / math.sqrt(2)) / 2 - math.erfc(above / math.sqrt(2)) / 2
+            if y < low - w or y > high + w:
+                word = 4
+            elif 2 * w > high - low:
+                word = 3
+            elif y < low or y > high:
+                word = 2
+            else:
+                word = int(y < low + w or y > high - w)
+            part.append(_Judged(y, u, inside, word))
+        found.append(part)
+    return found

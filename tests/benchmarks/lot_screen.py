@@ -16,17 +16,15 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QImage
 from scipy import stats
 
-from benchmeter.conformity.verdict import Accuracy, Measurement, Rule
+from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.statistics.lot import judge_lot
-from benchmeter.statistics.lot_arrays import MeasurementReadings, part_codes
+from benchmeter.statistics.lot import WORDS, MeasurementReadings
 from benchmeter.window.pages.bench.lot_view import LotReadings, LotView
 from tests.benchmarks.measure import Row, in_turn, left_alone, p50
 from tests.benchmarks.plots import application
 
 __all__ = ["run"]
 
-_ACCURACY = Accuracy(Decimal("1.2"), Decimal(2), None, "1.2 % + 2")
 _COUNT_F = Decimal("1e-8")
 _SIZE = (1040, 700)
 
@@ -78,11 +76,14 @@ def _lot(sections: tuple[Measurement, ...], number: int) -> LotReadings:
     for section in sections:
         rated = float(section.rated_si or 0) / float(_COUNT_F)
         counts = random.normal(rated * 0.99, rated * 0.018, number).astype(np.int64)
-        codes = judge_lot(
-            section, counts, resolution_si=_COUNT_F, accuracy=_ACCURACY, rule=Rule.GUARDED
-        )
-        made.append(MeasurementReadings(section, counts / 1e8, codes, _COUNT_F))
-    return LotReadings("a carton", tuple(made), part_codes(made))
+        low, high = float(section.low_si or 0), float(section.high_si or 0)
+        values = counts / 1e8
+        inside = (values >= low) & (values <= high)
+        codes = np.where(inside, WORDS.index(Verdict.PASS), WORDS.index(Verdict.FAIL))
+        made.append(MeasurementReadings(section, values, codes.astype(np.uint8), _COUNT_F))
+    bad = np.any([m.codes == WORDS.index(Verdict.FAIL) for m in made], axis=0)
+    worst = np.where(bad, WORDS.index(Verdict.FAIL), WORDS.index(Verdict.PASS))
+    return LotReadings("a carton", tuple(made), worst.astype(np.uint8))
 
 
 def _bare(section: Measurement, values: NDArray[np.float64], codes: NDArray[np.uint8]) -> object:

@@ -1,4 +1,4 @@
-"""Unbalance of a supply, insulation and copper against published values."""
+"""Unbalance of a supply, and insulation against published values."""
 
 import math
 
@@ -10,7 +10,6 @@ from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import InputError
 from benchmeter.motors.insulation import InsulationFinding, judge_insulation
 from benchmeter.motors.voltage_unbalance import voltage_unbalance
-from benchmeter.motors.winding_temperature import copper_resistance, copper_temperature
 from benchmeter.words.motors import insulation_why, unbalance_why
 from tests.fakes.refusals import advised
 
@@ -132,24 +131,3 @@ def test_insulation_is_corrected_to_40_degrees():
 def test_insulation_refuses_what_the_floors_do_not_cover(values):
     with pytest.raises(InputError):
         judge_insulation(*values)
-
-
-def test_copper():
-    """R2/R1 = (234.5 + t2)/(234.5 + t1): 25 to 75 °C 1.192678 (IEC 60034-1, from memory; computed)."""
-    assert copper_resistance(1.0, 25, 75) == pytest.approx(1.192678, abs=1e-6)
-    assert copper_temperature(1.0, 25, 1.192678) == pytest.approx(75, abs=1e-3)
-
-
-@given(st.floats(0.01, 1e4), st.floats(-50, 250), st.floats(-50, 250))
-def test_copper_there_and_back(ohm, cold, hot):
-    assert copper_temperature(ohm, cold, copper_resistance(ohm, cold, hot)) == pytest.approx(
-        hot, abs=1e-6
-    )
-
-
-@pytest.mark.parametrize("values", [(0, 25, 75), (-1, 25, 75), (1, -300, 75), (1, 25, 1000), (math.nan, 25, 75), (1, math.nan, 75)])  # fmt: skip
-def test_copper_refuses_what_no_winding_has(values):
-    with pytest.raises(InputError):
-        copper_resistance(*values)
-    with pytest.raises(InputError):
-        copper_temperature(1.0, 25, 10.0)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import InputError
 from benchmeter.sensors.curves import load_sensor, sensor_names, thermistors
-from benchmeter.sensors.resistance_curves import Platinum, Thermistor, thermistor_through
+from benchmeter.sensors.resistance_curves import Platinum, Thermistor
 from benchmeter.sensors.sensor_class import judge_sensor
 from tests.fakes.refusals import advised
 
@@ -141,49 +141,6 @@ def test_thermistors_agree_with_printed_tables(name, t, ohm):
 )
 def test_the_wrong_curve_is_kelvins_off(name, ohm, shown):
     assert ntc(name).temperature_c(ohm) == pytest.approx(shown, abs=0.005)
-
-
-def test_a_curve_through_three_points():
-    """Computed: A, B, C from (0, 29490), (25, 10000), (50, 3893), and two points between."""
-    found = thermistor_through([(50, 3893), (0, 29490), (25, 10000)])
-    assert found.a == pytest.approx(1.029195e-3, rel=1e-6)
-    assert found.b == pytest.approx(2.391275e-4, rel=1e-6)
-    assert found.c == pytest.approx(1.566277e-7, rel=1e-6)
-    assert found.temperature_c(20_000) == pytest.approx(8.578, abs=0.001)
-    assert found.temperature_c(5_000) == pytest.approx(43.039, abs=0.001)
-
-
-# R = R25·exp(B(1/T - 1/298.15)), B = 3950 (computed): such a curve has C = 0.
-def test_a_curve_through_three_points_of_a_beta_curve():
-    found = thermistor_through([(0, 33_620.6), (25, 10_000), (100, 697.5)])
-    assert found.temperature_c(20_174.6) == pytest.approx(10, abs=0.02)
-    assert found.temperature_c(3_588.2) == pytest.approx(50, abs=0.02)
-
-
-@pytest.mark.parametrize("t", [-1.0, 51.0])
-def test_a_fitted_curve_is_not_stretched_beyond_its_points(t):
-    found = thermistor_through([(0, 29490), (25, 10000), (50, 3893)])
-    with pytest.raises(InputError):
-        found.resistance_ohm(t)
-
-
-@pytest.mark.parametrize(
-    "points",
-    [
-        [],
-        [(0, 29490), (25, 10000)],
-        [(0, 29490), (25, 10000), (25, 3893)],
-        [(0, 3893), (25, 10000), (50, 29490)],  # rises: no NTC
-        [(0, 29490), (25, 0), (50, 3893)],
-        [(0, 29490), (25, float("nan")), (50, 3893)],
-        [(0, 29490), (25, 28000), (50, 100)],  # no thermistor bends like this
-        [(0, 29490), (25, 10000), (5000, 3893)],
-    ],
-)
-def test_points_of_no_thermistor_are_refused(points):
-    with pytest.raises(InputError) as caught:
-        thermistor_through(points)
-    assert advised(caught.value)
 
 
 @given(st.sampled_from(["ntc-10k-2", "ntc-10k-3"]), st.floats(-50, 150))

@@ -6,14 +6,16 @@ import subprocess
 import sys
 from decimal import Decimal
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
 from benchmeter.conformity.judgement import judge_measurement, without_value
-from benchmeter.conformity.verdict import Measurement, Reason, Rule
+from benchmeter.conformity.verdict import Measurement, Reason, Rule, Verdict
 from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.statistics.capability import capability
 from benchmeter.statistics.intervals import (
     mean_and_deviation,
@@ -23,13 +25,14 @@ from benchmeter.statistics.intervals import (
     share_estimate,
     slope_estimate,
 )
-from benchmeter.statistics.lot_statistics import (
-    FEWEST,
-    LotStatistics,
-    NoCapability,
+from benchmeter.statistics.lot import (
+    WORDS,
+    MeasurementReadings,
     lot_statistics,
     runs_z,
+    statistics_of,
 )
+from benchmeter.statistics.lot_statistics import FEWEST, LotStatistics, NoCapability
 
 HERM = parse_label("45/5 µF ±6 %").sections[0]
 # JCGM 100:2008 cl. 4.4.3: twenty readings in °C; mean 100.145, s 1.489, s/√20 0.333 (from memory,
@@ -37,11 +40,14 @@ HERM = parse_label("45/5 µF ±6 %").sections[0]
 GUM = [96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07, 100.33, 100.42, 100.68, 100.95, 101.11, 101.20, 101.57, 101.84, 102.36, 102.72]  # fmt: skip
 
 
-def lot(readings: list[str], section: Measurement = HERM, count: str = "0.01") -> LotStatistics:
-    """Readings in µF; a word stands for none."""
+def lot(
+    readings: list[str], section: Measurement = HERM, count: str = "0.01", scale: int = -6
+) -> LotStatistics:
+    """Readings, in µF unless another scale is told; a word stands for none."""
     words = {
         "open": Reason.NO_CAPACITANCE,
         "short": Reason.NO_RESISTANCE,
+        "OL": Reason.OVERLOAD,
         "-": Reason.NOT_MEASURED,
     }
     return lot_statistics(
@@ -51,8 +57,8 @@ def lot(readings: list[str], section: Measurement = HERM, count: str = "0.01") -
             if text in words
             else judge_measurement(
                 section,
-                [Decimal(text).scaleb(-6)],
-                resolution_si=Decimal(count).scaleb(-6),
+                [Decimal(text).scaleb(scale)],
+                resolution_si=Decimal(count).scaleb(scale),
                 accuracy=None,
                 rule=Rule.SIMPLE,
             )
@@ -244,14 +250,75 @@ def test_a_drift_while_measuring_is_seen():
     assert found == pytest.approx(whole * 1e-6, rel=1e-6)
 
 
-@given(st.lists(st.decimals(0, 100, places=2), min_size=1, max_size=40))
-def test_every_reading_is_counted_once(readings):
+@given(
+    st.lists(st.decimals(0, 100, places=2), min_size=1, max_size=40)
+    | st.lists(st.integers(4220, 4780).map(lambda n: Decimal(n).scaleb(-2)), max_size=40)
+)
+def test_every_reading_is_counted_once_and_in_its_bin(readings):
+    """Each bin holds its lower edge, the last one both; counted in exact decimals."""
     found = lot([str(r) for r in readings])
     histogram = found.histogram
     assert sum(histogram.counts) + histogram.below + histogram.above == found.count
     assert found.count + found.open_count == len(readings)
     outside = sum(not (HERM.low_si <= r.scaleb(-6) <= HERM.high_si) for r in readings)
     assert found.outside_count == outside
+    kept = [r.scaleb(-6) for r in readings if r.scaleb(-6) > HERM.rated_si / 100]
+    edges = histogram.edges_si
+    for low, high, counted in zip(edges, edges[1:], histogram.counts, strict=False):
+        last = high == edges[-1]
+        assert counted == sum(low <= r < high or (last and r == high) for r in kept)
+
+
+@pytest.mark.parametrize(("low", "high"), [("9", None), (None, "14"), (None, None), ("9", "14")])
+def test_one_limit_or_none(low, high):
+    """Where there is no limit the outermost reading is the edge, and there is no capability."""
+    limits = [None if text is None else Decimal(text) for text in (low, high)]
+    section = Measurement("coil", None, *limits, Quantity.RESISTANCE, "Ω")
+    readings = normal(40, 11.0, 1.5)
+    found = lot(readings, section, scale=0)
+    values = sorted(Decimal(r) for r in readings)
+    edges = [limit or end for limit, end in zip(limits, (values[0], values[-1]), strict=True)]
+    assert [found.histogram.edges_si[0], found.histogram.edges_si[-1]] == edges
+    outside = sum(v < edges[0] or v > edges[1] for v in values)
+    assert (found.outside_count, sum(found.histogram.counts)) == (outside, 40 - outside)
+    missing = None if low and high else NoCapability.ONE_LIMIT
+    assert found.spread.no_capability is missing
+    assert (found.spread.offset_si is None) == bool(missing)
+
+
+def test_insulation_beyond_the_range_of_the_meter_is_good_and_not_unread():
+    """Common practice, no source: at least 1 MΩ to the case; OL is more than the meter can show."""
+    section = Measurement(
+        "to case", None, Decimal("1e6"), None, Quantity.RESISTANCE, "MΩ", None, Verdict.PASS
+    )
+    found = lot(
+        ["OL", "5.00", "-", "OL", "0.20", "OL", "OL", "OL", "3.00", "4.00"], section, scale=6
+    )
+    assert (found.count, found.beyond_count, found.unread_count) == (4, 5, 1)
+    assert (found.outside_count, found.judged_count) == (1, 9)
+
+
+def test_ten_thousand_against_scipy():
+    """SciPy 1.17: t and χ² intervals, regression, exact binomial interval; NumPy's histogram."""
+    values = np.round(np.random.default_rng(7).normal(45.2, 0.8, 10_000), 2)
+    codes = np.full(len(values), WORDS.index(Verdict.PASS), np.uint8)
+    si = np.array([float(f"{v:.2f}e-6") for v in values])
+    found = statistics_of(MeasurementReadings(HERM, si, codes, Decimal("1e-8")))
+    assert found.spread is not None and found.spread.capability is not None
+    mean = stats.t.interval(0.95, 9999, loc=si.mean(), scale=stats.sem(si))
+    assert (found.spread.mean_si.low, found.spread.mean_si.high) == pytest.approx(mean, rel=1e-12)
+    half = math.sqrt(9999 / stats.chi2.ppf(0.025, 9999)) * si.std(ddof=1)
+    assert found.spread.deviation_si.high == pytest.approx(half, rel=1e-9)
+    line = stats.linregress(np.arange(10_000), si)
+    assert found.spread.trend.slope_si_per_part.value == pytest.approx(line.slope, rel=1e-6)
+    bad = int(((values < 42.3) | (values > 47.7)).sum())
+    share = stats.binomtest(bad, 10_000).proportion_ci(method="exact")
+    assert found.outside is not None
+    assert (found.outside.low, found.outside.high) == pytest.approx((share.low, share.high))
+    edges = [42.3 + 0.54 * i - 1e-9 for i in range(10)] + [47.7 + 1e-9]
+    assert list(found.histogram.counts) == np.histogram(values, edges)[0].tolist()
+    cp = (47.7e-6 - 42.3e-6) / (6 * si.std(ddof=1))  # follows from the formula
+    assert found.spread.capability.cp.value == pytest.approx(cp, rel=1e-9)
 
 
 @given(st.floats(1e-9, 1e-3), st.integers(1, 200))
@@ -273,7 +340,7 @@ def test_the_interval_of_the_mean_holds_as_often_as_it_says():
 
 def test_importing_it_loads_nothing_heavy():
     code = (
-        "import sys, benchmeter.statistics.lot_statistics, benchmeter.statistics.gauge_rr,"
+        "import sys, benchmeter.statistics.lot, benchmeter.statistics.gauge_rr,"
         "benchmeter.statistics.control_chart, benchmeter.conformity.reference_part;"
         "sys.exit(any(m in sys.modules for m in ('numpy', 'scipy')))"
     )

@@ -9,10 +9,9 @@ from PySide6.QtGui import QColor
 
 from benchmeter.conformity.verdict import Measurement, Reason, Verdict
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.statistics.lot import WORDS
-from benchmeter.statistics.lot_arrays import (
+from benchmeter.statistics.lot import (
+    WORDS,
     MeasurementReadings,
-    part_codes,
     readings_of,
     statistics_of,
 )
@@ -98,7 +97,7 @@ def test_ten_thousand_parts_stand_in_words_as_in_the_command(view):
     values = np.round(chance.normal(40, 0.5, 10_000), 2) * 1e-6
     codes = np.full(10_000, WORDS.index(Verdict.PASS), np.uint8)
     section = MeasurementReadings(made.HERM, values, codes, Decimal("1e-8"))
-    view.show_readings(LotReadings("a carton", (section,), part_codes([section])))
+    view.show_readings(LotReadings("a carton", (section,), codes))
     assert view.answer.text() == "10000 of 10000 good"
     facts = view._sections[0].facts.text()
     for words in ("outside the limits: ", "mean ", "from rated ", "Cp ", "no trend seen"):

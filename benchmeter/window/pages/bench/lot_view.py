@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from benchmeter.statistics.lot_arrays import MeasurementReadings
+    from benchmeter.statistics.lot import MeasurementReadings
     from benchmeter.statistics.lot_statistics import LotStatistics
 
 __all__ = ["LotReadings", "LotView", "readings_of_checks"]
@@ -43,7 +43,7 @@ class LotReadings:
     Attributes:
         title: the carton and its label.
         sections: each with one reading a part, in the order of measuring.
-        codes: the verdict on each part, see `conformity.lot.WORDS`; uint8, shape (n,).
+        codes: the verdict on each part, see `statistics.lot.WORDS`; uint8, shape (n,).
         names: own numbers of the parts; none: 1, 2, 3.
         unfinished: parts that have no verdict yet.
     """
@@ -63,8 +63,7 @@ def readings_of_checks(checks: Sequence[PartCheck], title: str = "") -> LotReadi
     """The arrays of judged checks, in the order of measuring; None if none is judged."""
     import numpy as np
 
-    from benchmeter.statistics.lot import WORDS
-    from benchmeter.statistics.lot_arrays import readings_of
+    from benchmeter.statistics.lot import WORDS, readings_of
 
     judged = [(check, check.verdict) for check in checks if check.verdict is not None]
     if not judged:
@@ -121,8 +120,7 @@ class LotView(QWidget):
             return
         import numpy as np
 
-        from benchmeter.statistics.lot import WORDS
-        from benchmeter.statistics.lot_arrays import statistics_of
+        from benchmeter.statistics.lot import WORDS, statistics_of
 
         number = np.bincount(lot.codes, minlength=len(WORDS)).tolist()
         counts = dict(zip(WORDS, number, strict=True))
