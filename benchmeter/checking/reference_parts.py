@@ -27,8 +27,9 @@ from benchmeter.conformity.reference_part import (
 from benchmeter.errors import DataFileError, InputError, StoreReadOnly
 from benchmeter.files.folders import Folders
 from benchmeter.files.toml_files import read_toml
+from benchmeter.quantities.quantity import of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import Unit, find_unit, of_other_current, split_value
+from benchmeter.quantities.units import Unit, find_unit, split_value
 from benchmeter.quantities.writing import EXACTLY, clip
 
 __all__ = ["add_reference_part", "all_reference_parts", "read_reference_parts"]

@@ -5,26 +5,15 @@ from decimal import Decimal
 
 from benchmeter.conformity.verdict import Measurement, Reason, Verdict
 from benchmeter.errors import InputError
-from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.quantity import Quantity, of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import Unit, find_unit, kind_of, of_other_current, split_value
+from benchmeter.quantities.units import Unit, find_unit, split_value
 from benchmeter.quantities.writing import EXACTLY, clip
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
 
 SHORTED_BELOW_OHM = Decimal(10)
 """Less resistance than this between the terminals is a shorted capacitor (common practice)."""
-
-_LARGEST_F = Decimal("0.1")
-_LARGEST_SI = {  # beyond what any meter of the trade shows
-    "resistance": Decimal("1e13"),
-    "voltage": Decimal("1e5"),
-    "current": Decimal("1e4"),
-    "temperature": Decimal("3000"),
-    "frequency": Decimal("1e9"),
-    "ratio": Decimal(10),
-    "pressure": Decimal("1e9"),
-}
 
 _OPEN, _SHORTED = Reason.NO_CAPACITANCE, Reason.NO_RESISTANCE
 _WORDS = {
@@ -35,9 +24,7 @@ _WORDS = {
         ("none", "no reading", "nothing", "-", "--", "---", "----"), Reason.NOT_MEASURED
     ),
 }
-_PLAIN_UNITS = {"µF", "Ω", "V", "A", "Hz"}  # without a prefix, but for the trade's µF
-_PLAIN_UNIT_OF = {"resistance": "Ω", "voltage": "V", "current": "A", "temperature": "°C"}
-_SHOWN_KINDS = {kind_of(q) for q in Quantity}
+_SHOWN_KINDS = {q.kind for q in Quantity}
 _BY_OHMS = {Quantity.RESISTANCE, Quantity.CONTINUITY, Quantity.DIODE}
 
 
@@ -93,7 +80,7 @@ def _capacitance(text: str, default_unit: str) -> TypedReading:
         raise InputError(f"“{clip(text.strip())}” is no capacitance.", "Type it like 44.1 µF.")
     if unit.kind != "capacitance":
         return TypedReading(None, None, Reason.WRONG_FUNCTION)
-    if abs(EXACTLY.multiply(number, unit.scale)) > _LARGEST_F:
+    if abs(EXACTLY.multiply(number, unit.scale)) > Quantity.CAPACITANCE.row.largest_si:
         raise InputError(
             f"“{clip(text.strip())}” is more than any motor capacitor has.", "Type it in µF."
         )
@@ -102,18 +89,19 @@ def _capacitance(text: str, default_unit: str) -> TypedReading:
 
 def _value(text: str, section: Measurement) -> TypedReading:
     written, name = split_value(text)
-    kind = kind_of(section.quantity)
+    kind = section.quantity.kind
     like = f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none."
     if not written:
         raise InputError(f"“{clip(text.strip())}” is no reading.", like)
     number = parse_number(written)
-    if not name and section.unit not in _PLAIN_UNITS:
+    row = section.quantity.row
+    if not name and not (row.implied and section.unit == row.plain_unit):
         raise _unit_missing(text, section)
     if kind == "resistance" and name in ("k", "K"):
         raise InputError(
             f"“{clip(text.strip())}” may be kΩ or kelvin.", f"Type it as {written} kΩ."
         )
-    unit = find_unit(name or section.unit, kind if name in ("F", "f") else "")
+    unit = _unit_shown(name or section.unit, kind)
     if unit.kind not in _SHOWN_KINDS:
         raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
     if unit.kind != kind or of_other_current(name, section.quantity):
@@ -122,16 +110,24 @@ def _value(text: str, section: Measurement) -> TypedReading:
     value_si = found.value_si or Decimal(0)
     if kind == "temperature" and value_si < 0:
         raise InputError(f"“{clip(text.strip())}” lies below absolute zero.", like)
-    if abs(value_si) > _LARGEST_SI[kind]:
+    if abs(value_si) > row.largest_si:
         raise InputError(f"“{clip(text.strip())}” is more than any meter shows.", like)
     return found
+
+
+def _unit_shown(name: str, kind: str) -> Unit:
+    """The unit of a reading: of another quantity it is a finding, and no fault of who typed it."""
+    try:
+        return find_unit(name, kind)
+    except InputError:
+        return find_unit(name)
 
 
 def _unit_missing(text: str, section: Measurement) -> InputError:
     """5 may be ohms that the meter shows or megohms that the section is written in."""
     shown = clip(text.strip())
-    plain = _PLAIN_UNIT_OF.get(kind_of(section.quantity))
-    other = f" or {shown} {plain}" if plain else ""
+    plain = section.quantity.row.plain_unit
+    other = f" or {shown} {plain}" if plain != section.unit else ""
     return InputError(
         f"“{shown}” has no unit.",
         f"Add the one that the meter shows: {shown} {section.unit}{other}.",

@@ -27,7 +27,7 @@ from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_verdict import LeadOffsets
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import find_unit, kind_of, split_value
+from benchmeter.quantities.units import find_unit, split_value
 from benchmeter.quantities.writing import EXACTLY, clip
 from benchmeter.words.numbers import exact_text, span_text
 from benchmeter.words.parts import BAD, part_why
@@ -163,7 +163,7 @@ def _lead_offsets(texts: list[str], rating: Rating) -> LeadOffsets:
     for text in texts:
         written, name = split_value(text)
         unit = find_unit(name or "µF")
-        measured = {kind_of(s.quantity) for s in rating.sections}
+        measured = {s.quantity.kind for s in rating.sections}
         if unit.kind not in ("capacitance", "resistance") or unit.kind not in measured:
             raise InputError(
                 f"“{clip(text)}” is {unit.kind}: no lead offset of this part is measured so.",

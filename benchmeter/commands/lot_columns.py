@@ -10,7 +10,7 @@ from benchmeter.commands.table_cells import split_name, typed_cell
 from benchmeter.conformity.verdict import Measurement, Rating
 from benchmeter.errors import InputError
 from benchmeter.files.table_file import Row, TableFile, no_column
-from benchmeter.quantities.units import find_unit, kind_of
+from benchmeter.quantities.units import find_unit
 from benchmeter.quantities.writing import clip
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def column_names(kind: "PartKind | None") -> ColumnNames:
     if kind is None:
         return ColumnNames(by_label=True)
     of_label = label_measure(kind)
-    own = {m.name: kind_of(m.quantity) for m in kind.measures if m.name != of_label}
+    own = {m.name: m.quantity.kind for m in kind.measures if m.name != of_label}
     only = next(iter(own)) if len(own) == 1 and not of_label else ""
     return ColumnNames(bool(of_label), of_label, own, only)
 

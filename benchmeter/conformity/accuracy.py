@@ -6,37 +6,22 @@ from decimal import Decimal
 
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
-from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.quantity import Quantity, of_other_current, quantity_told_by
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import (
-    find_unit,
-    kind_of,
-    of_other_current,
-    parse_value,
-    split_value,
-)
+from benchmeter.quantities.units import find_unit, parse_value, split_value
 from benchmeter.quantities.writing import EXACTLY, NUMBER, clip, in_plain_signs
 
 __all__ = ["parse_accuracy"]
 
-_UNIT = {
-    "capacitance": "µF",
-    "resistance": "Ω",
-    "voltage": "mV",
-    "current": "mA",
-    "temperature": "°C",
-    "frequency": "Hz",
+_COUNTS_OF = {
+    q.kind: (q.row.count_unit, q.row.largest_count_si)
+    for q in Quantity
+    if q.row.count_unit is not None and q.row.largest_count_si is not None
 }
-_LARGEST_COUNT = {
-    "capacitance": Decimal("1e-3"),
-    "resistance": Decimal("1e6"),
-    "voltage": Decimal(1),
-    "current": Decimal(1),
-    "temperature": Decimal(10),
-    "frequency": Decimal(1000),
-}
+_UNIT = {kind: unit for kind, (unit, _) in _COUNTS_OF.items()}
+_LARGEST_COUNT = {kind: largest for kind, (_, largest) in _COUNTS_OF.items()}
 _FUNCTIONS = {
-    **{q.value.lower(): q for q in Quantity if kind_of(q) in _UNIT},
+    **{q.value.lower(): q for q in Quantity if q.kind in _UNIT},
     "ohms": Quantity.RESISTANCE,
     "dc volts": Quantity.VOLTAGE_DC,
     "ac volts": Quantity.VOLTAGE_AC,
@@ -49,13 +34,6 @@ _LINE = re.compile(
     re.IGNORECASE | re.ASCII,
 )
 _MOST_COUNTS = 10_000
-_QUANTITY_OF = {
-    ("voltage", "DC"): Quantity.VOLTAGE_DC,
-    ("voltage", "AC"): Quantity.VOLTAGE_AC,
-    ("current", "DC"): Quantity.CURRENT_DC,
-    ("current", "AC"): Quantity.CURRENT_AC,
-}
-
 _COUNTS = r"(?:counts?|cts?|digits?|dgts?|digs?|d|lsds?|lsb)"
 _PATTERNS = {
     form: re.compile(pattern, re.IGNORECASE | re.ASCII)
@@ -109,10 +87,10 @@ def _line(text: str, kind: str) -> Accuracy:
     if match is None:
         raise _not_understood(text, kind or "capacitance")
     quantity = _FUNCTIONS[match["function"].lower()] if match["function"] else None
-    own = kind_of(quantity) if quantity else kind or _kind_in(match["range"], match["line"])
+    own = quantity.kind if quantity else kind or _kind_in(match["range"], match["line"])
     units = _units(match["range"], match["line"])
     if quantity is None and not kind:  # VAC tells the function
-        quantity = next((q for u in units if (q := _QUANTITY_OF.get((own, u[-2:].upper())))), None)
+        quantity = next((q for u in units if (q := quantity_told_by(own, u[-2:].upper()))), None)
     for unit_name in units:
         if quantity is not None and of_other_current(unit_name, quantity):
             raise InputError(

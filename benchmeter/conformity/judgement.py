@@ -54,14 +54,6 @@ otherwise what was not measured keeps the part from any better verdict."""
 
 _OPEN_FRACTION = Decimal("0.01")
 _NOISE_COUNTS = 5
-_WITHOUT_SIGN = {
-    Quantity.CAPACITANCE,
-    Quantity.RESISTANCE,
-    Quantity.CONTINUITY,
-    Quantity.VOLTAGE_AC,
-    Quantity.CURRENT_AC,
-    Quantity.FREQUENCY,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,7 +233,7 @@ def _below_zero(
     """The finding where a quantity without sign reads clearly below zero."""
     if measured.open_below is not None:
         return Reason.NOT_A_CAPACITANCE if measured.y < -float(measured.open_below) else None
-    if section.quantity not in _WITHOUT_SIGN:
+    if section.quantity.row.signed:
         return None
     doubt = COVERAGE_FACTOR * (measured.u or 0.0)
     noise = _NOISE_COUNTS * float(resolution_si or 0)

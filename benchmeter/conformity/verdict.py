@@ -9,7 +9,6 @@ from decimal import Decimal
 from enum import StrEnum
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import kind_of
 
 __all__ = [
     "Accuracy",
@@ -159,7 +158,7 @@ class Accuracy:
         fitting = [
             line
             for line in (self, *self.more)
-            if line.holds_for in ("", quantity.value, kind_of(quantity))
+            if line.holds_for in ("", quantity.value, quantity.kind)
             and (line.up_to_si is None or abs(value_si) <= line.up_to_si)
             and not (quantity is Quantity.TEMPERATURE and line.percent)  # of which scale?
         ]

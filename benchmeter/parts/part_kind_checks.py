@@ -30,7 +30,7 @@ from benchmeter.parts.part_kind import (
 )
 from benchmeter.parts.rating import rate, tolerance_sides, written_si
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import UNITS, kind_of
+from benchmeter.quantities.units import UNITS
 from benchmeter.sensors.curves import load_sensor
 
 __all__ = ["faults_of"]
@@ -121,7 +121,7 @@ def _measure_faults(kind: PartKind) -> Iterator[str]:
         if not all(end.strip() for end in measure.leads):
             yield f"{at}leads must name both terminals"
         unit = UNITS.get(measure.unit)
-        expected = kind_of(measure.quantity)
+        expected = measure.quantity.kind
         if unit is None or unit.kind != expected:
             fitting = ", ".join(u.symbol for u in UNITS.values() if u.kind == expected)
             yield f"{at}unit cannot be “{measure.unit[:20]}”: write one of {fitting}"
@@ -271,7 +271,7 @@ def _rule_faults(kind: PartKind, rule: Rule, at: str) -> Iterator[str]:
 
 def _alike_faults(kind: PartKind, rule: AlikeRule, at: str) -> Iterator[str]:
     found = [m for m in kind.measures if m.name in rule.of]
-    units = {kind_of(m.quantity) for m in found}
+    units = {m.quantity.kind for m in found}
     if len(set(rule.of)) < 2:
         yield f"{at}of must name at least two measurements"
     elif len(units) > 1:
@@ -306,7 +306,7 @@ def _sensor_faults(kind: PartKind, rule: SensorRule, at: str) -> Iterator[str]:
 
 def _difference_faults(kind: PartKind, rule: DifferenceRule, at: str) -> Iterator[str]:
     yield from _all_measured(kind, f"{at}of and less", (rule.of, rule.less))
-    kinds = {kind_of(m.quantity) for m in kind.measures if m.name in (rule.of, rule.less)}
+    kinds = {m.quantity.kind for m in kind.measures if m.name in (rule.of, rule.less)}
     if rule.of == rule.less or len(kinds) > 1:
         yield f"{at}of and less must be two measurements of one quantity"
     elif kinds:

@@ -19,7 +19,6 @@ from benchmeter.conformity.verdict import (
     Reason,
     Rule,
 )
-from benchmeter.quantities.units import kind_of
 
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it
     from benchmeter.parts.part_kind import PartKind
@@ -48,7 +47,7 @@ class LeadOffsets:
     def of(self, measurement: Measurement) -> Decimal:
         """What is subtracted from a reading of this measurement; SI."""
         of_kind = {"capacitance": self.farad, "resistance": self.ohm}
-        return of_kind.get(kind_of(measurement.quantity), Decimal(0))
+        return of_kind.get(measurement.quantity.kind, Decimal(0))
 
 
 def judge_shown(

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from decimal import Context, Decimal
 
 from benchmeter.errors import InputError
-from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
 
 __all__ = [
+    "GAUGE_PRESSURE",
     "UNITS",
     "Unit",
     "find_unit",
-    "kind_of",
-    "of_other_current",
     "parse_value",
     "resolution_of",
     "split_value",
@@ -63,6 +61,9 @@ _EXACTLY = Context(prec=100)
 _FAHRENHEIT = _EXACTLY.divide(Decimal(5), Decimal(9))
 # A pound-force per square inch: 0.45359237 kg × 9.80665 m/s² / (0.0254 m)² (NIST SP 811, B.8).
 _PSI = _EXACTLY.divide(Decimal("4.4482216152605"), Decimal("0.00064516"))
+_PER_HOUR = _EXACTLY.divide(Decimal(1), Decimal(3600))
+# A cubic foot, (0.3048 m)³, per minute (NIST SP 811, B.8).
+_CFM = _EXACTLY.divide(Decimal("0.028316846592"), Decimal(60))
 
 UNITS: dict[str, Unit] = {
     **_decimal("capacitance", "farad", {"pF": -12, "nF": -9, "µF": -6, "mF": -3, "F": 0}),
@@ -75,10 +76,18 @@ UNITS: dict[str, Unit] = {
     **_decimal("pressure", "pascal", {"Pa": 0, "kPa": 3}),
     "bar": Unit("bar", "pressure", Decimal(100_000), "bar"),
     "psi": Unit("psi", "pressure", _PSI, "psi"),
+    **_decimal("gauge pressure", "pascal_gauge", {"Pag": 0, "kPag": 3}),
+    "barg": Unit("barg", "gauge pressure", Decimal(100_000), "bar_gauge"),
+    "psig": Unit("psig", "gauge pressure", _PSI, "psig"),
+    "m³/s": Unit("m³/s", "airflow", Decimal(1), "cubic_meter_per_second"),
+    "m³/h": Unit("m³/h", "airflow", _PER_HOUR, "cubic_meter_per_hour"),
+    "l/s": Unit("l/s", "airflow", Decimal("0.001"), "liter_per_second"),
+    "cfm": Unit("cfm", "airflow", _CFM, "cubic_foot_per_minute"),
     **_decimal("time", "second", {"ms": -3, "s": 0}),
     "min": Unit("min", "time", Decimal(60), "minute"),
     "h": Unit("h", "time", Decimal(3600), "hour"),
     "%": Unit("%", "ratio", Decimal("0.01"), "percent"),
+    "%RH": Unit("%RH", "relative humidity", Decimal("0.01"), "percent"),
     "K": Unit("K", "temperature", Decimal(1), "kelvin"),
     "°C": Unit("°C", "temperature", Decimal(1), "degree_Celsius", Decimal("273.15")),
     "°F": Unit("°F", "temperature", _FAHRENHEIT, "degree_Fahrenheit", Decimal("459.67")),
@@ -87,25 +96,8 @@ UNITS: dict[str, Unit] = {
 }
 """Every unit by the symbol that we print."""
 
-_KIND: dict[Quantity, str] = {
-    Quantity.CAPACITANCE: "capacitance",
-    Quantity.RESISTANCE: "resistance",
-    Quantity.CONTINUITY: "resistance",
-    Quantity.VOLTAGE_DC: "voltage",
-    Quantity.VOLTAGE_AC: "voltage",
-    Quantity.DIODE: "voltage",
-    Quantity.CURRENT_DC: "current",
-    Quantity.CURRENT_AC: "current",
-    Quantity.TEMPERATURE: "temperature",
-    Quantity.FREQUENCY: "frequency",
-    Quantity.DUTY: "ratio",
-    Quantity.PRESSURE: "pressure",
-}
-
-_CURRENT_SIGNS = {  # what a unit may say beside itself
-    "dc": {Quantity.VOLTAGE_DC, Quantity.CURRENT_DC, Quantity.DIODE},
-    "ac": {Quantity.VOLTAGE_AC, Quantity.CURRENT_AC},
-}
+GAUGE_PRESSURE = "gauge pressure"
+"""A kind of its own: to an absolute pressure it lacks the pressure around."""
 
 # Spellings whose letter case carries no meaning (mF and MF, mohm and Mohm do).
 _FOLDED: dict[str, str] = {
@@ -116,8 +108,11 @@ _FOLDED: dict[str, str] = {
     "min": "min", "h": "h", "%": "%", "k": "K", "degc": "°C", "c": "°C", "°c": "°C", "℃": "°C",
     "degf": "°F", "°f": "°F", "℉": "°F", "kohm": "kΩ", "kω": "kΩ", "ohm": "Ω", "ohms": "Ω",
     "ω": "Ω", "gohm": "GΩ", "w": "W", "watt": "W", "watts": "W", "kw": "kW", "va": "VA",
-    "kva": "kVA", "psi": "psi", "psig": "psi", "bar": "bar", "barg": "bar", "pa": "Pa",
-    "kpa": "kPa", "deltac": "Δ°C", "deltaf": "Δ°F", "deltadegc": "Δ°C", "deltadegf": "Δ°F",
+    "kva": "kVA", "psi": "psi", "psia": "psi", "psig": "psig", "bar": "bar", "bara": "bar",
+    "barg": "barg", "pa": "Pa", "paa": "Pa", "pag": "Pag", "kpa": "kPa", "kpaa": "kPa",
+    "kpag": "kPag", "%rh": "%RH", "cfm": "cfm", "m³/h": "m³/h", "m3/h": "m³/h", "m³/s": "m³/s",
+    "m3/s": "m³/s", "l/s": "l/s",
+    "deltac": "Δ°C", "deltaf": "Δ°F", "deltadegc": "Δ°C", "deltadegf": "Δ°F",
     "δ°c": "Δ°C", "δ°f": "Δ°F", "deltak": "Δ°C", "kv": "kV", "uv": "µV", "µv": "µV", "ua": "µA",
     "µa": "µA",
 }  # fmt: skip
@@ -133,7 +128,8 @@ def find_unit(text: str, kind: str = "") -> Unit:
     Args:
         text: as written by a person or a meter; both micro signs and both ohm signs are read.
         kind: expected kind. It settles "F": farad where a capacitance, Fahrenheit where a
-            temperature is expected. "mF" is refused: labels mean microfarad by it, standards
+            temperature is expected; and "psi": gauge where a gauge pressure is expected, else
+            absolute. "mF" is refused: labels mean microfarad by it, standards
             millifarad.
 
     Raises:
@@ -155,20 +151,11 @@ def find_unit(text: str, kind: str = "") -> Unit:
             f"The unit “{shown}” is not known here.", "Write for example µF, V, Ω, °C."
         )
     unit = UNITS[found]
+    if kind == GAUGE_PRESSURE and unit.kind == "pressure" and name.lower() == found.lower():
+        unit = UNITS[f"{found}g"]  # a plain psi counts as the gauge does; psia does not
     if kind and unit.kind != kind:
         raise InputError(f"“{shown}” is a unit of {unit.kind}, not of {kind}.")
     return unit
-
-
-def kind_of(quantity: Quantity) -> str:
-    """The kind of unit that measures `quantity`."""
-    return _KIND[quantity]
-
-
-def of_other_current(name: str, quantity: Quantity) -> bool:
-    """Whether a unit as written says DC where AC is measured, or AC where DC is: "VAC"."""
-    said = name.lower().replace(" ", "")[-2:]
-    return said in _CURRENT_SIGNS and quantity not in _CURRENT_SIGNS[said]
 
 
 def split_value(text: str) -> tuple[str, str]:

@@ -11,13 +11,13 @@ from typing import Any
 import msgspec
 import numpy as np
 
-from benchmeter.quantities.quantity import SI_UNIT, Quantity
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import Unit
 from benchmeter.readings.events import Event
 from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
-from benchmeter.reports.session_record import SHOWN_IN, ChannelRecord, local_start, read_record
+from benchmeter.reports.session_record import ChannelRecord, local_start, read_record
 from benchmeter.words.events import event_words
 
 __all__ = ["record_json", "session_json"]
@@ -88,12 +88,12 @@ def _channel(channel: ChannelRecord, *, readings: bool) -> dict[str, Any]:
 
 def _summary(quantity: Quantity | None, samples: Samples) -> dict[str, Any]:
     """What is measured and how often; lowest and highest only where all is of one quantity."""
-    unit = SHOWN_IN[quantity] if quantity else None
+    unit = quantity.plain_unit if quantity else None
     with_value = samples.value[~np.isnan(samples.value)]
     return {
         "quantity": quantity.value if quantity else None,
         "unit": _symbol(quantity),
-        "si_unit": SI_UNIT[quantity] if quantity else None,
+        "si_unit": quantity.row.si_unit if quantity else None,
         "count": len(samples),
         "without_value": len(samples) - len(with_value),
         "lowest": _shown(float(with_value.min()), unit) if len(with_value) else None,
@@ -102,7 +102,7 @@ def _summary(quantity: Quantity | None, samples: Samples) -> dict[str, Any]:
 
 
 def _readings(quantity: Quantity | None, samples: Samples) -> Iterator[dict[str, Any]]:
-    unit = SHOWN_IN[quantity] if quantity else None
+    unit = quantity.plain_unit if quantity else None
     rows = zip(
         samples.time_ns.tolist(),
         samples.value.tolist(),
@@ -121,7 +121,7 @@ def _readings(quantity: Quantity | None, samples: Samples) -> Iterator[dict[str,
 
 
 def _symbol(quantity: Quantity | None) -> str | None:
-    return SHOWN_IN[quantity].symbol if quantity else None
+    return quantity.plain_unit.symbol if quantity else None
 
 
 def _shown(value_si: float, unit: Unit | None) -> float | None:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from benchmeter.checking.check import PartCheck
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import not_tested, unjudged_parts
-from benchmeter.reports.session_record import SHOWN_IN, Record, Stretch, read_record
+from benchmeter.reports.session_record import Record, Stretch, read_record
 from benchmeter.words.conclusions import conclusion_why
 from benchmeter.words.events import event_words
 from benchmeter.words.meters import bias_notes, reference_check_words
@@ -72,7 +72,7 @@ def _stretch(stretch: Stretch) -> str:
         return f"{words}, what was measured is not known"
     if not len(known):
         return f"{words} of {quantity.value}, none with a value"
-    unit = SHOWN_IN[quantity].symbol
+    unit = quantity.plain_unit.symbol
     low, high = (exact_text(Decimal(repr(float(v))), unit) for v in (known.min(), known.max()))
     return f"{words} of {quantity.value}, {low} to {high} {unit}"
 

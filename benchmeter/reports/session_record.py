@@ -9,29 +9,12 @@ from benchmeter.checking.check import PartCheck
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import UNITS, Unit
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
 
-__all__ = ["SHOWN_IN", "ChannelRecord", "Record", "Stretch", "local_start", "read_record"]
-
-SHOWN_IN: dict[Quantity, Unit] = {
-    Quantity.CAPACITANCE: UNITS["µF"],
-    Quantity.TEMPERATURE: UNITS["°C"],
-    Quantity.RESISTANCE: UNITS["Ω"],
-    Quantity.CONTINUITY: UNITS["Ω"],
-    Quantity.VOLTAGE_DC: UNITS["V"],
-    Quantity.VOLTAGE_AC: UNITS["V"],
-    Quantity.DIODE: UNITS["V"],
-    Quantity.CURRENT_DC: UNITS["A"],
-    Quantity.CURRENT_AC: UNITS["A"],
-    Quantity.FREQUENCY: UNITS["Hz"],
-    Quantity.DUTY: UNITS["%"],
-    Quantity.PRESSURE: UNITS["kPa"],
-}
-"""The unit in which a record tells each quantity."""
+__all__ = ["ChannelRecord", "Record", "Stretch", "local_start", "read_record"]
 
 _EARLIEST_NS, _LATEST_NS = -(2**63), 2**63 - 1
 

@@ -22,8 +22,8 @@ from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import BenchSetup, Role
-from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import kind_of, of_other_current, parse_value, resolution_of, to_si
+from benchmeter.quantities.quantity import Quantity, of_other_current
+from benchmeter.quantities.units import parse_value, resolution_of, to_si
 from benchmeter.quantities.writing import clip
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import Event, EventKind
@@ -376,7 +376,7 @@ class MeasuringChain:
                 f"“{clip(command.text.strip())}” says nothing of {quantity.value}.",
                 "Set the meter to DC volts, and type what it shows then.",
             )
-        number, unit = parse_value(command.text, kind_of(quantity), default)
+        number, unit = parse_value(command.text, quantity.kind, default)
         value = to_si(number, unit)
         if role is Role.RESIDUAL:
             return Outcome(now, events=(event,), made_safe=MadeSafe(now, value, typed=True))

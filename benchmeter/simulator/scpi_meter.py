@@ -1,5 +1,6 @@
 """A meter that is asked in SCPI (IEEE 488.2 messages over a serial line)."""
 
+import re
 from collections import deque
 
 from benchmeter.quantities.quantity import Quantity
@@ -12,13 +13,6 @@ _LONGEST = 256
 _END = b"\r\n"
 _TALK_NS = 4_000_000  # from a question to the answer that needs no measuring
 
-_NAMES = {
-    Quantity.CAPACITANCE: "CAP",
-    Quantity.VOLTAGE_DC: "VOLT",
-    Quantity.VOLTAGE_AC: "VOLT:AC",
-    Quantity.CURRENT_AC: "CURR:AC",
-    Quantity.RESISTANCE: "RES",
-}  # SCPI-1999 vol. 2 cl. 18, short forms
 _OVERLOAD = "+9.90000000E+37"  # SCPI-1999 vol. 1 cl. 7.2.1.4
 _NO_ERROR = '+0,"No error"'
 _UNDEFINED_HEADER = '-113,"Undefined header"'
@@ -36,6 +30,11 @@ def nr3(display: Display) -> str:
     digits = f"{abs(display.counts):04d}"
     sign = "-" if display.counts < 0 else "+"
     return f"{sign}{digits[0]}.{digits[1:]}E{display.exponent + 3:+03d}"
+
+
+def _name(function: Quantity) -> str:
+    """In its short form, as meters tell it."""
+    return re.sub("[a-z]", "", function.row.scpi[0])
 
 
 class ScpiMeter:
@@ -79,7 +78,7 @@ class ScpiMeter:
                 self._errors.clear()
             case "*RST" | "SYST:REM" | "SYST:LOC":
                 pass
-            case _ if header == f"CONF:{_NAMES[self._function(now_ns)]}":
+            case _ if header == f"CONF:{_name(self._function(now_ns))}":
                 pass
             case "CONF:VOLT:DC" if self._function(now_ns) is Quantity.VOLTAGE_DC:
                 pass
@@ -100,7 +99,7 @@ class ScpiMeter:
             case "READ?":
                 return nr3(self._measuring.show(now_ns))
             case "FUNC?" | "SENS:FUNC?":
-                return f'"{_NAMES[self._function(now_ns)]}"'
+                return f'"{_name(self._function(now_ns))}"'
             case _:
                 return self._errors.popleft() if self._errors else _NO_ERROR
 

@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal
 from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import UNITS, find_unit, kind_of, split_value, to_si
+from benchmeter.quantities.units import UNITS, find_unit, split_value, to_si
 from benchmeter.readings.reading import Reading, Status
 
 __all__ = [
@@ -49,18 +49,6 @@ _MOST_DIGITS = 12  # no label and no meter has more
 _HUGE = Decimal(10) ** 15  # no such reading exists; it is written with its power of ten
 _MOST_DECIMALS = 12
 _SIGNIFICANT = 4  # digits of a value whose resolution is not known
-
-# Units of a kind by the least value that they are used for, in SI. Capacitance of motor parts is
-# written in µF, however large.
-_LADDER: dict[str, tuple[tuple[float, str], ...]] = {
-    "capacitance": ((1e-9, "µF"), (1e-12, "nF"), (0, "µF")),
-    "resistance": ((1e9, "GΩ"), (1e6, "MΩ"), (1e3, "kΩ"), (0, "Ω")),
-    "voltage": ((1e3, "kV"), (0.1, "V"), (1e-9, "mV"), (0, "V")),
-    "current": ((0.1, "A"), (1e-9, "mA"), (0, "A")),
-    "frequency": ((1e6, "MHz"), (1e3, "kHz"), (0, "Hz")),
-    "ratio": ((0, "%"),),
-    "pressure": ((0, "kPa"),),
-}
 
 
 def in_unit(si: Decimal, symbol: str) -> Decimal:
@@ -243,7 +231,7 @@ def reading_text(
         return "OL", ""
     if reading.value is None or not math.isfinite(reading.value):
         return NOTHING, ""
-    kind = kind_of(quantity)
+    kind = quantity.kind
     own = _as_written(reading, kind)
     if own is not None and (kind != "temperature" or own[1] == temperature_unit):
         number, symbol = own
@@ -255,7 +243,7 @@ def reading_text(
         decimals = _temperature_decimals(reading.resolution, temperature_unit)
         return number_text(value, decimals, decimal_sign=decimal_sign), temperature_unit
     size = abs(reading.value)
-    symbol = next(name for least, name in _LADDER[kind] if size >= least)
+    symbol = next(name for least, name in quantity.row.ladder if size >= least)
     value = in_unit(_decimal(reading.value), symbol)
     if reading.resolution is not None and reading.resolution > 0:
         decimals = _decimals_of(in_unit(_decimal(reading.resolution), symbol))

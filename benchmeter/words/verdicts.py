@@ -33,19 +33,14 @@ _IN_WORDS = {
     Verdict.NO_READING: "Not measured.",
 }
 
-_SET_TO = {
-    Quantity.CAPACITANCE: "capacitance",
+_SET_TO = {  # where the trade says it in another word
     Quantity.RESISTANCE: "ohms",
     Quantity.VOLTAGE_DC: "DC volts",
     Quantity.VOLTAGE_AC: "AC volts",
     Quantity.CURRENT_DC: "DC amps",
     Quantity.CURRENT_AC: "AC amps",
-    Quantity.TEMPERATURE: "temperature",
     Quantity.FREQUENCY: "hertz",
     Quantity.DIODE: "diode test",
-    Quantity.CONTINUITY: "continuity",
-    Quantity.DUTY: "duty cycle",
-    Quantity.PRESSURE: "pressure",
 }
 
 _NO_VALUE = {
@@ -74,7 +69,7 @@ def verdict_in_words(word: Verdict) -> str:
 
 def set_to(quantity: Quantity) -> str:
     """What the meter's knob must point at: "ohms", "AC volts"."""
-    return _SET_TO[quantity]
+    return _SET_TO.get(quantity, quantity.value)
 
 
 def why(verdict: MeasurementVerdict) -> str:

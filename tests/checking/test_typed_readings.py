@@ -21,7 +21,7 @@ CONTACT = Measurement("closed", None, None, D(1), Quantity.RESISTANCE, "Ω", Non
 VOLTS = Measurement("volts", D(24), D(20), D(26), Quantity.VOLTAGE_AC, "V")
 EMF = Measurement("emf", None, None, None, Quantity.VOLTAGE_DC, "mV", None, Verdict.OPEN)
 PROBE = Measurement("probe", None, None, None, Quantity.TEMPERATURE, "°F")
-PRESSURE = Measurement("opens", None, D(1), D("1e7"), Quantity.PRESSURE, "psi")
+PRESSURE = Measurement("opens", None, D(1), D("1e7"), Quantity.GAUGE_PRESSURE, "psig")
 BLEED = Measurement(
     "bleed", None, D(13500), D(22000), Quantity.RESISTANCE, "kΩ", D(10), Verdict.OPEN
 )
@@ -108,7 +108,7 @@ def test_what_is_no_value_says_why(text, section, reason):
         ("0.5", BLEED, r"Add .*0.5 kΩ or 0.5 Ω"),
         ("4.1", EMF, r"Add .*4.1 mV or 4.1 V"),
         ("77", PROBE, r"Add .*77 °F or 77 °C"),
-        ("610", PRESSURE, r"Add .*610 psi"),
+        ("610", PRESSURE, r"Add .*610 psig"),
     ],
 )
 def test_what_decides_nothing_is_refused_in_words(text, section, says):

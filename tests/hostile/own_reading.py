@@ -40,8 +40,12 @@ KINDS: dict[str, dict[str, tuple[Fraction, Fraction]]] = {
             "w": _ONE, "watt": _ONE, "watts": _ONE, "kw": _KILO, "va": _ONE, "kva": _KILO,
         },
         "pressure": {
-            "pa": _ONE, "kpa": _KILO, "bar": Fraction(100_000), "barg": Fraction(100_000),
-            "psi": _PSI, "psig": _PSI,
+            "pa": _ONE, "kpa": _KILO, "bar": Fraction(100_000), "psi": _PSI,
+            "paa": _ONE, "kpaa": _KILO, "bara": Fraction(100_000), "psia": _PSI,
+        },
+        "gauge pressure": {
+            "pa": _ONE, "kpa": _KILO, "bar": Fraction(100_000), "psi": _PSI,
+            "pag": _ONE, "kpag": _KILO, "barg": Fraction(100_000), "psig": _PSI,
         },
         "time": {"ms": _MILLI, "s": _ONE, "sec": _ONE, "min": Fraction(60), "h": Fraction(3600)},
         "ratio": {"%": Fraction(1, 100)},

@@ -37,7 +37,7 @@ from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import UNITS, kind_of
+from benchmeter.quantities.units import UNITS
 from benchmeter.reports.tag_code import parse_tag_code, tag_code
 from tests.fakes.refusals import said
 from tests.hostile.own_reading import number, si
@@ -243,7 +243,7 @@ def _typed_of(section: Measurement, text: str) -> None:
     said, measured = text.strip().lower()[-2:], section.quantity.value
     assert not (said == "dc" and "AC" in measured), (text, measured)
     assert not (said == "ac" and "DC" in measured), (text, measured)
-    _is(found.value_si, si(text, kind_of(section.quantity), section.unit), text)
+    _is(found.value_si, si(text, section.quantity.kind, section.unit), text)
 
 
 _TERM = re.compile(r"([0-9.,]+)\s*%")
@@ -271,7 +271,7 @@ def _accuracy_line(line: Accuracy, text: str) -> None:
     shares = _TERM.findall(text)
     assert len(shares) <= 1, text
     assert Fraction(line.percent) == (number(shares[0]) if shares else 0), text
-    of = {q.value: kind_of(q) for q in Quantity}.get(line.holds_for, line.holds_for)
+    of = {q.value: q.kind for q in Quantity}.get(line.holds_for, line.holds_for)
     of = of or "capacitance"
     for worth in _WORTH.findall(text):
         kind = "temperature difference" if of == "temperature" else of
@@ -283,7 +283,7 @@ def _accuracy_line(line: Accuracy, text: str) -> None:
 
 
 def _a_quantity(line: Accuracy) -> Quantity:
-    fitting = (q for q in Quantity if line.holds_for in ("", q.value, kind_of(q)))
+    fitting = (q for q in Quantity if line.holds_for in ("", q.value, q.kind))
     return next(fitting)
 
 

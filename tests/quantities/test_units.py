@@ -9,11 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmeter.errors import InputError
-from benchmeter.quantities.quantity import SI_UNIT, Quantity
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import (
     UNITS,
     find_unit,
-    kind_of,
     parse_value,
     resolution_of,
     split_value,
@@ -29,10 +28,21 @@ _SI = {
     "frequency": "hertz",
     "time": "second",
     "ratio": "dimensionless",
+    "relative humidity": "dimensionless",
+    "airflow": "meter ** 3 / second",
+    "gauge pressure": "pascal",
     "power": "watt",
     "pressure": "pascal",
     "temperature": "kelvin",
     "temperature difference": "kelvin",
+}
+
+
+_NAMED_HERE = {  # what the reference library has no name for
+    "cubic_meter_per_second": "meter ** 3 / second",
+    "cubic_meter_per_hour": "meter ** 3 / hour",
+    "liter_per_second": "liter / second",
+    "cubic_foot_per_minute": "foot ** 3 / minute",
 }
 
 
@@ -46,7 +56,8 @@ def registry() -> "pint.UnitRegistry":
 def test_every_unit_agrees_with_the_reference_library(registry, symbol, number):
     """Source: pint's default registry (BIPM SI brochure factors)."""
     unit = UNITS[symbol]
-    unit_of_pint = registry.percent if unit.kind == "ratio" else registry.Unit(unit.definition)
+    name = "psi" if unit.symbol == "psig" else unit.definition.removesuffix("_gauge")
+    unit_of_pint = registry.Unit(_NAMED_HERE.get(name, name))
     reference = registry.Quantity(float(number), unit_of_pint).to(_SI[unit.kind]).magnitude
     assert to_si(Decimal(number), unit) == pytest.approx(reference, rel=1e-12, abs=1e-15)
 
@@ -94,6 +105,18 @@ def test_f_is_farad_or_fahrenheit_by_what_is_expected():
     assert find_unit("F", "temperature").symbol == "°F"
     with refused(InputError, match="farad or Fahrenheit"):
         find_unit("F")
+
+
+@pytest.mark.parametrize("unit", ["psi", "bar", "kPa", "Pa"])
+def test_gauge_and_absolute_pressure_are_units_of_their_own(unit):
+    """A superheat from the one taken for the other would be wrong by an atmosphere."""
+    absolute, gauge = UNITS[unit], UNITS[f"{unit}g"]
+    assert find_unit(unit) is find_unit(f"{unit}a") is find_unit(unit, "pressure") is absolute
+    assert find_unit(f"{unit}g") is find_unit(unit, "gauge pressure") is gauge
+    assert (absolute.scale, absolute.kind) != (gauge.scale, gauge.kind)
+    for name, kind in ((f"{unit}g", "pressure"), (f"{unit}a", "gauge pressure")):
+        with refused(InputError, match=f"{name}” is a unit of"):
+            find_unit(name, kind)
 
 
 def test_a_unit_of_another_kind_is_refused():
@@ -193,12 +216,10 @@ def test_resolution_of_a_temperature_is_a_difference():
     assert resolution_of(Decimal("86.0"), UNITS["°F"]) == pytest.approx(0.1 * 5 / 9, rel=1e-15)
 
 
-def test_every_quantity_has_a_kind_of_unit_in_its_si_unit():
+def test_every_quantity_has_a_unit_that_is_its_si_unit():
     for quantity in Quantity:
-        kind = kind_of(quantity)
-        assert (
-            any(u.kind == kind and u.scale == 1 for u in UNITS.values()) or SI_UNIT[quantity] == "1"
-        )
+        kind, si = quantity.kind, quantity.row.si_unit
+        assert si == "1" or any(u.kind == kind and u.scale == 1 for u in UNITS.values())
 
 
 @given(st.text(max_size=60))

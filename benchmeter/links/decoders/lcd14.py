@@ -25,7 +25,7 @@ from benchmeter.links.decoders.shown_number import (
     shown_indication,
     wrong_function,
 )
-from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.quantity import Quantity, quantity_told_by
 from benchmeter.quantities.units import UNITS, Unit, find_unit, resolution_of
 from benchmeter.readings.reading import Garbled, Indication, Status
 
@@ -50,6 +50,9 @@ class _Shown:
     digits: str
     signs: frozenset[str]
 
+
+_WITH_CURRENT = ("voltage", "current", "frequency", "ratio")
+"""Kinds of units beside which AC or DC may be shown: that of a frequency, too."""
 
 _SIGNS: dict[int, tuple[str, str, str, str]] = {
     1: ("AC", "DC", "auto", "link"),
@@ -188,29 +191,20 @@ def _checked(digits: str) -> str:
 
 def _quantity(unit: Unit, signs: frozenset[str]) -> Quantity | None:
     """What is measured; None where the display leaves it open."""
-    kinds = signs & {"AC", "DC"}
-    direct = {
-        "capacitance": Quantity.CAPACITANCE,
-        "resistance": Quantity.CONTINUITY if "beep" in signs else Quantity.RESISTANCE,
-        "temperature": Quantity.TEMPERATURE,
-    }
-    if len(kinds) == 2 or (kinds and unit.kind in direct):
+    currents = signs & {"AC", "DC"}
+    if len(currents) == 2 or (currents and unit.kind not in _WITH_CURRENT):
         raise _Unreadable("the display shows AC or DC where it cannot be")
     if "diode" in signs:
         if unit.kind != "voltage":
             raise _Unreadable("the display shows a diode without volts")
         return Quantity.DIODE
-    if unit.kind in direct:
-        return direct[unit.kind]
-    alone = {"frequency": Quantity.FREQUENCY, "ratio": Quantity.DUTY}
-    if unit.kind in alone:
-        return alone[unit.kind]
-    return {
-        ("voltage", "AC"): Quantity.VOLTAGE_AC,
-        ("voltage", "DC"): Quantity.VOLTAGE_DC,
-        ("current", "AC"): Quantity.CURRENT_AC,
-        ("current", "DC"): Quantity.CURRENT_DC,
-    }.get((unit.kind, next(iter(kinds), "")))
+    if unit.kind == "resistance" and "beep" in signs:
+        return Quantity.CONTINUITY
+    if unit.kind == "frequency":
+        return Quantity.FREQUENCY
+    if unit.kind == "ratio":
+        return Quantity.DUTY
+    return quantity_told_by(unit.kind, next(iter(currents), ""))
 
 
 def _text(digits: str, unit: Unit, signs: frozenset[str]) -> str:

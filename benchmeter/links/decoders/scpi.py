@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -22,7 +22,7 @@ from benchmeter.links.decoders.shown_number import (
     wrong_function,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import find_unit, kind_of, resolution_of
+from benchmeter.quantities.units import find_unit, resolution_of
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = ["ScpiDecoder", "function_named"]
@@ -32,27 +32,19 @@ __all__ = ["ScpiDecoder", "function_named"]
 _INFINITY = Decimal("9.89E37")
 _NOT_A_NUMBER = (Decimal("9.905E37"), Decimal("9.915E37"))
 
-_NODES: dict[tuple[tuple[str, str], ...], Quantity] = {
-    (("VOLT", "VOLTAGE"),): Quantity.VOLTAGE_DC,
-    (("VOLT", "VOLTAGE"), ("DC", "DC")): Quantity.VOLTAGE_DC,
-    (("VOLT", "VOLTAGE"), ("AC", "AC")): Quantity.VOLTAGE_AC,
-    (("CURR", "CURRENT"),): Quantity.CURRENT_DC,
-    (("CURR", "CURRENT"), ("DC", "DC")): Quantity.CURRENT_DC,
-    (("CURR", "CURRENT"), ("AC", "AC")): Quantity.CURRENT_AC,
-    (("RES", "RESISTANCE"),): Quantity.RESISTANCE,
-    (("FRES", "FRESISTANCE"),): Quantity.RESISTANCE,
-    (("CAP", "CAPACITANCE"),): Quantity.CAPACITANCE,
-    (("TEMP", "TEMPERATURE"),): Quantity.TEMPERATURE,
-    (("FREQ", "FREQUENCY"),): Quantity.FREQUENCY,
-    (("DIOD", "DIODE"),): Quantity.DIODE,
-    (("CONT", "CONTINUITY"),): Quantity.CONTINUITY,
-}
+
+def _spellings(name: str) -> Iterator[str]:
+    """A function's name with each node in its short or its long form."""
+    nodes = ((re.sub("[a-z]", "", node), node.upper()) for node in name.split(":"))
+    return map(":".join, itertools.product(*nodes))
+
+
 _FUNCTIONS = {
-    ":".join(spelling): quantity
-    for nodes, quantity in _NODES.items()
-    for spelling in itertools.product(*nodes)
+    spelling: quantity
+    for quantity in Quantity
+    for name in quantity.row.scpi
+    for spelling in _spellings(name)
 }
-"""Names of functions in short and long form (SCPI-1999 volume 2, SENSe:FUNCtion, from memory)."""
 
 
 # "CONF?" tells range and resolution behind the function.
@@ -234,7 +226,7 @@ def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Gar
     unit = base_unit(quantity, field)
     if suffix:
         try:
-            unit = find_unit(suffix, kind_of(quantity))
+            unit = find_unit(suffix, quantity.kind)
         except InputError as why:
             return Garbled(f"the unit does not fit: {why.user_text()}", b"")
     if _NOT_A_NUMBER[0] <= abs(number) < _NOT_A_NUMBER[1]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import UNITS, Unit, kind_of, to_si
+from benchmeter.quantities.units import Unit, to_si
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = [
@@ -20,18 +20,6 @@ __all__ = [
 
 _NUMBER = re.compile(r"([+-]?) *((?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?)", re.ASCII)
 _LONGEST_NUMBER = 40
-
-# What the number on the wire means where neither the wire nor the profile names a unit.
-_BASE: dict[str, Unit] = {
-    "capacitance": UNITS["F"],
-    "resistance": UNITS["Ω"],
-    "voltage": UNITS["V"],
-    "current": UNITS["A"],
-    "temperature": UNITS["°C"],
-    "frequency": UNITS["Hz"],
-    "ratio": UNITS["%"],
-    "pressure": UNITS["Pa"],
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +50,9 @@ def base_unit(quantity: Quantity, field: ShownField | None = None) -> Unit:
 
     The base unit of temperature is °C, that of a ratio %: so meters send them.
     """
-    kind = kind_of(quantity)
-    if field is not None and field.unit is not None and field.unit.kind == kind:
+    if field is not None and field.unit is not None and field.unit.kind == quantity.kind:
         return field.unit
-    return _BASE[kind]
+    return quantity.wire_unit
 
 
 def shown_number(text: str) -> Decimal | None:
@@ -100,13 +87,14 @@ def shown_indication(
     value = to_si(number, unit)
     if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
         return Garbled("the number is too large or too small to be one", text.encode())
-    limited = field.unit is None or field.unit.kind == kind_of(quantity)
+    limited = field.unit is None or field.unit.kind == quantity.kind
     plausible = not limited or (
         value not in field.doubtful
         and (field.lowest is None or value >= field.lowest)
         and (field.highest is None or value <= field.highest)
     )
-    if quantity is Quantity.TEMPERATURE and value < 0:  # below absolute zero
+    least = quantity.row.least_si
+    if least is not None and value < least:
         plausible = False
     return Indication(
         field.name,

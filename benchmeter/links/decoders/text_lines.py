@@ -12,27 +12,13 @@ from benchmeter.links.decoders.shown_number import (
     shown_number,
     wrong_function,
 )
-from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import Unit, find_unit, kind_of, resolution_of
+from benchmeter.quantities.quantity import Quantity, quantity_told_by
+from benchmeter.quantities.units import Unit, find_unit, resolution_of
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = ["TextDecoder", "compiled", "group_of"]
 
 _CURRENT_KIND = re.compile(r"(.*?) ?(AC|DC)", re.ASCII | re.IGNORECASE)
-
-# Not here: units that leave open what is measured. Volts of which kind, per cent of what?
-_BY_KIND = {
-    "capacitance": Quantity.CAPACITANCE,
-    "resistance": Quantity.RESISTANCE,
-    "temperature": Quantity.TEMPERATURE,
-    "frequency": Quantity.FREQUENCY,
-}
-_BY_CURRENT = {
-    ("voltage", "AC"): Quantity.VOLTAGE_AC,
-    ("voltage", "DC"): Quantity.VOLTAGE_DC,
-    ("current", "AC"): Quantity.CURRENT_AC,
-    ("current", "DC"): Quantity.CURRENT_DC,
-}
 
 
 def compiled(pattern: str) -> re.Pattern[str]:
@@ -139,7 +125,7 @@ class TextDecoder:
             except InputError as why:
                 return Garbled(why.user_text(), b"")
             if quantity is not None and (
-                unit.kind != kind_of(quantity) or said not in (None, quantity)
+                unit.kind != quantity.kind or said not in (None, quantity)
             ):
                 return wrong_function(field, said, text)
             quantity = quantity or said
@@ -165,7 +151,7 @@ def _unit_and_quantity(suffix: str, field: ShownField) -> tuple[Unit, Quantity |
     match = _CURRENT_KIND.fullmatch(name)
     if match and match[1]:
         name, current = match[1], match[2].upper()
-    kind = kind_of(field.quantity) if field.quantity else ""
+    kind = field.quantity.kind if field.quantity else ""
     try:
         unit = find_unit(name, kind)
     except InputError:
@@ -173,13 +159,13 @@ def _unit_and_quantity(suffix: str, field: ShownField) -> tuple[Unit, Quantity |
             raise
         unit = find_unit(name)
     if current:
-        said = _BY_CURRENT.get((unit.kind, current))
+        said = quantity_told_by(unit.kind, current)
         if said is None:
             raise InputError(f"“{suffix.strip()}” is not a unit.")
         return unit, said
     if kind and unit.kind == kind:
         return unit, None
-    return unit, _BY_KIND.get(unit.kind)
+    return unit, quantity_told_by(unit.kind)
 
 
 def _word(text: str) -> str:

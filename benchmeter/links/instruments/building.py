@@ -23,7 +23,7 @@ from benchmeter.links.instruments.profile import (
     TextFormat,
 )
 from benchmeter.links.ports.source import Conversation
-from benchmeter.quantities.units import Unit, find_unit, kind_of, to_si
+from benchmeter.quantities.units import Unit, find_unit, to_si
 
 __all__ = ["conversation_for", "decoder_for"]
 
@@ -73,7 +73,7 @@ def conversation_for(profile: Profile) -> Conversation:
 def _field(channel: ChannelOfProfile) -> ShownField:
     unit: Unit | None = None
     if channel.unit:
-        unit = find_unit(channel.unit, kind_of(channel.quantity) if channel.quantity else "")
+        unit = find_unit(channel.unit, channel.quantity.kind if channel.quantity else "")
     limits = unit or (base_unit(channel.quantity) if channel.quantity else None)
 
     def si(limit: float | None) -> float | None:

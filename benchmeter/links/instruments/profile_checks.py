@@ -18,13 +18,9 @@ from benchmeter.links.instruments.profile import (
     ScpiFormat,
     TextFormat,
 )
-from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import find_unit, kind_of
+from benchmeter.quantities.units import find_unit
 
 __all__ = ["faults_of"]
-
-_WITHOUT_ACCURACY = {kind_of(q) for q in (Quantity.DUTY, Quantity.PRESSURE)}
-"""No part is judged by a meter of these."""
 
 
 def faults_of(profile: Profile) -> list[str]:
@@ -72,9 +68,9 @@ def _channel_faults(profile: Profile) -> Iterator[str]:
         lowest, highest = channel.lowest, channel.highest
         if lowest is not None and highest is not None and lowest > highest:
             yield f"channels[{i}].lowest must not be above highest"
-        kind = kind_of(channel.quantity) if channel.quantity else ""
-        if channel.accuracy and kind not in _WITHOUT_ACCURACY:
-            # Parts are judged by it.
+        kind = channel.quantity.kind if channel.quantity else ""
+        judged = channel.quantity is None or channel.quantity.row.count_unit is not None
+        if channel.accuracy and judged:
             try:
                 parse_accuracy(channel.accuracy, kind)
             except InputError as why:

@@ -19,7 +19,7 @@ from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import AlikeRule, DifferenceRule, UnbalanceRule
 from benchmeter.parts.rating import limits_of, tolerance_sides, written_si
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import UNITS, kind_of
+from benchmeter.quantities.units import UNITS
 from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["conclude_alike", "conclude_difference", "conclude_unbalance"]
@@ -130,8 +130,8 @@ def _deviation(
 
 
 def _ohms(values: Sequence[Value]) -> bool:
-    ohms = kind_of(Quantity.RESISTANCE)
-    return all(kind_of(v.verdict.section.quantity) == ohms for v in values)
+    ohms = Quantity.RESISTANCE.kind
+    return all(v.verdict.section.quantity.kind == ohms for v in values)
 
 
 def _combined(values: Sequence[Value]) -> float | None:

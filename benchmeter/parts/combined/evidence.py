@@ -18,7 +18,6 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import kind_of
 
 __all__ = ["ConclusionFinding", "Evidence", "Value", "decide", "expanded", "not_measured"]
 
@@ -108,7 +107,7 @@ class Evidence:
         found = self.sections.get(name)
         if found is None or found.verdict is Verdict.PASS:
             return False
-        ohms = kind_of(found.section.quantity) == kind_of(Quantity.RESISTANCE)
+        ohms = found.section.quantity.kind == Quantity.RESISTANCE.kind
         return found.verdict is Verdict.OPEN or (ohms and found.reason is Reason.OVERLOAD)
 
 

@@ -21,7 +21,7 @@ from benchmeter.parts.combined.evidence import (
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import SensorRule
 from benchmeter.quantities.temperature import ZERO_CELSIUS_K
-from benchmeter.quantities.units import UNITS, kind_of
+from benchmeter.quantities.units import UNITS
 from benchmeter.sensors.curves import load_sensor, thermistors
 from benchmeter.sensors.resistance_curves import Platinum, Thermistor
 from benchmeter.sensors.thermistor_check import (
@@ -77,7 +77,7 @@ def conclude_sensor(rule: SensorRule, evidence: Evidence) -> Conclusion:
         sensor = load_sensor(givens[rule.sensor].word)
     except WorldError:
         return _cannot(rule, ConclusionFinding.SENSOR_UNKNOWN)
-    if kind_of(reading.verdict.section.quantity) != UNITS[sensor.unit].kind:
+    if reading.verdict.section.quantity.kind != UNITS[sensor.unit].kind:
         return _cannot(rule, ConclusionFinding.OTHER_MEASURE)
     if isinstance(sensor, Thermocouple):
         junction = evidence.value(rule.junction) if rule.junction else None

@@ -32,7 +32,8 @@ _PLAUSIBLE: dict[str, tuple[Decimal, Decimal]] = {
     "frequency": (Decimal("0.1"), Decimal("1e9")),
     "capacitance": (Decimal("1e-13"), Decimal("0.1")),
     "time": (Decimal("1e-6"), Decimal("1e8")),
-    "pressure": (Decimal(-101_325), Decimal("1e8")),
+    "pressure": (Decimal(-101_325), Decimal("1e8")),  # gauge, in kinds of before the two were apart
+    "gauge pressure": (Decimal(-101_325), Decimal("1e8")),
     "temperature": (Decimal(50), Decimal(2500)),
     "temperature difference": (Decimal("1e-6"), Decimal(1000)),
     "ratio": (Decimal("1e-9"), Decimal(1000)),

@@ -21,9 +21,8 @@ until the last digit stops walking.
 
 import itertools
 from collections import deque
-from dataclasses import dataclass
 
-from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.quantity import Quantity, Stillness
 from benchmeter.readings.reading import Reading, Status
 
 __all__ = ["SettleWindow"]
@@ -34,22 +33,8 @@ _SLACK = 1 + 1e-9
 _INSULATION_OHM = 1e6
 
 
-@dataclass(frozen=True, slots=True)
-class _Stillness:
-    """How long (ns) and how narrow (share of the mean, and SI) readings must be to be still."""
-
-    span_ns: int = 1_500_000_000
-    relative: float = 0.003
-    absolute: float = 0.0
-
-
-_USUAL = _Stillness()
-_INSULATION = _Stillness(5_000_000_000, 0.02)
-_OF_QUANTITY = {
-    Quantity.TEMPERATURE: _Stillness(20_000_000_000, 0.0, 0.3),
-    Quantity.VOLTAGE_AC: _Stillness(relative=0.01),
-    Quantity.CURRENT_AC: _Stillness(relative=0.01),
-}
+_USUAL = Stillness()
+_INSULATION = Stillness(5_000_000_000, 0.02)
 
 
 class SettleWindow:
@@ -96,11 +81,11 @@ class SettleWindow:
         allowed = max(counts, rule.relative * mean, rule.absolute)
         return width <= allowed * _SLACK and not _creeps(values)
 
-    def _rule(self) -> _Stillness:
+    def _rule(self) -> Stillness:
         last = self._readings[-1].value
         if self._quantity is Quantity.RESISTANCE and last is not None and last >= _INSULATION_OHM:
             return _INSULATION
-        return _OF_QUANTITY.get(self._quantity, _USUAL) if self._quantity else _USUAL
+        return self._quantity.row.stillness if self._quantity else _USUAL
 
     def _covered_without_first(self) -> bool:
         return (

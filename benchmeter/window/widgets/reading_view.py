@@ -34,19 +34,6 @@ _TONE = {
     ChannelStatus.STALE: "bad",
     ChannelStatus.LOST: "bad",
 }
-_UNIT_OF = {
-    Quantity.CAPACITANCE: "µF",
-    Quantity.RESISTANCE: "Ω",
-    Quantity.CONTINUITY: "Ω",
-    Quantity.VOLTAGE_DC: "V DC",
-    Quantity.VOLTAGE_AC: "V AC",
-    Quantity.CURRENT_DC: "A DC",
-    Quantity.CURRENT_AC: "A AC",
-    Quantity.FREQUENCY: "Hz",
-    Quantity.DIODE: "V",
-    Quantity.DUTY: "%",
-    Quantity.PRESSURE: "kPa",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +120,7 @@ class ReadingView(Painted):
 
     def _words(self) -> _ShownReading:
         pulse, quantity, temperature_unit, now_ns = self._state
-        unit = _UNIT_OF.get(quantity, "") if quantity is not None else ""
+        unit = _unit_of(quantity) if quantity is not None else ""
         if quantity is Quantity.TEMPERATURE:
             unit = temperature_unit
         if pulse is None:
@@ -373,6 +360,12 @@ class ReadingView(Painted):
             cell -= 1
             placed.append((cells[cell].center().x(), sign))
         return placed
+
+
+def _unit_of(quantity: Quantity) -> str:
+    """The unit, with AC or DC where that tells the quantity from another."""
+    row = quantity.row
+    return f"{row.plain_unit} {row.current}".strip() if row.told_by_unit else row.plain_unit
 
 
 def _stray(reading: Reading, quantity: Quantity) -> bool:

@@ -103,7 +103,7 @@ def test_alternating_volts_are_no_residual_voltage() -> None:
 
 @pytest.mark.parametrize(
     "line",
-    ["44.10 mF", "44.10 F", "44.10 cfm", "44.10", "1,234.5 uF", "1'234 uF", "nan uF", "٤٤ uF"],
+    ["44.10 mF", "44.10 F", "44.10 furlong", "44.10", "1,234.5 uF", "1'234 uF", "nan uF", "٤٤ uF"],
 )
 def test_what_cannot_be_read_surely_is_garbled(line: str) -> None:
     # "F" may be Fahrenheit, "mF" microfarad, a number without unit anything.
