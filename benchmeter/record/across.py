@@ -5,17 +5,23 @@ from datetime import timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, bindparam, func, select
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.links.instruments.meter_identity import BY_HAND, Meter, meter_of
 from benchmeter.readings.events import EventKind
-from benchmeter.record.findings import part_check_in
 from benchmeter.record.records import ReferenceReading, VerdictKind
 from benchmeter.record.session_reader import setup_of
+from benchmeter.record.structs.findings import part_check_in
 from benchmeter.record.tables import events, sessions, verdicts
 
 __all__ = ["checks_of_parts", "meter_in", "reference_readings"]
+
+_BODY = (
+    select(verdicts.c.body, sessions.c.form)
+    .join(sessions, sessions.c.id == verdicts.c.session_id)
+    .where(verdicts.c.id == bindparam("number"))
+)
 
 
 def checks_of_parts(connection: Connection, names: Iterable[str]) -> tuple[PartCheck, ...]:
@@ -34,11 +40,8 @@ def checks_of_parts(connection: Connection, names: Iterable[str]) -> tuple[PartC
         .order_by(sessions.c.started, verdicts.c.id)
     )
     numbers = [row.id for row in rows if _folded(row.subject) in wanted]
-    bodies = (
-        connection.execute(select(verdicts.c.body).where(verdicts.c.id == number)).scalar_one()
-        for number in numbers
-    )
-    return tuple(part_check_in(body) for body in bodies)
+    bodies = (connection.execute(_BODY, {"number": number}).one() for number in numbers)
+    return tuple(part_check_in(found.body, found.form).restored() for found in bodies)
 
 
 def reference_readings(connection: Connection) -> tuple[ReferenceReading, ...]:
@@ -53,6 +56,7 @@ def reference_readings(connection: Connection) -> tuple[ReferenceReading, ...]:
             verdicts.c.session_id,
             verdicts.c.time_ns,
             verdicts.c.body,
+            sessions.c.form,
             sessions.c.started,
             sessions.c.zone,
         )
@@ -62,7 +66,7 @@ def reference_readings(connection: Connection) -> tuple[ReferenceReading, ...]:
     ).all()
     found = []
     for row in rows:
-        check = part_check_in(row.body)
+        check = part_check_in(row.body, row.form).restored()
         read_at = row.started + timedelta(microseconds=row.time_ns // 1000)
         read_on = read_at.astimezone(ZoneInfo(row.zone)).date()
         typed = _was_typed(connection, row.session_id, check.channel, row.time_ns)

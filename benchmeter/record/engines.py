@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -45,12 +46,18 @@ def writing_engine(path: Path, *, create: bool = False, foreign_keys: bool = Tru
     return engine
 
 
-def reading_engine(path: Path) -> Engine:
-    """An engine for any number of threads that can neither write nor checkpoint."""
+def reading_engine(path: Path, views: Sequence[str] = ()) -> Engine:
+    """An engine for any number of threads that can neither write nor checkpoint.
+
+    Args:
+        views: statements that make temporary views in the place of tables.
+    """
     engine = _engine(path, _reading_mode(path), pool_size=5)
 
     @event.listens_for(engine, "connect")
     def _set_up(connection: sqlite3.Connection, _record: Any) -> None:
+        for view in views:
+            connection.execute(view)
         for pragma in (
             "query_only = ON",
             "wal_autocheckpoint = 0",

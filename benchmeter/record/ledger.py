@@ -20,6 +20,9 @@ from benchmeter.record.blocks import BLOCK_SAMPLES, code_of_status
 from benchmeter.record.records import SessionState, VerdictKind
 from benchmeter.record.sealing import merge_packs, seal_channel, seal_of, tail_channels
 from benchmeter.record.stored_stream import body_of, line_of
+from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.part_check import StoredPartCheck
+from benchmeter.record.structs.recovery import StoredRecovery
 from benchmeter.record.tables import events, packs, sample_tail, sessions, verdicts
 
 if TYPE_CHECKING:
@@ -241,19 +244,11 @@ def end_session(engine: Engine, session: UUID, state: SessionState) -> None:
 
 
 def _event_row(session: UUID, event: Event) -> dict[str, Any]:
-    return {
-        "session_id": session,
-        "kind": event.kind.value,
-        "time_ns": event.time_ns,
-        "subject": event.subject,
-        "text": event.text,
-        "until_ns": event.until_ns,
-        "number": event.number,
-    }
+    return {"session_id": session, **msgspec.structs.asdict(StoredEvent.of(event))}
 
 
 def _verdict_row(session: UUID, time_ns: int, found: PartCheck | Recovery) -> dict[str, Any]:
-    row = {"session_id": session, "body": _encode(found)}
+    row = {"session_id": session, "body": _encode(_stored(found))}
     match found:
         case PartCheck():
             kind, word = VerdictKind.PART, found.verdict.verdict.value if found.verdict else ""
@@ -275,3 +270,7 @@ def _verdict_row(session: UUID, time_ns: int, found: PartCheck | Recovery) -> di
                 "subject": "",
                 "word": f"{found.phase.value}, {found.judgement.value}",
             }
+
+
+def _stored(found: PartCheck | Recovery) -> StoredPartCheck | StoredRecovery:
+    return StoredRecovery.of(found) if isinstance(found, Recovery) else StoredPartCheck.of(found)

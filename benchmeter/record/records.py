@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from benchmeter.checking.check import PartCheck
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.links.instruments.meter_identity import Meter
+from benchmeter.record.structs.part_check import StoredPartCheck
+from benchmeter.record.structs.recovery import StoredRecovery
 
 __all__ = [
     "Finding",
@@ -84,13 +86,14 @@ class SessionSummary:
 
 @dataclass(frozen=True, slots=True)
 class StoredVerdict:
-    """A verdict as it was given at `time_ns`."""
+    """A verdict as it was given at `time_ns`. `stored`: the finding as it lies in the record."""
 
     kind: VerdictKind
     time_ns: int
     subject: str
     word: str
     finding: PartCheck | Recovery
+    stored: StoredPartCheck | StoredRecovery
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,8 @@ import numpy as np
 from sqlalchemy import Connection, Row, Select, bindparam, func, select
 
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.events import Event
 from benchmeter.record.blocks import Samples, unpack_into
-from benchmeter.record.findings import part_check_in, recovery_in
 from benchmeter.record.records import (
     Finding,
     Overview,
@@ -21,6 +20,9 @@ from benchmeter.record.records import (
     VerdictKind,
 )
 from benchmeter.record.sealing import tail_channels, tail_samples
+from benchmeter.record.structs.bench_setup import StoredSetup
+from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.findings import part_check_in, recovery_in
 from benchmeter.record.tables import (
     events,
     packs,
@@ -63,7 +65,7 @@ _BLOCKS = (
     .order_by(sample_blocks.c.first_number)
 )
 
-_setup = msgspec.json.Decoder(BenchSetup)
+_setup = msgspec.json.Decoder(StoredSetup)
 
 
 def summaries(
@@ -84,7 +86,7 @@ def summaries(
 
 def setup_of(connection: Connection, session: UUID) -> BenchSetup:
     text = connection.execute(select(sessions.c.setup).where(sessions.c.id == session))
-    return _setup.decode(text.scalar_one())
+    return _setup.decode(text.scalar_one()).restored()
 
 
 def pack_with(connection: Connection, session: UUID, number: int) -> Row[Any] | None:
@@ -158,24 +160,26 @@ def events_of(connection: Connection, session: UUID) -> tuple[Event, ...]:
         select(events).where(events.c.session_id == session).order_by(events.c.id)
     )
     return tuple(
-        Event(EventKind(r.kind), r.time_ns, r.subject, r.text, r.until_ns, r.number) for r in rows
+        StoredEvent(r.kind, r.time_ns, r.subject, r.text, r.until_ns, r.number).restored()
+        for r in rows
     )
 
 
 def verdicts_of(connection: Connection, session: UUID) -> tuple[StoredVerdict, ...]:
     rows = connection.execute(
-        select(verdicts).where(verdicts.c.session_id == session).order_by(verdicts.c.id)
+        select(verdicts, sessions.c.form)
+        .join(sessions, sessions.c.id == verdicts.c.session_id)
+        .where(verdicts.c.session_id == session)
+        .order_by(verdicts.c.id)
     )
-    return tuple(
-        StoredVerdict(
-            VerdictKind(row.kind),
-            row.time_ns,
-            row.subject,
-            row.word,
-            (recovery_in if row.kind == VerdictKind.RECOVERY else part_check_in)(row.body),
-        )
-        for row in rows
-    )
+    return tuple(_verdict(row) for row in rows)
+
+
+def _verdict(row: Row[Any]) -> StoredVerdict:
+    kind = VerdictKind(row.kind)
+    read = recovery_in if kind is VerdictKind.RECOVERY else part_check_in
+    stored = read(row.body, row.form)
+    return StoredVerdict(kind, row.time_ns, row.subject, row.word, stored.restored(), stored)
 
 
 def revisions_of(connection: Connection, session: UUID) -> tuple[Revision, ...]:

@@ -36,6 +36,8 @@ from benchmeter.record.records import (
 from benchmeter.record.store_faults import damaged, telling
 from benchmeter.record.store_opening import empty_engine, open_for_reading, open_for_writing
 from benchmeter.record.stored_stream import inputs_in, running_digest
+from benchmeter.record.structs.bench_setup import StoredSetup
+from benchmeter.record.structs.findings import SessionForm
 from benchmeter.record.tables import UtcMicroseconds, revisions, sessions
 
 __all__ = ["Store"]
@@ -125,7 +127,7 @@ class Store:
             on_trouble: see TroubleListener.
         """
         session = uuid6.uuid7()
-        setup_text = msgspec.json.encode(setup).decode()
+        setup_text = msgspec.json.encode(StoredSetup.of(setup)).decode()
         started_us = UtcMicroseconds().process_bind_param(started, self._reader.dialect)
         assert started_us is not None
         digest = running_digest(session, started_us, zone, __version__, setup_text)
@@ -148,6 +150,7 @@ class Store:
                     event_count=0,
                     verdict_count=0,
                     stream_digest=digest.digest(),
+                    form=SessionForm.SI.value,
                 )
             )
         engine = self._writing_engine()

@@ -25,7 +25,6 @@ __all__ = [
     "is_read_only",
     "locked",
     "newer",
-    "older",
     "read_only",
     "telling",
     "vanished",
@@ -96,14 +95,6 @@ def read_only(path: Path, detail: str = "") -> StoreReadOnly:
         f"The record {path} cannot be written, so nothing can be saved there.",
         "Make the folder writable, or choose another data folder.",
         detail,
-    )
-
-
-def older(path: Path) -> StoreReadOnly:
-    return StoreReadOnly(
-        f"The record {path} was made by an older benchmeter and cannot be viewed before it is "
-        "brought up to date.",
-        "Open the benchmeter window once on this data folder; it keeps a backup.",
     )
 
 

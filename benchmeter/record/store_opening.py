@@ -13,7 +13,8 @@ from benchmeter.record.engines import (
     run_outside_transaction,
     writing_engine,
 )
-from benchmeter.record.store_faults import damaged, foreign, is_read_only, newer, older
+from benchmeter.record.migrations import AS_NOW
+from benchmeter.record.store_faults import damaged, foreign, is_read_only, newer
 from benchmeter.record.tables import APPLICATION_ID, SCHEMA_VERSION, metadata
 
 __all__ = ["empty_engine", "open_for_reading", "open_for_writing"]
@@ -52,16 +53,15 @@ def open_for_writing(path: Path) -> Engine:
 def open_for_reading(path: Path) -> tuple[Engine, bool]:
     """The reading engine, and whether the database was made by a newer benchmeter.
 
+    One of an older version is read as it is; only who opens it for writing brings it up to date.
+
     Raises:
         StoreForeign: not ours.
-        StoreReadOnly: of an older version.
     """
     version = _version(path)
     if version is None:
         return empty_engine(), False
-    if version < SCHEMA_VERSION:
-        raise older(path)
-    return reading_engine(path), version > SCHEMA_VERSION
+    return reading_engine(path, AS_NOW.get(version, ())), version > SCHEMA_VERSION
 
 
 def empty_engine() -> Engine:

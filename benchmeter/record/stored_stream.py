@@ -13,6 +13,7 @@ from uuid import UUID
 import msgspec
 
 from benchmeter.readings.inputs import Input
+from benchmeter.record.structs.inputs import StoredInput, restored_input, stored_input
 
 if TYPE_CHECKING:
     from hashlib import _Hash
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["body_of", "inputs_in", "line_of", "lines_in", "running_digest"]
 
 _encoder = msgspec.json.Encoder()
-_decoder: msgspec.json.Decoder[Input] = msgspec.json.Decoder(Input)
+_decoder: msgspec.json.Decoder[StoredInput] = msgspec.json.Decoder(StoredInput)
 _LEVEL = 6
 
 
@@ -30,7 +31,7 @@ def running_digest(session: UUID, started_us: int, zone: str, app: str, setup: s
 
 
 def line_of(taken: Input) -> bytes:
-    return _encoder.encode(taken) + b"\n"
+    return _encoder.encode(stored_input(taken)) + b"\n"
 
 
 def body_of(lines: Iterable[bytes]) -> bytes:
@@ -57,4 +58,4 @@ def inputs_in(body: bytes) -> Iterator[Input]:
         ValueError: the body is broken.
     """
     for line in lines_in(body).splitlines():
-        yield _decoder.decode(line)  # its error is a ValueError
+        yield restored_input(_decoder.decode(line))  # its error is a ValueError

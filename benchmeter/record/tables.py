@@ -42,7 +42,7 @@ __all__ = [
 ]
 
 APPLICATION_ID = 0x424D5452  # "BMTR", in the file's header
-SCHEMA_VERSION = 1  # the header's user_version
+SCHEMA_VERSION = 2  # the header's user_version
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -108,6 +108,7 @@ sessions = Table(
     Column("verdict_count", BigInteger, nullable=False),
     Column("stream_digest", LargeBinary, nullable=False),  # see `stream`
     Column("seal", LargeBinary),  # see `sealing`; none while it is open
+    Column("form", SmallInteger, nullable=False),  # SessionForm; None in a record of version 1
 )
 Index(None, sessions.c.started)
 

@@ -154,5 +154,5 @@ def _verdict(verdict: StoredVerdict) -> dict[str, Any]:
         "time_s": verdict.time_ns / 1e9,
         "subject": verdict.subject,
         "verdict": verdict.word,
-        "finding": msgspec.to_builtins(verdict.finding),
+        "finding": msgspec.to_builtins(verdict.stored),
     }

@@ -7,6 +7,7 @@ from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.readings.events import Event
 from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from benchmeter.record.structs.part_check import StoredPartCheck
 from benchmeter.reports.session_record import Record
 from tests.fakes.bench_states import FINDINGS, SECOND, SETUP, judged_check
 
@@ -48,7 +49,12 @@ def record_of(
     )
     verdicts = tuple(
         StoredVerdict(
-            VerdictKind.PART, 20 * SECOND, c.part, c.verdict.verdict if c.verdict else "", c
+            VerdictKind.PART,
+            20 * SECOND,
+            c.part,
+            c.verdict.verdict if c.verdict else "",
+            c,
+            StoredPartCheck.of(c),
         )
         for c in checks
     )

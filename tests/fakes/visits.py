@@ -13,6 +13,8 @@ from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
+from benchmeter.record.structs.part_check import StoredPartCheck
+from benchmeter.record.structs.recovery import StoredRecovery
 from benchmeter.reports.session_record import ChannelRecord, Record
 from tests.fakes.bench_states import SETUP
 
@@ -91,12 +93,21 @@ def channels(*, residual=True, outdoor=True, discharge=True):
 def record(*checks: PartCheck, recovery=RECOVERY, events=(), name="Roof unit 4", remark="", **has):
     verdicts = [
         StoredVerdict(
-            VerdictKind.PART, 50 * S, c.part, c.verdict.verdict.value if c.verdict else "", c
+            VerdictKind.PART,
+            50 * S,
+            c.part,
+            c.verdict.verdict.value if c.verdict else "",
+            c,
+            StoredPartCheck.of(c),
         )
         for c in checks
     ]
     if recovery is not None:
-        verdicts.append(StoredVerdict(VerdictKind.RECOVERY, 1500 * S, "", "", recovery))
+        verdicts.append(
+            StoredVerdict(
+                VerdictKind.RECOVERY, 1500 * S, "", "", recovery, StoredRecovery.of(recovery)
+            )
+        )
     summary = SessionSummary(
         id=ID, name=name, remark=remark, origin="serial",
         started=datetime(2026, 6, 3, 19, 2, tzinfo=UTC), zone="America/Phoenix",

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from benchmeter.files.folders import Folders
+from benchmeter.record.store import Store
 from tests.record.frozen import NAMES, cells_with_numbers, differing, expected, told, unpack
 
 _LONG = {"walk-in-cooler"}  # twenty minutes of air: its fit is made again each second
@@ -36,6 +38,18 @@ def test_a_stored_session_is_listed_shown_and_judged_as_before(frozen: tuple[str
         assert differing(before["show"][number], now) == []
         assert all(event["words"] for event in now["events"])
     assert differing(before["recheck"], recheck) == []
+
+
+def test_brought_up_to_date_they_show_the_same(tmp_path: Path) -> None:
+    shown, commands = [], []
+    for name in NAMES:
+        folder = unpack(name, tmp_path / name)
+        Store.open(Folders(folder), write=True).close()
+        for number, before in expected(name)["show"].items():
+            shown.append(before)
+            commands.append(["show", number, "--json", "--data", str(folder)])
+    for before, now in zip(shown, told(commands), strict=True):
+        assert differing(before, json.loads(now)) == []
 
 
 @pytest.mark.gui

@@ -1,9 +1,11 @@
 """Records of older versions are brought up to date, filled as they are, or left untouched."""
 
+import lzma
 import shutil
 import sqlite3
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 import sqlalchemy as sa
@@ -23,22 +25,25 @@ from benchmeter.record.migrations import STEPS
 from benchmeter.record.migrations.runner import migrate
 from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store
+from benchmeter.record.structs.findings import SessionForm
 from benchmeter.record.tables import SCHEMA_VERSION, metadata
 
 DATA = Path(__file__).parent.parent / "data"
 SECOND = 1_000_000_000
 
 
-@pytest.fixture(params=range(1, SCHEMA_VERSION + 1))
+@pytest.fixture(params=range(1, SCHEMA_VERSION))
 def old(request: pytest.FixtureRequest, folders: Folders) -> Folders:
-    """A filled record of each version that there has been."""
+    """A filled record of each version that there has been before."""
     shutil.copy(DATA / f"record-version-{request.param}.sqlite", folders.database)
     return folders
 
 
-def test_a_record_of_any_version_opens_with_all_it_holds(old: Folders) -> None:
+@pytest.mark.parametrize("write", [False, True], ids=["as it is", "brought up to date"])
+def test_a_record_of_any_version_opens_with_all_it_holds(old: Folders, write: bool) -> None:
     """What is expected is what tests/data/make_record_of_version_1.py put in."""
-    with Store.open(old, write=True) as store:
+    before = old.database.read_bytes()
+    with Store.open(old, write=write) as store:
         for session in store.sessions():
             assert store.check(session.id) == ()
             inputs = list(store.inputs(session.id))
@@ -56,6 +61,10 @@ def test_a_record_of_any_version_opens_with_all_it_holds(old: Folders) -> None:
             assert part.verdict.sections[0].reading_si == Decimal("4.1e-6")
             assert isinstance(recovery, Recovery) and recovery.phase is Phase.WAITING
             assert store.setup(session.id).links[0].profile.title == "Probe"
+    if not write:
+        assert old.database.read_bytes() == before
+        return
+    with Store.open(old, write=True) as store:
         (cut,) = store.cut_off()
         store.finish(cut.id)
         assert {s.name: (s.state, s.remark) for s in store.sessions()} == {
@@ -74,11 +83,45 @@ def test_migrated_tables_are_those_of_a_new_record(old: Folders) -> None:
     engine.dispose()
 
 
+@pytest.mark.parametrize(
+    ("record", "form"), [("record-version-1", SessionForm.FARADS), ("shelf", SessionForm.SI)]
+)
+def test_each_session_tells_the_form_that_it_was_stored_in(
+    folders: Folders, record: str, form: SessionForm
+) -> None:
+    """What was stored itself stays, byte for byte, with all its children."""
+    filled = DATA / f"{record}.sqlite"
+    packed = DATA / "records" / f"{record}.sqlite.xz"
+    folders.database.write_bytes(
+        filled.read_bytes() if filled.exists() else lzma.decompress(packed.read_bytes())
+    )
+    before = rows(folders.database)
+
+    Store.open(folders, write=True).close()
+
+    (backup,) = (folders.data / "backups").iterdir()
+    assert rows(backup) == before and version(backup) == 1
+    after = rows(folders.database)
+    assert {row[-1] for row in after["session"]} == {form}
+    after["session"] = [row[:-1] for row in after["session"]]
+    assert after == before and version(folders.database) == 2
+
+
 def add_customer(op: Operations) -> None:
     """A made-up step: the parent of all tables is copied, dropped and renamed."""
     with op.batch_alter_table("session", recreate="always") as batch:
         batch.add_column(sa.Column("customer", sa.Text, nullable=False, server_default=""))
         batch.alter_column("remark", existing_type=sa.Text, nullable=True)
+
+
+def rows(path: Path) -> dict[str, list[tuple[Any, ...]]]:
+    raw = sqlite3.connect(path)
+    found = {
+        name: raw.execute(f"SELECT * FROM {name} ORDER BY 1, 2, 3").fetchall()
+        for name in count(path)
+    }
+    raw.close()
+    return found
 
 
 def count(path: Path) -> dict[str, int]:

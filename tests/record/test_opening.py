@@ -11,7 +11,6 @@ from sqlalchemy import text
 
 from benchmeter.errors import (
     StoreDamaged,
-    StoreError,
     StoreForeign,
     StoreLocked,
     StoreNewer,
@@ -162,15 +161,6 @@ def test_a_newer_record_that_cannot_be_read_says_so(filled: Folders) -> None:
     raw.close()
     with Store.open(filled, write=False) as store, pytest.raises(StoreNewer):
         store.sessions()
-
-
-def test_an_older_record_is_not_viewed_before_it_is_brought_up_to_date(filled: Folders) -> None:
-    with sqlite3.connect(filled.database) as raw:
-        raw.execute("PRAGMA user_version = 0")
-    raw.close()
-    with pytest.raises(StoreError) as refused:
-        Store.open(filled, write=False)
-    assert "older benchmeter" in said(refused.value)
 
 
 @pytest.mark.parametrize("write", [True, False])
