@@ -13,6 +13,7 @@ from benchmeter.files.folders import Folders
 __all__ = [
     "LABELS_KEPT",
     "DecimalSign",
+    "Language",
     "LoadedPreferences",
     "PaletteName",
     "Preferences",
@@ -25,6 +26,7 @@ __all__ = [
 PaletteName = Literal["day", "night", "sunlight"]
 TemperatureUnit = Literal["°F", "°C"]
 DecimalSign = Literal[".", ","]
+Language = Literal["english", "pseudo"]
 RuleName = Literal["guarded", "simple"]
 
 LABELS_KEPT = 8
@@ -41,6 +43,7 @@ class Preferences(msgspec.Struct, frozen=True, kw_only=True):
         sound: whether verdicts and notices are heard.
         accuracy: accuracy line of the capacitance meter; "" if not known.
         labels: rating labels typed last, newest first.
+        language: of the texts; "pseudo" shows what is not translated.
         tag_stock: name of the label that tags are printed on.
         decision_rule: agreed before the measurement.
     """
@@ -52,6 +55,7 @@ class Preferences(msgspec.Struct, frozen=True, kw_only=True):
     sound: bool = True
     accuracy: str = ""
     labels: tuple[str, ...] = ()
+    language: Language = "english"
     tag_stock: str = "62x29"
     decision_rule: RuleName = "guarded"
 

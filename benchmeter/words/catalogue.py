@@ -9,6 +9,7 @@ ENGLISH = "english"
 PSEUDO = "pseudo"
 """English with accents, 40 % longer: shows what is not translated and what is cut off."""
 
+_PSEUDO_WORD = 6  # lines break between words
 _ACCENTED = str.maketrans("aeiounyAEIOUCcsz", "áéíóúñýÁÉÍÓÚÇçšž")
 
 
@@ -53,4 +54,6 @@ def _pseudo(template: str) -> str:
         depth += (sign == "{") - (sign == "}")
         letters += not depth and sign != "}"
         out.append(sign if depth or sign == "}" else sign.translate(_ACCENTED))
-    return f"[{''.join(out)}{'·' * max(round(0.4 * letters) - 2, 1)}]"
+    more = max(round(0.4 * letters) - 2, 1)  # beside the brackets
+    padding = " ".join("·" * min(_PSEUDO_WORD, more - i) for i in range(0, more, _PSEUDO_WORD + 1))
+    return f"[{''.join(out)}{padding}]"

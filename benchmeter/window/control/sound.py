@@ -2,6 +2,7 @@
 
 from enum import Enum
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtWidgets import QApplication
@@ -10,7 +11,10 @@ from benchmeter.checking.part_check import PartCheck, Step
 from benchmeter.checking.safety import MadeSafe
 from benchmeter.conformity.verdict import Verdict
 
-__all__ = ["Rhythm", "Sound", "needs_hands", "rhythm_of", "still_charged"]
+if TYPE_CHECKING:
+    from benchmeter.window.control.session_model import BenchView, Changes
+
+__all__ = ["Rhythm", "SessionSounds", "Sound", "needs_hands", "rhythm_of", "still_charged"]
 
 _HANDS = (
     Step.MAKE_SAFE,
@@ -96,3 +100,34 @@ class Sound(QObject):
         QApplication.beep()
         if self._left:
             self._timer.start(self._left.pop(0))
+
+
+class SessionSounds(Sound):
+    """A verdict is heard, and that hands are needed."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._check: PartCheck | None = None
+        self._volts: MadeSafe | None = None
+
+    def hear(self, changes: "Changes", view: "BenchView | None", *, silent: bool) -> None:
+        """Follow what has changed.
+
+        Args:
+            silent: a replay, of which nothing is heard.
+        """
+        before, self._check = self._check, view.check if view is not None else None
+        volts, self._volts = self._volts, view.made_safe if view is not None else None
+        if silent or changes.restarted:
+            return
+        judged = [check.verdict for check in changes.judged if check.verdict is not None]
+        if judged:
+            self.play(rhythm_of(judged[-1].verdict))
+            return
+        moved = changes.check and self._check is not None and needs_hands(before, self._check)
+        if moved or still_charged(volts, self._volts):
+            self.look()
+
+    def look(self) -> None:
+        """Somebody is to look at the screen."""
+        self.play(Rhythm.LOOK)

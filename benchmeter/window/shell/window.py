@@ -1,12 +1,10 @@
 """The one window: places at the left, what to do next above, pulses and notices below."""
 
-import gc
 from collections.abc import Callable
-from threading import Event
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, QTimer, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QKeySequence, QPaintEvent, QResizeEvent, QShortcut
+from PySide6.QtGui import QCloseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
@@ -17,23 +15,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from benchmeter.files.preferences import PaletteName
 from benchmeter.files.resources import STANDARD_SCENARIO
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.first_steps import FirstSteps
 from benchmeter.window.pages.page import LineWanted, Page
+from benchmeter.window.shell.appearance import Appearance
 from benchmeter.window.shell.rail import Rail
-from benchmeter.window.theme import palette
+from benchmeter.window.shell.start_up import StartUp
 from benchmeter.window.theme.labels import label, restyle
-from benchmeter.window.theme.language import speak
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.scrolling import scroll_area
 from benchmeter.window.widgets.stack import Stack
 
 if TYPE_CHECKING:
     from benchmeter.checking.check import PartCheck
-    from benchmeter.checking.safety import MadeSafe
-    from benchmeter.record.records import SessionSummary
     from benchmeter.session.outcome import Notice
     from benchmeter.window.control.services import PartKindsFound, Story
     from benchmeter.window.control.session_model import Changes
@@ -41,11 +36,7 @@ if TYPE_CHECKING:
 __all__ = ["Window"]
 
 _SECOND_MS = 1000
-_INFO_MS = 8000
-_PLOT_S = 5.0
 _ROOMY = 720  # height from which the strips need not scroll, at 100 %
-_ZOOM_STEP = 10
-_PALETTES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
 _BENCH, _UNIT, _RECORD, _CONNECTIONS, _SETTINGS, _NOTICES = range(6)
 
 
@@ -67,18 +58,16 @@ class Window(QMainWindow):
         self.controller = controller
         controller.setParent(self)
         self._painted = False
-        self._plot_there = Event()
         self._completed = False
         self._session_id = ""
         self._asking: Page | None = None
         self._places: list[Page | None] = [None] * 6
         self._stories: tuple[Story, ...] = ()
-        self._heard: PartCheck | None = None
-        self._volts_heard: MadeSafe | None = None
         self.setWindowTitle("benchmeter")
-        self._apply_look()
+        self.appearance = Appearance(controller, self)
+        self.appearance.apply()
         self._make_shell()
-        self._make_shortcuts()
+        self._start_up = StartUp(controller, self)
         self._dress()
         self._restore_geometry()
 
@@ -103,7 +92,7 @@ class Window(QMainWindow):
         )
         self.rail.place.connect(self.show_place)
         self.rail.end.connect(self.controller.end_session)
-        self.rail.colours.connect(self._next_palette)
+        self.rail.colours.connect(self.appearance.next_palette)
         columns.addWidget(self.rail.area)
         self._column = QVBoxLayout()
         self._column.setContentsMargins(look.gap, look.px(8), look.gap, look.px(8))
@@ -130,7 +119,7 @@ class Window(QMainWindow):
         if self._completed:
             return
         self._completed = True
-        from benchmeter.window.control.sound import Sound
+        from benchmeter.window.control.sound import SessionSounds
         from benchmeter.window.pages.bench.bench_page import BenchPage
         from benchmeter.window.pages.entry_row import EntryRow
         from benchmeter.window.pages.hands_strip import HandsStrip
@@ -139,7 +128,7 @@ class Window(QMainWindow):
         from benchmeter.window.widgets.notice_bar import NoticeBar
         from benchmeter.window.widgets.pulse_strip import PulseStrip
 
-        self.sound = Sound(self)
+        self.sound = SessionSounds(self)
         self.sound.on = self.controller.preferences.sound
         self.safety = SafetyRow()
         self.safety.take_residual.connect(self._take_residual)
@@ -156,7 +145,6 @@ class Window(QMainWindow):
         self.replay.seek.connect(self.controller.seek)
         self.pulses = PulseStrip()
         self.notices = NoticeBar()
-        self.notices.changed.connect(self._notices_changed)
         self._column.addWidget(self.pulses)
         self._column.addWidget(self.notices)
         self.bench = BenchPage(self.controller, self)
@@ -175,8 +163,6 @@ class Window(QMainWindow):
         self.controller.preferences_changed.connect(self._preferences_changed)
         self.bench.first_steps.view.connect(self._view_cut_off)
         self.bench.first_steps.finish.connect(self._finish_cut_off)
-        self._info_passes = QTimer(self, interval=_INFO_MS, singleShot=True)
-        self._info_passes.timeout.connect(self._pass_infos)
         application = QApplication.instance()
         assert isinstance(application, QApplication)
         application.focusChanged.connect(self._show_focus)
@@ -231,15 +217,6 @@ class Window(QMainWindow):
         super().resizeEvent(event)
         self._arrange()
         self._dress()
-
-    def _make_shortcuts(self) -> None:
-        for keys, slot in (
-            ((QKeySequence("Ctrl++"), QKeySequence("Ctrl+=")), self._larger),
-            ((QKeySequence("Ctrl+-"),), self._smaller),
-            ((QKeySequence("Ctrl+0"),), self._plain_size),
-        ):
-            for key in keys:
-                QShortcut(key, self).activated.connect(slot)
 
     def _make_place(self, number: int) -> Page:
         """Places are made when they are first wanted; the first window holds the bench alone."""
@@ -329,48 +306,37 @@ class Window(QMainWindow):
     def _after_first_paint(self) -> None:
         self._fit_screen()
         self.first_painted.emit()
-        self.controller.ask(_import_beside, self._import_plot)
-        # The worker's own imports would draw the plot's out: it waits for them to be over.
-        self.controller.ask(lambda: self._plot_there.wait(_PLOT_S), lambda _there: None)
-        self.controller.warm_up()
+        self._start_up.plot_imported.connect(self._plot_imported)
+        self._start_up.stories_found.connect(self._stories_found)
+        self._start_up.kinds_found.connect(self._kinds_found)
+        self._start_up.cut_off_found.connect(self._cut_off_found)
+        self._start_up.begin_imports()
         self.complete()
-        services = self.controller.services
-        self.controller.ask(services.stories, self._stories_found)
-        self.controller.ask(services.part_kinds, self._kinds_found)
-        self.controller.ask_store(lambda store: store.cut_off(), self._cut_off_found)
-        self.controller.ask(_keep_for_good, lambda _done: None)
+        self._start_up.ask_what_there_is()
 
+    @Slot(object)
     def _stories_found(self, stories: "tuple[Story, ...]") -> None:
         self._stories = stories
         for place in self._places:
             if place is not None:
                 place.offer_stories(stories)
 
+    @Slot(object)
     def _kinds_found(self, found: "PartKindsFound") -> None:
         self.bench.form.set_kinds(found.kinds)
         for fault in found.broken:
             self.controller.report(fault)
 
-    def _import_plot(self, _done: object) -> None:
-        from benchmeter.window.control.plot_import import PlotImport
-
-        steps = PlotImport(self)
-        steps.done.connect(self._plot_imported)
-        steps.go_on()
-
     @Slot()
     def _plot_imported(self) -> None:
         from benchmeter.window.pages.unit_page import UnitPage
 
-        self._plot_there.set()
         unit = self.place(_UNIT)
         assert isinstance(unit, UnitPage)
         unit.plot_ready()
 
-    def _cut_off_found(self, summaries: "tuple[SessionSummary, ...]") -> None:
-        from benchmeter.window.pages.record_page import cut_off_words
-
-        session_id, words = cut_off_words(summaries)
+    @Slot(str, str)
+    def _cut_off_found(self, session_id: str, words: str) -> None:
         self.bench.first_steps.offer_cut_off(session_id, words)
         if words and not self.bench.first_steps.isVisible():
             self.controller.say(words, self.tr("window.view_or_close_record"))
@@ -429,24 +395,7 @@ class Window(QMainWindow):
         if changes.made_safe or changes.restarted or changes.check or turned:
             self._show_safety()
         self.replay.refresh()
-        self._sound(changes)
-
-    def _sound(self, changes: "Changes") -> None:
-        """A verdict is heard, and that hands are needed; in a replay nothing is."""
-        from benchmeter.window.control.sound import Rhythm, needs_hands, rhythm_of, still_charged
-
-        view = self.controller.view
-        before, self._heard = self._heard, view.check if view is not None else None
-        volts, self._volts_heard = self._volts_heard, view.made_safe if view is not None else None
-        if self.controller.replaying or changes.restarted:
-            return
-        judged = [check.verdict for check in changes.judged if check.verdict is not None]
-        if judged:
-            self.sound.play(rhythm_of(judged[-1].verdict))
-            return
-        moved = changes.check and self._heard is not None and needs_hands(before, self._heard)
-        if moved or still_charged(volts, self._volts_heard):
-            self.sound.play(Rhythm.LOOK)
+        self.sound.hear(changes, self.controller.view, silent=self.controller.replaying)
 
     @Slot()
     def _each_second(self) -> None:
@@ -502,23 +451,9 @@ class Window(QMainWindow):
 
     @Slot(object)
     def _noticed(self, notice: "Notice") -> None:
-        from benchmeter.window.control.sound import Rhythm
-
         self.notices.add(notice)
         if notice.severity != "info" and not self.controller.replaying:
-            self.sound.play(Rhythm.LOOK)
-
-    @Slot()
-    def _notices_changed(self) -> None:
-        shown = self.notices.shown()
-        if shown is not None and shown.notice.severity == "info":
-            self._info_passes.start()
-
-    @Slot()
-    def _pass_infos(self) -> None:
-        """What only informs goes by itself; it stays in the history of the bar."""
-        while (shown := self.notices.shown()) and shown.notice.severity == "info":
-            self.notices.dismiss()
+            self.sound.look()
 
     # --- lines of text -------------------------------------------------------------------------
 
@@ -560,43 +495,12 @@ class Window(QMainWindow):
     @Slot()
     def _preferences_changed(self) -> None:
         self.sound.on = self.controller.preferences.sound
-        self._apply_look()
+        self.appearance.apply()
         self._arrange()
         self._dress()
 
-    def _apply_look(self) -> None:
-        preferences = self.controller.preferences
-        app = QApplication.instance()
-        assert isinstance(app, QApplication)
-        speak(app)
-        chosen = palette.palette(preferences.palette)
-        look = current_theme()
-        wanted = (chosen, preferences.zoom / 100, preferences.decimal_sign)
-        if (look.palette, look.zoom, look.decimal_sign) != wanted or not app.styleSheet():
-            palette.apply(app, chosen, preferences.zoom / 100, preferences.decimal_sign)
-
     def _dress(self) -> None:
         self.rail.dress(bar=self.height() < current_theme().px(_ROOMY))
-
-    @Slot()
-    def _next_palette(self) -> None:
-        now = _PALETTES.index(self.controller.preferences.palette)
-        self.controller.prefer(palette=_PALETTES[(now + 1) % len(_PALETTES)])
-
-    def _zoom(self, percent: int) -> None:
-        self.controller.prefer(zoom=min(max(percent, 100), 200))
-
-    @Slot()
-    def _larger(self) -> None:
-        self._zoom(self.controller.preferences.zoom + _ZOOM_STEP)
-
-    @Slot()
-    def _smaller(self) -> None:
-        self._zoom(self.controller.preferences.zoom - _ZOOM_STEP)
-
-    @Slot()
-    def _plain_size(self) -> None:
-        self._zoom(100)
 
     # --- coming and going ----------------------------------------------------------------------
 
@@ -620,7 +524,7 @@ class Window(QMainWindow):
         """Leaving is always safe: the record is closed, which takes about a second at most."""
         if self._completed:
             self._second.stop()
-        self._plot_there.set()
+        self._start_up.stop_waiting()
         settings = self._settings()
         settings.setValue("geometry", self.saveGeometry())
         settings.sync()
@@ -632,15 +536,3 @@ def _discharge_words(check: "PartCheck | None") -> str:
     from benchmeter.words.safety import discharge_words
 
     return "" if check is None or check.verdict is not None else discharge_words(check.rating)
-
-
-def _keep_for_good() -> None:
-    """Look for garbage no more in what is imported by now: that would hold everything for 50 ms."""
-    if not gc.get_freeze_count():
-        gc.freeze()
-
-
-def _import_beside() -> None:
-    from benchmeter.window.control.plot_import import import_beside
-
-    import_beside()

@@ -12,12 +12,13 @@ from PySide6.QtGui import QColor, QFont, QPalette
 from PySide6.QtWidgets import QApplication
 
 from benchmeter.errors import DataFileError
+from benchmeter.files.preferences import PaletteName
 from benchmeter.files.resources import resource
 from benchmeter.window.theme import fonts
 
 __all__ = ["NAMES", "ZOOM_MAX", "ZOOM_MIN", "Palette", "Theme", "apply", "current_theme", "palette"]
 
-NAMES = ("day", "night", "sunlight")
+NAMES: tuple[PaletteName, ...] = ("day", "night", "sunlight")
 ZOOM_MIN, ZOOM_MAX = 1.0, 2.0
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from benchmeter.session.outcome import Notice, Severity
@@ -17,6 +17,7 @@ __all__ = ["CountedNotice", "NoticeBar"]
 _ICON = {Severity.INFO: "notice", Severity.WARNING: "warning", Severity.ERROR: "warning"}
 _TONE = {Severity.INFO: "accent", Severity.WARNING: "caution", Severity.ERROR: "bad"}
 _RANK = {Severity.INFO: 0, Severity.WARNING: 1, Severity.ERROR: 2}
+_INFO_MS = 8000
 _KEPT = 500  # notices in the history
 
 
@@ -32,7 +33,8 @@ class CountedNotice:
 class NoticeBar(QFrame):
     """Shows the gravest notice that has not been dismissed, the newest of these first.
 
-    Never modal, hidden when there is nothing to say.
+    Never modal, hidden when there is nothing to say. What only informs goes by itself; it stays
+    in the history.
 
     Signals:
         changed: what is open has changed.
@@ -53,6 +55,8 @@ class NoticeBar(QFrame):
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        self.passing = QTimer(self, interval=_INFO_MS, singleShot=True)
+        self.passing.timeout.connect(self.pass_infos)
         self.dismiss_button = KeyButton(self.tr("widgets.dismiss"), "F8", self)
         self.dismiss_button.clicked.connect(self.dismiss)
         row = QHBoxLayout(self)
@@ -80,6 +84,12 @@ class NoticeBar(QFrame):
         if shown is not None:
             del self._open[shown.notice]
             self._show()
+
+    @Slot()
+    def pass_infos(self) -> None:
+        """Put away what only informs."""
+        while (shown := self.shown()) and shown.notice.severity is Severity.INFO:
+            self.dismiss()
 
     def shown(self) -> CountedNotice | None:
         """What the bar shows."""
@@ -109,6 +119,8 @@ class NoticeBar(QFrame):
             more = len(self._open) - 1
             title = self.tr("widgets.dismiss") if not more else self.tr("widgets.next_more")
             self.dismiss_button.set_title(title.format(more=more))
+            if shown.notice.severity is Severity.INFO:
+                self.passing.start()
         self._dress()
         self.setVisible(shown is not None)
         self.changed.emit()
