@@ -20,7 +20,7 @@ from benchmeter.checking.leads import (
 from benchmeter.checking.meter_state import MeterState
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.checking.reference_check import rate_reference, reference_in
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.instrument_bias import MeterBias, bias_for
@@ -53,7 +53,7 @@ __all__ = [
     "begin_check",
     "follow",
     "repeat",
-    "see_volts",
+    "see_safety",
     "select",
     "take_by_hand",
     "typed",
@@ -154,9 +154,9 @@ def follow(check: PartCheck, sight: MeterState) -> PartCheck:
     return check if step is check.step else replace(check, step=step)
 
 
-def see_volts(check: PartCheck, seen: MadeSafe) -> PartCheck:
-    """The volts left on the part have been measured or typed."""
-    return replace(check, residual=seen)
+def see_safety(check: PartCheck, seen: PartSafety) -> PartCheck:
+    """What is known of the charge on the part has changed."""
+    return replace(check, residual=seen.volts)
 
 
 def take_by_hand(check: PartCheck, sight: MeterState) -> PartCheck:
@@ -179,9 +179,10 @@ def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
     """Take a reading that was typed in for the expected section.
 
     Raises:
-        InputError: not a reading, or every section has been taken.
+        InputError: not a reading, every section has been taken, or the part is charged.
     """
     section = _section_to_take(check)
+    _refuse_charged(check, section)
     reading = parse_typed(text, section)
     if reading.reason is not None or reading.value_si is None:
         verdict = without_value(section, reading.reason or Reason.NOT_MEASURED)
@@ -235,8 +236,8 @@ def _section_to_take(check: PartCheck) -> Measurement:
 
 
 def _refuse_charged(check: PartCheck, section: Measurement) -> None:
-    left, measure = check.residual, check.measure(section)
-    if left is None or left.safe or not (measure is None or measure.discharge_first):
+    left = check.residual
+    if left is None or not check.safety.seen_unsafe or not check.discharge_first(section):
         return
     shown = "Unknown" if left.residual_v is None else f"{left.residual_v:.1f}"
     raise InputError(
@@ -250,7 +251,7 @@ def _step(check: PartCheck, section: Measurement, sight: MeterState) -> Step | N
     measure = check.measure(section)
     if measure is not None and measure.typed:  # where a probe is now, only a person knows
         return Step.TYPE_IT
-    if check.charged and (measure is None or measure.discharge_first):
+    if check.safety.to_be_made_safe and check.discharge_first(section):
         return Step.MAKE_SAFE
     if _other_function(section, sight):
         return Step.SET_FUNCTION

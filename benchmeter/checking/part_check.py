@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety, ResidualVoltage
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import (
@@ -113,7 +113,7 @@ class PartCheck:
     verdict: PartVerdict | None = None
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
-    residual: MadeSafe | None = None
+    residual: ResidualVoltage | None = None
     reference: ReferencePart | None = None
     biases: tuple[MeterBias, ...] = ()
     held_si: Decimal | None = None
@@ -139,15 +139,15 @@ class PartCheck:
         return next(named, next((m for m in measures if isinstance(m.limits, InLabel)), None))
 
     @property
-    def charged(self) -> bool:
-        """Whether the part must be made safe before it is measured.
-
-        Parts of a carton are new and never were charged; a charge that is seen still counts.
-        """
-        if self.residual is not None:
-            return not self.residual.safe
+    def safety(self) -> PartSafety:
+        """What is known of its charge. Parts of a carton are new and never were charged."""
         measures = self.kind.measures if self.kind is not None and not self.lot else ()
-        return any(m.discharge_first for m in measures)
+        return PartSafety(self.residual, any(m.discharge_first for m in measures))
+
+    def discharge_first(self, section: Measurement) -> bool:
+        """Whether stored charge must be gone before the leads touch this section."""
+        measure = self.measure(section)
+        return measure is None or measure.discharge_first
 
     def offset_of(self, section: Measurement) -> Decimal:
         """What the leads alone read in this quantity."""

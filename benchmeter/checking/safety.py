@@ -1,6 +1,10 @@
-"""Is the part safe to touch? By measurement, not by a tick box."""
+"""Is the part in hand safe to touch, and may it be measured? By measurement, not by a tick box.
 
-from dataclasses import dataclass
+The only place that decides it: everything else asks `PartSafety`.
+"""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from benchmeter.conformity.judgement import expected_si
 from benchmeter.conformity.verdict import Rating
@@ -8,7 +12,15 @@ from benchmeter.errors import InputError
 from benchmeter.parts.capacitor import Discharge, discharge
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["RESISTOR_OHM", "SAFE_BELOW_V", "MadeSafe", "ResidualVolts", "rated_discharge"]
+__all__ = [
+    "RESISTOR_OHM",
+    "SAFE_BELOW_V",
+    "PartSafety",
+    "ResidualVoltage",
+    "SafetyReason",
+    "SafetyWatch",
+    "rated_discharge",
+]
 
 SAFE_BELOW_V = 5.0
 """A residual DC voltage below this may be touched (common practice, no source)."""
@@ -35,12 +47,12 @@ def rated_discharge(rating: Rating) -> Discharge | None:
 
 
 @dataclass(frozen=True, slots=True)
-class MadeSafe:
+class ResidualVoltage:
     """The residual voltage last seen.
 
     Attributes:
         time_ns: when.
-        residual_v: DC volts; None where the meter showed no value.
+        residual_v: DC volts; None: unknown, since power came back or the meter overloaded.
         typed: typed in by hand, not measured.
     """
 
@@ -53,8 +65,56 @@ class MadeSafe:
         return self.residual_v is not None and abs(self.residual_v) < SAFE_BELOW_V
 
 
-class ResidualVolts:
-    """What the meter at the part's terminals says of the charge. A fold, like the chain's.
+class SafetyReason(StrEnum):
+    """Why the part in hand may be touched, or may not."""
+
+    NOT_MEASURED = "not measured"
+    UNKNOWN = "unknown"  # power came back, or the voltmeter overloaded
+    CHARGED = "charged"
+    MEASURED = "measured"  # and low
+    TYPED = "typed"  # and low
+
+
+@dataclass(frozen=True, slots=True)
+class PartSafety:
+    """What is known of the charge on the part in hand.
+
+    Attributes:
+        volts: left on it, as last seen; None: not measured.
+        proof_needed: it is of a kind that may be charged, and not new: it is measured by itself
+            only after its volts were seen to be low.
+    """
+
+    volts: ResidualVoltage | None = None
+    proof_needed: bool = False
+
+    @property
+    def may_be_touched(self) -> bool:
+        return self.volts is not None and self.volts.safe
+
+    @property
+    def to_be_made_safe(self) -> bool:
+        """Whether it must be made safe before it is measured. Volts that are seen always count."""
+        return self.proof_needed if self.volts is None else not self.volts.safe
+
+    @property
+    def seen_unsafe(self) -> bool:
+        """Whether nothing may be taken of it, by hand neither: what a meter shows is no finding."""
+        return self.volts is not None and not self.volts.safe
+
+    @property
+    def reason(self) -> SafetyReason:
+        if self.volts is None:
+            return SafetyReason.NOT_MEASURED
+        if self.volts.residual_v is None:
+            return SafetyReason.UNKNOWN
+        if not self.volts.safe:
+            return SafetyReason.CHARGED
+        return SafetyReason.TYPED if self.volts.typed else SafetyReason.MEASURED
+
+
+class SafetyWatch:
+    """What voltmeter, technician and power say of the charge on the part in hand. A fold.
 
     A voltmeter whose leads hang in the air shows 0 V as well, and so do leads that slip off a
     charged part, all at once. A low voltage counts only when the same meter was seen to come down
@@ -63,30 +123,48 @@ class ResidualVolts:
     """
 
     def __init__(self) -> None:
-        self._charge_seen = False
+        self.part = PartSafety()
+        self._first = True
         self._came_down = False  # the last charge that was seen was nearly gone
 
-    def measured(self, time_ns: int, volts: float | None) -> MadeSafe | None:
-        """A reading of the meter; None where it proves nothing."""
-        found = MadeSafe(time_ns, volts, typed=False)
-        if volts is None:
-            return found if self._charge_seen else None
+    def begin_part(self, *, proof_needed: bool) -> None:
+        """Another part is in hand: what was seen on the last one says nothing of it.
+
+        What was seen before the first part of a session was seen on that part; where proof is
+        needed it is not taken for one.
+        """
+        if proof_needed or not self._first:
+            self.part = PartSafety()
+            self._came_down = False
+        self._first = False
+        self.part = replace(self.part, proof_needed=proof_needed)
+
+    def measured(self, time_ns: int, volts: float) -> None:
+        """A reading of the voltmeter; it changes nothing where it proves nothing."""
+        found = ResidualVoltage(time_ns, volts, typed=False)
         if not found.safe:
-            self._charge_seen = True
             self._came_down = abs(volts) <= _NEARLY_GONE_V
-            return found
-        return found if self._came_down else None
+        if not found.safe or self._came_down:
+            self._see(found)
 
-    def taken(self, time_ns: int, volts: float | None) -> MadeSafe:
-        """The technician takes what the meter shows: the leads are on the part."""
-        self._charge_seen = self._came_down = True
-        return MadeSafe(time_ns, volts, typed=False)
+    def overloaded(self, time_ns: int) -> None:
+        """The voltmeter shows more than its range holds."""
+        self._came_down = False
+        self._see(ResidualVoltage(time_ns, None, typed=False))
 
-    def next_part(self) -> None:
-        """Another part: what was seen on the last one says nothing of it."""
-        self._charge_seen = self._came_down = False
+    def taken(self, time_ns: int, volts: float) -> None:
+        """The technician takes what the voltmeter shows: the leads are on the part."""
+        self._came_down = abs(volts) <= _NEARLY_GONE_V
+        self._see(ResidualVoltage(time_ns, volts, typed=False))
 
-    def live_again(self, time_ns: int) -> MadeSafe:
-        """Power is back: what was measured no longer holds."""
-        self._charge_seen = self._came_down = False
-        return MadeSafe(time_ns, None, typed=False)
+    def typed(self, time_ns: int, volts: float) -> None:
+        """The technician types what a voltmeter showed."""
+        self._see(ResidualVoltage(time_ns, volts, typed=True))
+
+    def power_restored(self, time_ns: int) -> None:
+        """What was measured no longer holds."""
+        self._came_down = False
+        self._see(ResidualVoltage(time_ns, None, typed=False))
+
+    def _see(self, found: ResidualVoltage) -> None:
+        self.part = replace(self.part, volts=found)

@@ -9,13 +9,13 @@ from benchmeter.checking.check import (
     begin_check,
     follow,
     repeat,
-    see_volts,
+    see_safety,
     select,
     take_by_hand,
     typed,
 )
 from benchmeter.checking.leads import IN_OHM
-from benchmeter.checking.safety import MadeSafe, ResidualVolts
+from benchmeter.checking.safety import PartSafety, SafetyWatch
 from benchmeter.conformity.instrument_bias import MeterBias, with_bias
 from benchmeter.conformity.lead_offset import refuse_ohm_offset
 from benchmeter.cooling.recovery import Phase, Recovery
@@ -92,15 +92,15 @@ class MeasuringChain:
         self._lead_offset_ohm = Decimal(0)
         self._biases: tuple[MeterBias, ...] = ()
         self._lost: set[str] = set()
-        self._volts = ResidualVolts()
+        self._safety = SafetyWatch()
         self._pulses: dict[str, ChannelState] = {p.channel: p for p in self._acquisition.pulses()}
 
     def feed(self, item: Input) -> Outcome:
         """Take the next input in; `item.time_ns` never decreases."""
         batch = self._acquisition.take(item)
         self._pulses.update((p.channel, p) for p in batch.pulses)
-        before, biases = self._check, self._biases
-        made_safe = self._residual(batch)
+        before, biases, safety = self._check, self._biases, self._safety.part
+        self._residual(batch)
         events = list(batch.events)
         readings = list(batch.readings)
         notices: list[Notice] = []
@@ -108,7 +108,7 @@ class MeasuringChain:
             self._note_gap(event)
         for reading in batch.readings:
             self._watch_reading(reading)
-        self._see_volts(made_safe)
+        self._see_safety(safety)
         self._follow_check(batch)
         if isinstance(item, Command):
             try:
@@ -119,8 +119,7 @@ class MeasuringChain:
             else:
                 events += more.events
                 readings += more.readings
-                made_safe = more.made_safe or made_safe
-                self._see_volts(more.made_safe)
+                self._see_safety(safety)
         ended = isinstance(item, Ended)
         recovery = self._renew(item.time_ns, at_once=ended)
         recovered, more_events = self._recovery_events(recovery)
@@ -142,7 +141,7 @@ class MeasuringChain:
             judged=self._check if changed and _newly_judged(before, self._check) else None,
             recovery=recovery,
             recovered=recovered,
-            made_safe=made_safe,
+            safety=None if self._safety.part is safety else self._safety.part,
             biases=None if self._biases is biases else self._biases,
             notices=tuple(notices),
         )
@@ -172,13 +171,14 @@ class MeasuringChain:
                 case Role.OUTDOOR:
                     self._watch.outdoor(event.time_ns, None)
 
-    def _residual(self, batch: Batch) -> MadeSafe | None:
-        found = None
+    def _residual(self, batch: Batch) -> None:
         for reading in batch.readings:
-            if self._shows_residual(reading.channel):
-                value = reading.value if reading.status is Status.OK else None
-                found = self._volts.measured(reading.time_ns, value) or found
-        return found
+            if not self._shows_residual(reading.channel):
+                continue
+            if reading.status is Status.OK and reading.value is not None:
+                self._safety.measured(reading.time_ns, reading.value)
+            elif reading.status is Status.OVERLOAD:
+                self._safety.overloaded(reading.time_ns)
 
     def _shows_residual(self, channel: str) -> bool:
         """Whether it measures the volts left on the part: a meter for that, or the multimeter."""
@@ -191,9 +191,9 @@ class MeasuringChain:
                 return self._pulses[channel].quantity is Quantity.VOLTAGE_DC and not wanted
         return False
 
-    def _see_volts(self, seen: MadeSafe | None) -> None:
-        if seen is not None and self._check is not None and self._check.kind is not None:
-            self._check = see_volts(self._check, seen)
+    def _see_safety(self, before: PartSafety) -> None:
+        if self._check is not None and self._safety.part is not before:
+            self._check = see_safety(self._check, self._safety.part)
 
     def _follow_check(self, batch: Batch) -> None:
         for pulse in batch.pulses:
@@ -245,9 +245,8 @@ class MeasuringChain:
                     biases=self._biases,
                 )
                 self._checks += 1
-                if self._roles.get(command.channel) is Role.METER:
-                    self._volts.next_part()
-                self._check = self._seen(check, now)
+                self._safety.begin_part(proof_needed=check.safety.proof_needed)
+                self._check = self._seen(see_safety(check, self._safety.part), now)
             case TakeReading():
                 self._check = take_by_hand(self._running_check(), self._sight_now(now))
             case SelectSection():
@@ -261,11 +260,11 @@ class MeasuringChain:
             case TypeReading():
                 return self._typed(command)
             case TakeVolts():
-                return Outcome(now, made_safe=self._volts.taken(now, self._volts_now()))
+                self._safety.taken(now, self._volts_now())
             case PowerRestored():
                 self._watch.power_restored(now)
-                live = self._volts.live_again(now)
-                return Outcome(now, events=(Event(EventKind.POWER_RESTORED, now),), made_safe=live)
+                self._safety.power_restored(now)
+                return Outcome(now, events=(Event(EventKind.POWER_RESTORED, now),))
             case Mark():
                 return Outcome(now, events=(Event(EventKind.MARK, now, text=command.text),))
             case Annotate():
@@ -379,7 +378,8 @@ class MeasuringChain:
         number, unit = parse_value(command.text, quantity.kind, default)
         value = to_si(number, unit)
         if role is Role.RESIDUAL:
-            return Outcome(now, events=(event,), made_safe=MadeSafe(now, value, typed=True))
+            self._safety.typed(now, value)
+            return Outcome(now, events=(event,))
         reading = Reading(
             command.channel, now, value, Status.OK, resolution_of(number, unit), command.text
         )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from benchmeter.checking.check import PartCheck
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.readings.events import Event
@@ -48,7 +48,7 @@ class Outcome:
         judged: a check that has just reached a verdict (or a new one).
         recovery: when it was renewed: once a second of session time.
         recovered: a recovery that belongs into the record: settled, or at the end.
-        made_safe: the residual voltage, when newly seen; `residual_v` None after power came back.
+        safety: what is known of the charge on the part in hand, when it has changed.
         biases: of the meters, all that hold for checks from now on; None: as before.
         notices: for the bar.
     """
@@ -61,7 +61,7 @@ class Outcome:
     judged: PartCheck | None = None
     recovery: Recovery | None = None
     recovered: Recovery | None = None
-    made_safe: MadeSafe | None = None
+    safety: PartSafety | None = None
     biases: tuple[MeterBias, ...] | None = None
     notices: tuple[Notice, ...] = ()
 

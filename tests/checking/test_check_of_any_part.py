@@ -13,12 +13,11 @@ from benchmeter.checking.check import (
     Step,
     begin_check,
     follow,
-    see_volts,
+    see_safety,
     select,
     take_by_hand,
     typed,
 )
-from benchmeter.checking.safety import MadeSafe
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.resources import resource
@@ -26,10 +25,11 @@ from benchmeter.parts.catalogue import kind_text, read_part_kind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.inputs import BeginCheck
+from tests.fakes.charge import left
 from tests.fakes.refusals import refused
 
 OHMS = Quantity.RESISTANCE
-SAFE = MadeSafe(0, 0.2, typed=False)
+SAFE = left(0.2)
 
 
 def begin(kind: str, label: str = "", number: int = 1, **more) -> PartCheck:
@@ -61,7 +61,7 @@ def see(check: PartCheck, *sights: MeterState | str) -> PartCheck:
 
 
 def compressor(**more) -> PartCheck:
-    return see_volts(begin("compressor-single-phase", **more), SAFE)
+    return see_safety(begin("compressor-single-phase", **more), SAFE)
 
 
 def test_the_pairs_of_a_winding_are_taken_by_themselves_with_the_leads_lifted_between():
@@ -125,30 +125,30 @@ def test_nothing_is_taken_by_itself_before_the_volts_left_are_known():
     check = see(check, OL, "2.60", "2.60")
     assert check.step is Step.MAKE_SAFE
     assert check.sections[0].taken == ()
-    check = see(see_volts(check, SAFE), OL, "2.60")
+    check = see(see_safety(check, SAFE), OL, "2.60")
     assert check.sections[0].taken
 
 
 def test_a_charged_part_is_not_measured_by_itself_even_in_a_carton():
     check = begin("run-capacitor", "45 µF ±6 % 440 V", lot="box 7")
     assert see(check, shows("4.5e-5", Quantity.CAPACITANCE, resolution="1e-8")).sections[0].taken
-    charged = see_volts(check, MadeSafe(0, 310.0, typed=False))
+    charged = see_safety(check, left(310.0))
     charged = see(charged, shows("4.5e-5", Quantity.CAPACITANCE, resolution="1e-8"))
     assert (charged.step, charged.sections[0].taken) == (Step.MAKE_SAFE, ())
 
 
 def test_nothing_is_taken_by_hand_of_a_part_that_shows_volts():
-    check = see_volts(begin("compressor-single-phase"), MadeSafe(0, 310.0, typed=False))
+    check = see_safety(begin("compressor-single-phase"), left(310.0))
     with refused(InputError, match=r"310.0 volts are left"):
         take_by_hand(check, OL)
-    assert take_by_hand(see_volts(check, SAFE), OL).sections[0].taken
+    assert take_by_hand(see_safety(check, SAFE), OL).sections[0].taken
 
 
 def test_a_new_part_does_not_inherit_the_volts_of_the_last_one():
     first = see(compressor(), OL, "2.60", OL, "0.80", OL, "3.40")
     second = begin("compressor-single-phase", number=2, before=typed(first, 9, "20 Mohm"))
     assert second.residual is None
-    assert second.charged
+    assert second.safety.to_be_made_safe
 
 
 def test_the_joined_leads_are_taken_off_every_resistance():
@@ -255,7 +255,7 @@ def test_ohms_below_zero_are_taken_by_hand_only():
 def test_a_short_that_reads_as_the_leads_alone_is_not_taken_twice_from_leads_that_stay():
     """0.2 Ω less the 0.2 Ω of the leads is nothing, and the last digit of a meter never rests."""
     label = "primary 240 V, secondary 24 V, 40 VA"
-    check = see_volts(begin("transformer", label, lead_offset_ohm="0.2"), SAFE)
+    check = see_safety(begin("transformer", label, lead_offset_ohm="0.2"), SAFE)
     check = see(select(check, "windings apart"), OL, shows("0.20002", resolution="0"))
     assert [s.section.name for s in check.sections if s.taken] == ["windings apart"]
     check = see(select(check, "core"), shows("0.20000", resolution="0"))

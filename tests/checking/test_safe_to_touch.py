@@ -2,52 +2,84 @@
 
 import pytest
 
-from benchmeter.checking.safety import MadeSafe, ResidualVolts
+from benchmeter.checking.safety import PartSafety, SafetyReason, SafetyWatch
+from tests.fakes.charge import left
 
 
 @pytest.mark.parametrize(
-    ("volts", "safe"),
-    [(0.0, True), (4.9, True), (-4.9, True), (5.0, False), (-320.0, False), (None, False)],
+    ("volts", "reason"),
+    [
+        (0.0, SafetyReason.MEASURED),
+        (4.9, SafetyReason.MEASURED),
+        (-4.9, SafetyReason.MEASURED),
+        (5.0, SafetyReason.CHARGED),
+        (-320.0, SafetyReason.CHARGED),
+        (None, SafetyReason.UNKNOWN),
+    ],
 )
-def test_below_five_volts_of_either_sign_is_safe(volts, safe):
+def test_below_five_volts_of_either_sign_is_safe(volts, reason):
     """Below 5 V DC it may be touched (common practice, no source); no value is never safe."""
-    assert MadeSafe(0, volts, typed=False).safe is safe
+    safety = left(volts)
+    safe = reason is SafetyReason.MEASURED
+    assert (safety.may_be_touched, safety.reason) == (safe, reason)
+    assert safety.to_be_made_safe is safety.seen_unsafe is not safe
 
 
-def test_a_low_voltage_proves_nothing_where_the_leads_may_be_in_the_air():
-    """Live-dead-live: common practice, no source."""
-    assert ResidualVolts().measured(0, 0.1) is None
+@pytest.mark.parametrize("proof_needed", [False, True])
+def test_a_part_whose_volts_nobody_saw_is_not_safe_to_touch(proof_needed):
+    safety = PartSafety(proof_needed=proof_needed)
+    assert safety.reason is SafetyReason.NOT_MEASURED and not safety.may_be_touched
+    assert safety.to_be_made_safe is proof_needed and not safety.seen_unsafe
 
 
-def test_a_charge_counts_at_once_and_its_fall_as_well():
-    volts = ResidualVolts()
-    for at, left in enumerate((320.0, 96.0, 14.0)):
-        high = volts.measured(at, left)
-        assert high is not None and not high.safe
-    low = volts.measured(3, 0.4)
-    assert low is not None and low.safe and not low.typed
+MEASURED, CHARGED, UNKNOWN = SafetyReason.MEASURED, SafetyReason.CHARGED, SafetyReason.UNKNOWN
+NOT_MEASURED, TYPED = SafetyReason.NOT_MEASURED, SafetyReason.TYPED
 
 
-def test_leads_that_slip_off_a_charged_part_prove_nothing():
-    """A resistor takes its time, an open lead does not (R·C, any textbook of circuits)."""
-    volts = ResidualVolts()
-    assert volts.measured(0, 320.0) is not None
-    assert volts.measured(1, 0.0) is None
-    assert volts.measured(2, 0.0) is None
-    assert volts.taken(3, 0.0).safe
-    assert not volts.measured(4, 320.0).safe
-    assert volts.measured(5, 0.0) is None
+@pytest.mark.parametrize(
+    "steps",
+    [
+        # A low voltage proves nothing where the leads may be in the air.
+        [("measured", 0.1, NOT_MEASURED)],
+        # A charge counts at once, and its fall as well (live-dead-live: common practice).
+        [
+            ("measured", 320.0, CHARGED),
+            ("measured", 96.0, CHARGED),
+            ("measured", 14.0, CHARGED),
+            ("measured", 0.4, MEASURED),
+        ],
+        # A resistor takes its time, a lead that slips off does not (R·C, any textbook).
+        [
+            ("measured", 320.0, CHARGED),
+            ("measured", 0.0, CHARGED),
+            ("measured", 0.0, CHARGED),
+            ("taken", 0.0, MEASURED),
+            ("measured", 320.0, CHARGED),
+            ("measured", 0.0, CHARGED),
+        ],
+        # Taking a charge proves no contact for what comes after it.
+        [("taken", 320.0, CHARGED), ("measured", 0.0, CHARGED)],
+        # The technician says that the leads are on the part.
+        [("taken", 0.2, MEASURED), ("measured", 0.3, MEASURED)],
+        # What overloads a voltmeter is no low voltage.
+        [("taken", 0.2, MEASURED), ("overloaded", None, UNKNOWN), ("measured", 0.1, UNKNOWN)],
+        [("typed", 0.4, TYPED), ("measured", 61.0, CHARGED), ("typed", 0.4, TYPED)],
+        # Power that returns takes all proof away.
+        [("taken", 0.2, MEASURED), ("power_restored", None, UNKNOWN), ("measured", 0.1, UNKNOWN)],
+    ],
+)  # fmt: skip
+def test_what_is_seen_of_the_charge(steps):
+    watch = SafetyWatch()
+    for at, (act, volts, reason) in enumerate(steps):
+        getattr(watch, act)(at, *([] if volts is None else [volts]))
+        assert watch.part.reason is reason, (at, act)
 
 
-def test_a_low_voltage_that_the_technician_takes_counts():
-    volts = ResidualVolts()
-    assert volts.taken(0, 0.2).safe
-    again = volts.measured(1, 0.3)
-    assert again is not None and again.safe
-
-
-def test_power_that_returns_takes_all_proof_away():
-    volts = ResidualVolts()
-    volts.taken(0, 0.2)
-    assert not volts.live_again(1).safe
-    assert volts.measured(2, 0.1) is None
+@pytest.mark.parametrize("proof_needed", [False, True])
+def test_another_part_is_known_by_nothing_that_was_seen_before(proof_needed):
+    watch = SafetyWatch()
+    watch.begin_part(proof_needed=proof_needed)
+    watch.taken(0, 0.2)
+    watch.begin_part(proof_needed=proof_needed)
+    watch.measured(1, 0.2)
+    assert watch.part == PartSafety(proof_needed=proof_needed)

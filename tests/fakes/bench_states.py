@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.verdict import (
     Accuracy,
     CapacitorKind,
@@ -31,6 +31,7 @@ from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Outcome
+from tests.fakes.charge import left
 
 SECOND = 1_000_000_000
 MICRO = Decimal("1e-6")
@@ -278,8 +279,8 @@ def recovery(phase: Phase, at_s: float) -> Recovery:
     )
 
 
-def safe(typed: bool = False) -> MadeSafe:
-    return MadeSafe(2 * SECOND, 0.3, typed)
+def safe(typed: bool = False) -> PartSafety:
+    return left(0.3, typed=typed, time_ns=2 * SECOND)
 
 
 def bench_outcome(
@@ -288,7 +289,7 @@ def bench_outcome(
     *,
     uf: float | None = 39.2,
     at_s: float = 20.0,
-    made_safe: MadeSafe | None = None,
+    safety: PartSafety | None = None,
 ) -> Outcome:
     """One outcome that brings a bench into a state."""
     return Outcome(
@@ -296,7 +297,7 @@ def bench_outcome(
         pulses=pulses(state, uf, at_s),
         check=check,
         judged=check if check is not None and check.verdict is not None else None,
-        made_safe=made_safe,
+        safety=safety,
     )
 
 
@@ -312,7 +313,7 @@ def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:
             pulses=pulses(ChannelStatus.SETTLED, at_s=until_s),
             events=events,
             recovery=recovery(phase, until_s),
-            made_safe=safe(),
+            safety=safe(),
         )
     )
     return found

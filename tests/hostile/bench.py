@@ -21,13 +21,12 @@ from benchmeter.checking.check import (
     begin_check,
     follow,
     repeat,
-    see_volts,
+    see_safety,
     select,
     take_by_hand,
     typed,
 )
 from benchmeter.checking.reference_check import reference_text
-from benchmeter.checking.safety import MadeSafe
 from benchmeter.conformity.judgement import WORST_FIRST, judge_part
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import Measurement
@@ -62,6 +61,7 @@ from benchmeter.session.engine import MeasuringChain
 from benchmeter.simulator.scenario import load_scenario
 from benchmeter.simulator.virtual_bench import open_scenario
 from benchmeter.tasks.running import _storable
+from tests.fakes.charge import left
 from tests.fakes.refusals import said
 from tests.hostile.mutation import spoiled, spoiled_text
 from tests.hostile.parts import KINDS_OF_PARTS
@@ -122,7 +122,7 @@ def _settled(before: PartCheck, section: Measurement, sight: MeterState) -> None
         assert section.quantity is Quantity.TEMPERATURE
         assert before.kind is not None
         assert any(isinstance(rule, SensorRule) for rule in before.kind.conclusions)
-    if before.charged:
+    if before.safety.to_be_made_safe:
         assert measure is not None
         assert not measure.discharge_first
     if section.quantity is Quantity.CAPACITANCE:
@@ -236,8 +236,8 @@ class Fold:
                 return lambda c: (chosen(c, name), None)
             case 3 | 4:
                 volts = chance.choice((None, 0.0, 0.2, 4.9, 5.0, 320.0, -320.0))
-                seen = MadeSafe(time_ns, volts, typed=chance.random() < 0.5)
-                return lambda c: (see_volts(c, seen), None)
+                seen = left(volts, typed=chance.random() < 0.5, time_ns=time_ns)
+                return lambda c: (see_safety(c, seen), None)
         sight = _sight(check, chance, time_ns)
         return lambda c: (follow(c, sight), sight)
 

@@ -2,10 +2,24 @@
 
 from pathlib import Path
 
+import pytest
+
+from benchmeter.checking.part_check import Step
+from benchmeter.checking.safety import PartSafety, SafetyReason
 from benchmeter.files.folders import Folders
+from benchmeter.files.resources import resource
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.readings.inputs import BeginCheck, Chunk, NullLeads, TakeReading, TypeReading
+from benchmeter.parts.catalogue import kind_text, read_part_kind
+from benchmeter.readings.inputs import (
+    BeginCheck,
+    Chunk,
+    NullLeads,
+    PowerRestored,
+    TakeReading,
+    TakeVolts,
+    TypeReading,
+)
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.words.events import event_words
 
@@ -43,8 +57,106 @@ def test_volts_of_the_other_current_never_make_a_part_safe():
     """A charge is DC: a meter set to AC volts shows next to nothing of it."""
     chain = MeasuringChain(BenchSetup(origin="serial", links=(), channels=()))
     typed = chain.feed(TypeReading(time_ns=0, channel="residual", text="3 VAC"))
-    assert typed.made_safe is None
+    assert typed.safety is None
     assert "says nothing of DC voltage" in typed.notices[0].text
     typed = chain.feed(TypeReading(time_ns=1, channel="residual", text="3 VDC"))
-    assert typed.made_safe is not None
-    assert typed.made_safe.safe
+    assert typed.safety is not None
+    assert typed.safety.may_be_touched
+
+
+class Bench:
+    """A capacitance meter and a voltmeter of its own for the charge, both writing lines of text."""
+
+    def __init__(self) -> None:
+        profile = load_profile("text-value-unit", Folders(Path("no such folder")))
+        names = {"capacitor": Role.CAPACITOR, "residual": Role.RESIDUAL}
+        setup = BenchSetup(
+            origin="serial",
+            links=tuple(LinkSetup(name=n, address=n, profile=profile) for n in names),
+            channels=tuple(ChannelSetup(name=n, role=r, link=n) for n, r in names.items()),
+        )
+        self.chain, self.now, self.safety, self.check = MeasuringChain(setup), 0, PartSafety(), None
+        for name in names:  # silence: what comes next is a whole line
+            self.feed(Chunk, link=name, data=b"")
+
+    def feed(self, make, **more):
+        outcome = self.chain.feed(make(time_ns=self.now, **more))
+        self.safety = outcome.safety or self.safety
+        self.check = outcome.check or self.check
+        return outcome
+
+    def shows(self, link: str, *texts: str) -> None:
+        for text in texts:
+            self.now += 250_000_000
+            self.feed(Chunk, link=link, data=f"{text}\r\n".encode())
+
+    def begin(self, kind: str = "", part: str = "x") -> None:
+        text = kind and kind_text(read_part_kind(resource("parts") / f"{kind}.toml"))
+        self.feed(BeginCheck, part=part, label="45 uF 5 %" if not kind else "", kind=text)
+
+    def capacitance(self) -> None:
+        self.shows("capacitor", *["0.00 uF"] * 4, *["45.00 uF"] * 20)
+
+
+def test_nothing_is_taken_of_a_capacitor_by_its_label_alone_while_the_voltmeter_shows_volts():
+    bench = Bench()
+    bench.begin()
+    bench.shows("residual", "310.0 VDC")
+    bench.capacitance()
+    assert bench.check.step is Step.MAKE_SAFE
+    for refused in (
+        bench.feed(TakeReading),
+        bench.feed(TypeReading, channel="capacitor", text="45 uF"),
+    ):
+        assert "310.0 volts are left" in refused.notices[0].text
+    assert bench.check.sections[0].taken == ()
+    bench.shows("residual", "96 VDC", "14 VDC", "0.3 VDC")
+    assert bench.safety.may_be_touched
+    bench.capacitance()
+    assert bench.check.verdict is not None
+
+
+def test_a_label_alone_is_judged_where_no_volts_are_seen():
+    bench = Bench()
+    bench.begin()
+    bench.shows("residual", *["0.1 VDC"] * 4)  # in the air, as far as anybody knows
+    bench.capacitance()
+    assert bench.check.verdict is not None
+
+
+@pytest.mark.parametrize("drained_first", [False, True])
+def test_a_voltmeter_in_the_air_says_nothing_of_the_next_part(drained_first):
+    """It came down to 0 V on the part before; that it hangs in the air now, nobody can see."""
+    bench = Bench()
+    if drained_first:  # before anything was begun: of what part is not known
+        bench.shows("residual", "310.0 VDC", "20 VDC", "0.3 VDC")
+    else:
+        bench.begin("compressor-single-phase", "old")
+        bench.shows("residual", "310.0 VDC", "20 VDC", "0.3 VDC")
+        assert bench.safety.may_be_touched
+    bench.begin("compressor-single-phase", "new")
+    assert not bench.safety.may_be_touched
+    bench.shows("residual", *["0.2 VDC"] * 20)
+    assert not bench.safety.may_be_touched and bench.check.step is Step.MAKE_SAFE
+    bench.feed(TakeVolts)
+    assert bench.safety.may_be_touched and not bench.check.safety.to_be_made_safe
+
+
+def test_volts_seen_before_the_first_part_was_named_are_those_of_that_part():
+    bench = Bench()
+    bench.shows("residual", "310.0 VDC")
+    bench.begin(part="old")
+    bench.capacitance()
+    assert bench.check.sections[0].taken == ()
+    bench.begin(part="new")
+    assert bench.safety == PartSafety()
+
+
+def test_after_power_came_back_nothing_is_taken_until_the_volts_are_known():
+    bench = Bench()
+    bench.begin()
+    bench.feed(TypeReading, channel="residual", text="0.4 V")
+    assert bench.safety.reason is SafetyReason.TYPED
+    bench.feed(PowerRestored)
+    bench.capacitance()
+    assert (bench.safety.reason, bench.check.step) == (SafetyReason.UNKNOWN, Step.MAKE_SAFE)

@@ -23,7 +23,6 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from benchmeter.checking.check import PartCheck, Step
-from benchmeter.checking.safety import MadeSafe
 from benchmeter.cooling.recovery import Phase
 from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds
@@ -35,6 +34,7 @@ from benchmeter.window.shell.window import Window
 from tests.fakes import bench_states as made
 from tests.fakes import kind_states as parts
 from tests.fakes import meter_states as meter
+from tests.fakes.charge import left
 from tests.fakes.window_fakes import FakeEntrances
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -124,7 +124,7 @@ def _bench(state: ChannelStatus, *, half: bool = False, uf: float | None = 39.2)
         check = made.half_check() if half else made.new_check(step=Step.HOLD)
         if state in (ChannelStatus.STALE, ChannelStatus.LOST, ChannelStatus.WAITING):
             check = replace(check, step=Step.METER_SILENT)
-        scene.live(made.bench_outcome(state, check, uf=uf, made_safe=made.safe()))
+        scene.live(made.bench_outcome(state, check, uf=uf, safety=made.safe()))
 
     return bring
 
@@ -132,7 +132,7 @@ def _bench(state: ChannelStatus, *, half: bool = False, uf: float | None = 39.2)
 def _judged(name: str) -> State:
     def bring(scene: Scene) -> None:
         check = made.judged_check(made.FINDINGS[name])
-        scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, uf=5.9, made_safe=made.safe()))
+        scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, uf=5.9, safety=made.safe()))
 
     return bring
 
@@ -143,7 +143,7 @@ def _second_part(scene: Scene) -> None:
     third = made.half_check(3, "replacement 2")
     scene.live(
         *(
-            made.bench_outcome(ChannelStatus.MOVING, c, made_safe=made.safe(True))
+            made.bench_outcome(ChannelStatus.MOVING, c, safety=made.safe(True))
             for c in (first, second, third)
         )
     )
@@ -151,9 +151,7 @@ def _second_part(scene: Scene) -> None:
 
 def _charged(scene: Scene) -> None:
     scene.live(
-        made.bench_outcome(
-            ChannelStatus.MOVING, made.new_check(), uf=12.3, made_safe=MadeSafe(0, 212.4, False)
-        )
+        made.bench_outcome(ChannelStatus.MOVING, made.new_check(), uf=12.3, safety=left(212.4))
     )
 
 
@@ -183,7 +181,7 @@ def _next_part(scene: Scene) -> None:
 
 def _judged_hands(scene: Scene) -> None:
     check = made.judged_check(made.FINDINGS["close"])
-    scene.simulated(made.bench_outcome(ChannelStatus.SETTLED, check, uf=5.9, made_safe=made.safe()))
+    scene.simulated(made.bench_outcome(ChannelStatus.SETTLED, check, uf=5.9, safety=made.safe()))
     scene.services.hands.do("leads air")  # type: ignore[union-attr]
     scene.window.hands.refresh()
 
@@ -268,7 +266,7 @@ def _form_kind(name: str, words: str = "") -> State:
 def _kind(name: str, words: str, readings: dict[str, str]) -> State:
     def bring(scene: Scene) -> None:
         check = parts.kind_check(name, words, readings)
-        scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, made_safe=made.safe()))
+        scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, safety=made.safe()))
 
     return bring
 
@@ -280,7 +278,7 @@ def _carton(number: int) -> State:
             replace(made.judged_check(findings[n % 5], n + 1, f"{n + 1}"), lot="B12")
             for n in range(number)
         ]
-        scene.live(*(made.bench_outcome(check=c, made_safe=made.safe()) for c in checks))
+        scene.live(*(made.bench_outcome(check=c, safety=made.safe()) for c in checks))
         scene.window.bench.show_statistics()
         scene.settle()
 
@@ -293,7 +291,7 @@ def _replacement(stock: str | None, *checks: PartCheck) -> State:
             scene.services.folders.make()
             scene.services.folders.stock.write_text(stock, encoding="utf-8")
         first = made.judged_check(made.FAN_BAD)
-        scene.live(*(made.bench_outcome(check=c, made_safe=made.safe()) for c in (first, *checks)))
+        scene.live(*(made.bench_outcome(check=c, safety=made.safe()) for c in (first, *checks)))
         scene.window.bench.desks.show_replacement()
         scene.settle()
 
@@ -335,14 +333,14 @@ def _reference(shown: str, accuracy: str = meter.ACCURACY) -> State:
     def bring(scene: Scene) -> None:
         scene.window.controller.today = lambda: meter.TODAY
         check = meter.reference_check(shown, accuracy=accuracy)
-        scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, uf=45.0, made_safe=made.safe()))
+        scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, uf=45.0, safety=made.safe()))
 
     return bring
 
 
 def _biased(scene: Scene) -> None:
     check = meter.with_bias(made.judged_check(made.FAN_BAD))
-    scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, uf=5.9, made_safe=made.safe()))
+    scene.live(made.bench_outcome(ChannelStatus.SETTLED, check, uf=5.9, safety=made.safe()))
 
 
 _WINDINGS = {"C-S": "2.6", "C-R": "0.8", "S-R": "3.4", "to case": "550 Mohm"}

@@ -1,20 +1,15 @@
 """The fold from outcomes to what the window shows. No Qt."""
 
 import math
-from decimal import Decimal
 
-from benchmeter.checking.check import begin_check, see_volts
-from benchmeter.checking.safety import MadeSafe
 from benchmeter.cooling.recovery import Phase
-from benchmeter.files.resources import resource
 from benchmeter.links.instruments.setup import Role
-from benchmeter.parts.catalogue import kind_text, read_part_kind
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Notice, Outcome, Severity
 from benchmeter.window.control.session_model import BenchView
 from tests.fakes import bench_states as made
+from tests.fakes.charge import left
 
 S = made.SECOND
 
@@ -83,28 +78,12 @@ def test_a_capacitance_is_no_temperature() -> None:
     assert view.traces == {}
 
 
-def test_the_residual_voltage_counts_until_power_comes_back() -> None:
-    """After power is back the part may be charged again (trade.md, make safe)."""
+def test_what_is_known_of_the_charge_is_kept_until_it_changes() -> None:
     view = _view()
-    view.take([Outcome(S, made_safe=MadeSafe(S, 0.4, typed=False))])
-    assert view.made_safe is not None and view.made_safe.safe
-    power = Event(EventKind.POWER_RESTORED, 2 * S)
-    changes = view.take([Outcome(2 * S, events=(power,), made_safe=MadeSafe(2 * S, None, False))])
-    assert changes.made_safe and view.made_safe is None
-
-
-def test_leads_that_show_nothing_do_not_take_back_what_was_measured() -> None:
-    view = _view()
-    view.take([Outcome(S, made_safe=MadeSafe(S, 0.4, typed=False))])
-    view.take([Outcome(2 * S, made_safe=MadeSafe(2 * S, None, typed=False))])
-    assert view.made_safe is not None and view.made_safe.safe
-
-
-def test_volts_above_the_limit_bring_the_caution_back() -> None:
-    view = _view()
-    view.take([Outcome(S, made_safe=MadeSafe(S, 0.4, typed=False))])
-    view.take([Outcome(2 * S, made_safe=MadeSafe(2 * S, -61.0, typed=False))])
-    assert view.made_safe is not None and not view.made_safe.safe
+    for volts in (0.4, -61.0, None):
+        changes = view.take([Outcome(S, safety=left(volts))])
+        assert changes.safety and view.safety == left(volts)
+    assert not view.take([Outcome(2 * S)]).safety and view.safety == left(None)
 
 
 def test_winding_back_begins_everything_anew_but_keeps_notices() -> None:
@@ -114,17 +93,3 @@ def test_winding_back_begins_everything_anew_but_keeps_notices() -> None:
     changes = view.take([Outcome(201 * S, notices=(notice,)), Outcome(S)])
     assert changes.restarted and changes.notices == [notice]
     assert view.traces == {} and view.recovery is None and view.now_ns == S
-
-
-def test_the_volts_of_the_last_part_are_not_those_of_the_next_one() -> None:
-    """Its charge is not known: the caution comes back, and the volts can be typed again."""
-    kind = kind_text(read_part_kind(resource("parts") / "start-relay.toml"))
-    view = _view()
-    for number in (1, 2):
-        command = BeginCheck(time_ns=0, part=f"relay {number}", label="", kind=kind)
-        check = begin_check(number, command, Decimal(0))
-        changes = view.take([Outcome(number * S, check=check)])
-        assert changes.made_safe and view.made_safe is None
-        safe = MadeSafe(number * S, 0.3, typed=True)
-        view.take([Outcome(number * S, check=see_volts(check, safe), made_safe=safe)])
-        assert view.made_safe == safe

@@ -6,13 +6,14 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from benchmeter.checking.check import Step
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Notice, Outcome, Severity
-from benchmeter.window.control.sound import Rhythm, rhythm_of, still_charged
+from benchmeter.window.control.sound import Rhythm, found_charged, rhythm_of
 from benchmeter.window.shell.window import Window
 from tests.fakes import bench_states as made
+from tests.fakes.charge import left
 from tests.fakes.window_acts import live, publish, rest
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -58,14 +59,14 @@ def test_what_is_only_measured_is_no_bad_part() -> None:
 
 def test_a_charge_is_told_once_until_it_has_gone() -> None:
     """Below 5 V it may be touched (common practice, no source)."""
-    high, higher, low = (MadeSafe(0, volts, typed=False) for volts in (212.0, -212.0, 1.0))
-    gone = MadeSafe(0, None, typed=False)
-    assert still_charged(None, high)
-    assert not still_charged(high, higher)
-    assert not still_charged(high, low)
-    assert still_charged(low, high)
-    assert still_charged(gone, high)
-    assert not still_charged(low, gone)
+    high, higher, low = (left(volts) for volts in (212.0, -212.0, 1.0))
+    gone = left(None)
+    assert found_charged(PartSafety(), high)
+    assert not found_charged(high, higher)
+    assert not found_charged(high, low)
+    assert found_charged(low, high)
+    assert found_charged(gone, high)
+    assert not found_charged(low, gone)
 
 
 def test_a_lost_link_asks_to_look(qtbot: QtBot, window: Window, heard: list[Rhythm]) -> None:

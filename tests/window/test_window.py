@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from benchmeter.checking.safety import MadeSafe
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.cooling.recovery import Phase
 from benchmeter.errors import PortBusy
@@ -36,6 +35,7 @@ from benchmeter.window.shell.window import Window
 from benchmeter.window.theme.language import speak
 from benchmeter.window.widgets.keys import KeyButton
 from tests.fakes import bench_states as made
+from tests.fakes.charge import left
 from tests.fakes.window_acts import live as _live
 from tests.fakes.window_acts import press as _press
 from tests.fakes.window_acts import publish as _publish
@@ -409,18 +409,18 @@ def test_the_caution_stays_until_the_residual_voltage_is_measured(
 ) -> None:
     _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     assert "can kill" in window.safety.words and window.safety.caution.isVisible()
-    _publish(qtbot, window, Outcome(21 * made.SECOND, made_safe=MadeSafe(0, 212.0, typed=False)))
+    _publish(qtbot, window, Outcome(21 * made.SECOND, safety=left(212.0)))
     assert "212" in window.safety.words and window.safety.caution.isVisible()
-    _publish(qtbot, window, Outcome(22 * made.SECOND, made_safe=MadeSafe(0, 0.3, typed=False)))
+    _publish(qtbot, window, Outcome(22 * made.SECOND, safety=left(0.3)))
     assert "measured" in window.safety.words and not window.safety.caution.isVisible()
 
 
 def test_a_typed_residual_voltage_is_said_to_be_typed() -> None:
-    assert "typed by hand" in residual_words(MadeSafe(0, 0.3, typed=True))
+    assert "typed by hand" in residual_words(left(0.3, typed=True))
 
 
 def test_the_caution_comes_back_with_the_next_session(qtbot: QtBot, window: Window) -> None:
-    _live(qtbot, window, made.bench_outcome(made_safe=made.safe()))
+    _live(qtbot, window, made.bench_outcome(safety=made.safe()))
     assert not window.safety.caution.isVisible()
     window.controller.end_session()
     _rest(qtbot, window)

@@ -251,7 +251,7 @@ def test_the_word_on_the_plate_is_the_one_of_the_command_line(
 ) -> None:
     person.take_part(case_name(kind, good))
     person.begin(kind, kind.example)
-    if person.check.charged:
+    if person.check.safety.to_be_made_safe:
         person.button(person.window.safety.button)
         person.until(person.window.entry.isVisible)
         person.text("0.3 V")

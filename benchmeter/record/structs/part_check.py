@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import ResidualVoltage
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import Rule
@@ -84,17 +84,17 @@ class StoredBias(msgspec.Struct, frozen=True):
         )
 
 
-class StoredMadeSafe(msgspec.Struct, frozen=True):
+class StoredResidualVoltage(msgspec.Struct, frozen=True):
     time_ns: int
     residual_v: float | None
     typed: bool
 
     @classmethod
-    def of(cls, seen: MadeSafe) -> "StoredMadeSafe":
+    def of(cls, seen: ResidualVoltage) -> "StoredResidualVoltage":
         return cls(time_ns=seen.time_ns, residual_v=seen.residual_v, typed=seen.typed)
 
-    def restored(self) -> MadeSafe:
-        return MadeSafe(time_ns=self.time_ns, residual_v=self.residual_v, typed=self.typed)
+    def restored(self) -> ResidualVoltage:
+        return ResidualVoltage(time_ns=self.time_ns, residual_v=self.residual_v, typed=self.typed)
 
 
 class StoredTakenReading(msgspec.Struct, frozen=True):
@@ -153,7 +153,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
     verdict: StoredPartVerdict | None = None
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
-    residual: StoredMadeSafe | None = None
+    residual: StoredResidualVoltage | None = None
     reference: StoredReferencePart | None = None
     biases: tuple[StoredBias, ...] = ()
     held_si: Decimal | None = None
@@ -177,7 +177,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             verdict=None if check.verdict is None else StoredPartVerdict.of(check.verdict),
             lead_offset_ohm=check.lead_offset_ohm,
             lot=check.lot,
-            residual=None if check.residual is None else StoredMadeSafe.of(check.residual),
+            residual=None if check.residual is None else StoredResidualVoltage.of(check.residual),
             reference=(
                 None if check.reference is None else StoredReferencePart.of(check.reference)
             ),

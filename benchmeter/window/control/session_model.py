@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from benchmeter.checking.check import PartCheck
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
@@ -53,7 +53,7 @@ class Changes:
     pulses: bool = False
     check: bool = False
     recovery: bool = False
-    made_safe: bool = False
+    safety: bool = False
     biases: bool = False
     judged: list[PartCheck] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
@@ -77,7 +77,7 @@ class BenchView:
         self.recovery: Recovery | None = None
         self.events: list[Event] = []
         self.traces: dict[str, Trace] = {}
-        self.made_safe: MadeSafe | None = None
+        self.safety = PartSafety()
         self.biases: tuple[MeterBias, ...] = ()
 
     def take(self, outcomes: Iterable[Outcome]) -> Changes:
@@ -118,27 +118,19 @@ class BenchView:
         if outcome.recovery is not None:
             self.recovery = outcome.recovery
             changes.recovery = True
-        if outcome.made_safe is not None and outcome.made_safe.residual_v is not None:
-            self.made_safe = outcome.made_safe
-            changes.made_safe = True
+        if outcome.safety is not None:
+            self.safety = outcome.safety
+            changes.safety = True
         if outcome.biases is not None:
             self.biases = outcome.biases
             changes.biases = True
         changes.notices.extend(outcome.notices)
 
     def _take_check(self, check: PartCheck, changes: Changes) -> None:
-        if check.number not in self.checks and self._may_be_charged(check):
-            self.made_safe = None
-            changes.made_safe = True
         self.checks[check.number] = check
         if self.check is None or check.number >= self.check.number:
             self.check = check
         changes.check = True
-
-    def _may_be_charged(self, check: PartCheck) -> bool:
-        """What was measured on the part before says nothing of another one; a carton is new."""
-        other = self.check is not None and self.check.part != check.part and not check.lot
-        return check.residual is None and (check.charged or other)
 
     def _take_reading(self, reading: Reading, changes: Changes) -> None:
         channel = self._channels.get(reading.channel)
@@ -151,11 +143,7 @@ class BenchView:
             self._trace(channel, reading.time_ns, math.nan if value is None else value, changes)
 
     def _take_event(self, event: Event, changes: Changes) -> None:
-        if event.kind is EventKind.POWER_RESTORED:
-            # The part may be charged again: what was measured before no longer holds.
-            self.made_safe = None
-            changes.made_safe = True
-        elif event.kind is EventKind.GAP and event.subject in self.traces:
+        if event.kind is EventKind.GAP and event.subject in self.traces:
             self._trace(self._channels[event.subject], event.time_ns, math.nan, changes)
 
     def _trace(self, channel: ChannelSetup, time_ns: int, value_k: float, changes: Changes) -> None:

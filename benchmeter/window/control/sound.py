@@ -8,13 +8,13 @@ from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtWidgets import QApplication
 
 from benchmeter.checking.part_check import PartCheck, Step
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety, SafetyReason
 from benchmeter.conformity.verdict import Verdict
 
 if TYPE_CHECKING:
     from benchmeter.window.control.session_model import BenchView, Changes
 
-__all__ = ["Rhythm", "SessionSounds", "Sound", "needs_hands", "rhythm_of", "still_charged"]
+__all__ = ["Rhythm", "SessionSounds", "Sound", "found_charged", "needs_hands", "rhythm_of"]
 
 _HANDS = (
     Step.MAKE_SAFE,
@@ -59,11 +59,10 @@ def needs_hands(before: PartCheck | None, after: PartCheck) -> bool:
     return after.step is not before.step and after.step in _HANDS
 
 
-def still_charged(before: MadeSafe | None, after: MadeSafe | None) -> bool:
+def found_charged(before: PartSafety, after: PartSafety) -> bool:
     """Whether volts have just been found at the part that must not be touched."""
-    if after is None or after.residual_v is None or after.safe:
-        return False
-    return before is None or before.residual_v is None or before.safe
+    charged = SafetyReason.CHARGED
+    return after.reason is charged and before.reason is not charged
 
 
 class Sound(QObject):
@@ -108,7 +107,7 @@ class SessionSounds(Sound):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._check: PartCheck | None = None
-        self._volts: MadeSafe | None = None
+        self._safety = PartSafety()
 
     def hear(self, changes: "Changes", view: "BenchView | None", *, silent: bool) -> None:
         """Follow what has changed.
@@ -117,7 +116,8 @@ class SessionSounds(Sound):
             silent: a replay, of which nothing is heard.
         """
         before, self._check = self._check, view.check if view is not None else None
-        volts, self._volts = self._volts, view.made_safe if view is not None else None
+        safety = self._safety
+        self._safety = view.safety if view is not None else PartSafety()
         if silent or changes.restarted:
             return
         judged = [check.verdict for check in changes.judged if check.verdict is not None]
@@ -125,7 +125,7 @@ class SessionSounds(Sound):
             self.play(rhythm_of(judged[-1].verdict))
             return
         moved = changes.check and self._check is not None and needs_hands(before, self._check)
-        if moved or still_charged(volts, self._volts):
+        if moved or found_charged(safety, self._safety):
             self.look()
 
     def look(self) -> None:

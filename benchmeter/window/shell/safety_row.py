@@ -3,7 +3,7 @@
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from benchmeter.checking.safety import MadeSafe
+from benchmeter.checking.safety import PartSafety, SafetyReason
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.caution import CautionLines
@@ -12,21 +12,21 @@ from benchmeter.window.widgets.keys import KeyButton
 __all__ = ["SafetyRow", "residual_words"]
 
 
-def residual_words(made_safe: MadeSafe | None) -> str:
+def residual_words(safety: PartSafety) -> str:
     """What is known of the charge on the part, in one short sentence."""
     tr = QCoreApplication.translate
-    if made_safe is None or made_safe.residual_v is None:
+    if safety.volts is None or safety.volts.residual_v is None:
         return tr(
             "SafetyRow",
             "window.stored_charge_can_kill_2",
         )
-    volts = f"{made_safe.residual_v:.1f}"
-    if not made_safe.safe:
+    volts = f"{safety.volts.residual_v:.1f}"
+    if not safety.may_be_touched:
         return tr(
             "SafetyRow",
             "window.volts_v_left_part_2",
         ).format(volts=volts)
-    if made_safe.typed:
+    if safety.reason is SafetyReason.TYPED:
         return tr("SafetyRow", "window.volts_v_left_part_3").format(volts=volts)
     return tr("SafetyRow", "window.volts_v_left_part").format(volts=volts)
 
@@ -63,39 +63,38 @@ class SafetyRow(QWidget):
         row.insertWidget(1, self.plain, 1)
         self.words = ""
         self._compact = False
-        self._shown: tuple[MadeSafe | None, bool, bool] = (None, False, False)
+        self._shown = (PartSafety(), False, False)
         self._discharge = ""
-        self.show_residual(None, can_take=False, can_type=False)
+        self.show_safety(PartSafety(), can_take=False, can_type=False)
 
     def set_compact(self, on: bool) -> None:
         """Whether there is room for few words and one button only."""
         if on != self._compact:
             self._compact = on
-            made_safe, can_take, can_type = self._shown
-            self.show_residual(made_safe, can_take=can_take, can_type=can_type)
+            safety, can_take, can_type = self._shown
+            self.show_safety(safety, can_take=can_take, can_type=can_type)
 
     def show_discharge(self, words: str) -> None:
         """How long the part in hand takes to be discharged; "" if its label does not tell."""
         if words != self._discharge:
             self._discharge = words
-            made_safe, can_take, can_type = self._shown
-            self.show_residual(made_safe, can_take=can_take, can_type=can_type)
+            safety, can_take, can_type = self._shown
+            self.show_safety(safety, can_take=can_take, can_type=can_type)
 
-    def show_residual(self, made_safe: MadeSafe | None, *, can_take: bool, can_type: bool) -> None:
+    def show_safety(self, safety: PartSafety, *, can_take: bool, can_type: bool) -> None:
         """Show what is known.
 
         Args:
             can_take: a meter for it is connected.
             can_type: a session runs that would note it.
         """
-        self._shown = (made_safe, can_take, can_type)
-        self.words = residual_words(made_safe)
-        if self._compact and (made_safe is None or made_safe.residual_v is None):
+        self._shown = (safety, can_take, can_type)
+        self.words = residual_words(safety)
+        if self._compact and safety.reason in (SafetyReason.NOT_MEASURED, SafetyReason.UNKNOWN):
             self.words = _short_words()
-        unsafe = made_safe is None or not made_safe.safe
-        if unsafe and self._discharge:
+        safe = safety.may_be_touched
+        if not safe and self._discharge:
             self.words = f"{self.words} {self._discharge}"
-        safe = made_safe is not None and made_safe.safe
         self.caution.show_lines(() if safe else (self.words,))
         self.plain.setText(self.words if safe else "")
         self.plain.setVisible(safe)

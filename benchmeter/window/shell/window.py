@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from benchmeter.checking.safety import PartSafety
 from benchmeter.files.resources import STANDARD_SCENARIO
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.first_steps import FirstSteps
@@ -392,7 +393,7 @@ class Window(QMainWindow):
     def _folded(self, changes: "Changes") -> None:
         self._show_pulses()
         turned = any(e.kind == "function" for e in changes.events)
-        if changes.made_safe or changes.restarted or changes.check or turned:
+        if changes.safety or changes.restarted or changes.check or turned:
             self._show_safety()
         self.replay.refresh()
         self.sound.hear(changes, self.controller.view, silent=self.controller.replaying)
@@ -423,8 +424,8 @@ class Window(QMainWindow):
         meter = session.setup.channel(Role.RESIDUAL) if session is not None else None
         pulse = view.pulse_of(Role.METER) if view is not None else None
         in_volts = pulse is not None and pulse.quantity is Quantity.VOLTAGE_DC
-        self.safety.show_residual(
-            view.made_safe if view is not None and session is not None else None,
+        self.safety.show_safety(
+            view.safety if view is not None and session is not None else PartSafety(),
             can_take=recording and (meter is not None or in_volts),
             can_type=recording,
         )
