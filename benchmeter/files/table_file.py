@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchmeter.errors import InputError, WorldError
-from benchmeter.quantities.writing import clip
 
 __all__ = [
     "BadRow",
@@ -138,10 +137,14 @@ def write_table(path: Path, rows: Sequence[Sequence[str]]) -> None:
         ) from None
 
 
+def _clip(text: str) -> str:
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
 def no_column(file: TableFile, name: str, example: str) -> InputError:
     """The error that a column is missing. `example`: a first line as it should be."""
     more = " …" if len(file.header) > _SHOWN else ""
-    there = clip(one_line(", ".join(file.header[:_SHOWN]))) + more
+    there = _clip(one_line(", ".join(file.header[:_SHOWN]))) + more
     return InputError(
         f"{file.name} has no column “{name}”; its first line is “{there}”.",
         f"Begin it with a line like {example}.",
@@ -196,7 +199,7 @@ def _header(lines: Sequence[str], first: int, separator: str, example: str) -> t
         cells = next(csv.reader(lines[first : first + 1], delimiter=separator, strict=True))
     except csv.Error:
         raise InputError(
-            f"The column names in line {first + 1}, “{clip(one_line(lines[first]))}”, cannot be "
+            f"The column names in line {first + 1}, “{_clip(one_line(lines[first]))}”, cannot be "
             "read.",
             f"Write them in one line like {example}.",
         ) from None

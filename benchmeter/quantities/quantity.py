@@ -176,6 +176,9 @@ class Quantity(StrEnum):
     """What a meter can be set to measure; the value stands in records and profiles."""
 
     row: QuantityRow
+    kind: str  # of unit that measures it
+    wire_unit: Unit  # of a number that comes without one
+    plain_unit: Unit  # in which records tell it
 
     def __new__(cls, value: str, row: QuantityRow | None = None) -> Self:
         """A quantity by its name in records.
@@ -188,6 +191,8 @@ class Quantity(StrEnum):
         member = str.__new__(cls, value)
         member._value_ = value
         member.row = row
+        member.wire_unit, member.plain_unit = UNITS[row.wire_unit], UNITS[row.plain_unit]
+        member.kind = member.wire_unit.kind
         return member
 
     CAPACITANCE = (
@@ -322,21 +327,6 @@ class Quantity(StrEnum):
             stillness=Stillness(5_000_000_000, 0.03),  # turbulent
         ),
     )
-
-    @property
-    def kind(self) -> str:
-        """The kind of unit that measures it."""
-        return UNITS[self.row.wire_unit].kind
-
-    @property
-    def wire_unit(self) -> Unit:
-        """Unit of a number that comes without one."""
-        return UNITS[self.row.wire_unit]
-
-    @property
-    def plain_unit(self) -> Unit:
-        """Unit in which records tell it."""
-        return UNITS[self.row.plain_unit]
 
 
 def _told_by_units() -> dict[tuple[str, str], Quantity]:

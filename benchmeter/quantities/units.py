@@ -1,12 +1,16 @@
 """The closed list of units that people and meters write, and the way to SI, exact in decimals.
 
-Never free text to a units library: one of them reads "cfm" as centifermi.
+Never free text to a units library: one of them reads "cfm" as centifermi. What each unit is worth
+stands in the definitions.
 """
 
 from dataclasses import dataclass
 from decimal import Context, Decimal
+from fractions import Fraction
+from functools import lru_cache
 
 from benchmeter.errors import InputError
+from benchmeter.quantities.definitions import DEFINITIONS, read_definitions
 from benchmeter.quantities.typed_numbers import parse_number
 
 __all__ = [
@@ -29,7 +33,7 @@ class Unit:
         symbol: as we print it.
         kind: "capacitance", "voltage", "temperature difference", ...: what it can measure.
         scale, zero: the way to SI.
-        definition: the same unit in the words of the registry file, for cross-checks.
+        definition: its name in `resources/units/units.txt`.
     """
 
     symbol: str
@@ -39,61 +43,58 @@ class Unit:
     zero: Decimal = Decimal(0)
 
 
-def _decimal(kind: str, definition: str, symbols: dict[str, int]) -> dict[str, Unit]:
-    names = {
-        -12: "pico",
-        -9: "nano",
-        -6: "micro",
-        -3: "milli",
-        0: "",
-        3: "kilo",
-        6: "mega",
-        9: "giga",
-    }
-    return {
-        symbol: Unit(symbol, kind, Decimal(1).scaleb(power), names[power] + definition)
-        for symbol, power in symbols.items()
-    }
-
-
 # Room for every digit that a number may have, whatever context the caller has set.
 _EXACTLY = Context(prec=100)
-_FAHRENHEIT = _EXACTLY.divide(Decimal(5), Decimal(9))
-# A pound-force per square inch: 0.45359237 kg × 9.80665 m/s² / (0.0254 m)² (NIST SP 811, B.8).
-_PSI = _EXACTLY.divide(Decimal("4.4482216152605"), Decimal("0.00064516"))
-_PER_HOUR = _EXACTLY.divide(Decimal(1), Decimal(3600))
-# A cubic foot, (0.3048 m)³, per minute (NIST SP 811, B.8).
-_CFM = _EXACTLY.divide(Decimal("0.028316846592"), Decimal(60))
 
-UNITS: dict[str, Unit] = {
-    **_decimal("capacitance", "farad", {"pF": -12, "nF": -9, "µF": -6, "mF": -3, "F": 0}),
-    **_decimal("resistance", "ohm", {"mΩ": -3, "Ω": 0, "kΩ": 3, "MΩ": 6, "GΩ": 9}),
-    **_decimal("voltage", "volt", {"µV": -6, "mV": -3, "V": 0, "kV": 3}),
-    **_decimal("current", "ampere", {"µA": -6, "mA": -3, "A": 0}),
-    **_decimal("frequency", "hertz", {"Hz": 0, "kHz": 3, "MHz": 6}),
-    **_decimal("power", "watt", {"W": 0, "kW": 3}),
-    **_decimal("power", "volt_ampere", {"VA": 0, "kVA": 3}),
-    **_decimal("pressure", "pascal", {"Pa": 0, "kPa": 3}),
-    "bar": Unit("bar", "pressure", Decimal(100_000), "bar"),
-    "psi": Unit("psi", "pressure", _PSI, "psi"),
-    **_decimal("gauge pressure", "pascal_gauge", {"Pag": 0, "kPag": 3}),
-    "barg": Unit("barg", "gauge pressure", Decimal(100_000), "bar_gauge"),
-    "psig": Unit("psig", "gauge pressure", _PSI, "psig"),
-    "m³/s": Unit("m³/s", "airflow", Decimal(1), "cubic_meter_per_second"),
-    "m³/h": Unit("m³/h", "airflow", _PER_HOUR, "cubic_meter_per_hour"),
-    "l/s": Unit("l/s", "airflow", Decimal("0.001"), "liter_per_second"),
-    "cfm": Unit("cfm", "airflow", _CFM, "cubic_foot_per_minute"),
-    **_decimal("time", "second", {"ms": -3, "s": 0}),
-    "min": Unit("min", "time", Decimal(60), "minute"),
-    "h": Unit("h", "time", Decimal(3600), "hour"),
-    "%": Unit("%", "ratio", Decimal("0.01"), "percent"),
-    "%RH": Unit("%RH", "relative humidity", Decimal("0.01"), "percent"),
-    "K": Unit("K", "temperature", Decimal(1), "kelvin"),
-    "°C": Unit("°C", "temperature", Decimal(1), "degree_Celsius", Decimal("273.15")),
-    "°F": Unit("°F", "temperature", _FAHRENHEIT, "degree_Fahrenheit", Decimal("459.67")),
-    "Δ°C": Unit("Δ°C", "temperature difference", Decimal(1), "delta_degree_Celsius"),
-    "Δ°F": Unit("Δ°F", "temperature difference", _FAHRENHEIT, "delta_degree_Fahrenheit"),
-}
+# What we print and read, by kind: the symbol, and its name in the definitions.
+_LISTED: dict[str, dict[str, str]] = {
+    "capacitance": {
+        "pF": "picofarad", "nF": "nanofarad", "µF": "microfarad", "mF": "millifarad", "F": "farad",
+    },
+    "resistance": {
+        "mΩ": "milliohm", "Ω": "ohm", "kΩ": "kiloohm", "MΩ": "megaohm", "GΩ": "gigaohm",
+    },
+    "voltage": {"µV": "microvolt", "mV": "millivolt", "V": "volt", "kV": "kilovolt"},
+    "current": {"µA": "microampere", "mA": "milliampere", "A": "ampere"},
+    "frequency": {"Hz": "hertz", "kHz": "kilohertz", "MHz": "megahertz"},
+    "power": {"W": "watt", "kW": "kilowatt", "VA": "volt_ampere", "kVA": "kilovolt_ampere"},
+    "pressure": {
+        "Pa": "pascal", "kPa": "kilopascal", "bar": "bar", "psi": "pound_force_per_square_inch",
+    },
+    "gauge pressure": {
+        "Pag": "pascal_gauge", "kPag": "kilopascal_gauge", "barg": "bar_gauge",
+        "psig": "pound_force_per_square_inch_gauge",
+    },
+    "airflow": {
+        "m³/s": "cubic_meter_per_second", "m³/h": "cubic_meter_per_hour",
+        "l/s": "liter_per_second", "cfm": "cubic_foot_per_minute",
+    },
+    "time": {"ms": "millisecond", "s": "second", "min": "minute", "h": "hour"},
+    "ratio": {"%": "percent"},
+    "relative humidity": {"%RH": "percent"},
+    "temperature": {"K": "kelvin", "°C": "degree_Celsius", "°F": "degree_Fahrenheit"},
+    "temperature difference": {"Δ°C": "delta_degree_Celsius", "Δ°F": "delta_degree_Fahrenheit"},
+}  # fmt: skip
+
+
+def _decimal(number: Fraction) -> Decimal:
+    """Without zeros at its end: a value keeps the digits that were written when it is scaled."""
+    quotient = _EXACTLY.divide(Decimal(number.numerator), Decimal(number.denominator))
+    return quotient.normalize(_EXACTLY)
+
+
+def _units() -> dict[str, Unit]:
+    definitions = read_definitions(DEFINITIONS.read_text(encoding="utf-8"))
+    found = {}
+    for kind, listed in _LISTED.items():
+        for symbol, name in listed.items():
+            worth = definitions.worth(name)
+            zero = worth.offset / worth.scale
+            found[symbol] = Unit(symbol, kind, _decimal(worth.scale), name, _decimal(zero))
+    return found
+
+
+UNITS: dict[str, Unit] = _units()
 """Every unit by the symbol that we print."""
 
 GAUGE_PRESSURE = "gauge pressure"
@@ -122,6 +123,7 @@ _EXACT: dict[str, str] = {
 }  # fmt: skip
 
 
+@lru_cache(maxsize=1024)
 def find_unit(text: str, kind: str = "") -> Unit:
     """The unit that `text` names.
 

@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmeter.files.resources import resource
+from benchmeter.quantities.compound_units import unit_registry
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.registry import unit_registry
 from benchmeter.quantities.units import UNITS, resolution_of, to_si
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.words.numbers import (
@@ -238,7 +237,7 @@ def test_any_reading_has_a_text(
 @given(st.integers(0, 500_000), st.sampled_from(["°C", "°F"]))
 def test_temperatures_convert_as_a_units_library_does(counts: int, unit: str) -> None:
     """pint 0.25, in decimals, from the definitions of the scales."""
-    quantity = unit_registry(resource("units/units.txt")).Quantity
+    quantity = unit_registry().Quantity
     name = {"°C": "degree_Celsius", "°F": "degree_Fahrenheit"}[unit]
     kelvin = Decimal(counts).scaleb(-3)
     # a multiple of 0.001 K is a multiple of 0.0002 °F: shown whole, nothing hangs on rounding

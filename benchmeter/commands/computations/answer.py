@@ -8,7 +8,8 @@ from typing import Any
 
 from benchmeter.commands.parsing import print_json
 from benchmeter.errors import InputError
-from benchmeter.quantities.units import Unit, parse_value, to_si
+from benchmeter.quantities.compound_units import parse_compound
+from benchmeter.quantities.units import Unit, to_si
 
 __all__ = ["Answer", "Compute", "aligned", "answer_with", "quantity", "value_of", "written"]
 
@@ -68,7 +69,7 @@ def written(text: str, kind: str, option: str, default_unit: str = "") -> tuple[
         InputError: no quantity of that kind; the option is named.
     """
     try:
-        return parse_value(text, kind, default_unit)
+        return parse_compound(text, kind, default_unit)
     except InputError as error:
         raise InputError(f"{option}: {error.user_text()}", error.advice()) from None
 
