@@ -1,34 +1,23 @@
 """`benchmeter judge RATING --read [NAME=]VALUE …`: the verdict on a part without a session.
 
-Without `--kind` a capacitor by its label. `--lot FILE` judges many parts, see `judge_lot`; what a
-kind measures is told by `judge_kinds`.
+Without `--kind` a capacitor by its label. `--lot FILE` judges many parts; what a kind measures is
+told by `judge_kinds`.
 """
 
 import argparse
+import sys
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from benchmeter.checking.terms import Terms, judge_typed, label_measure, section_words, terms_of
 from benchmeter.checking.typed_reading import TypedReading, parse_typed
-from benchmeter.commands.judged import (
-    Terms,
-    conclusions_document,
-    judge_shown,
-    label_measure,
-    offset_words,
-    section_document,
-    section_words,
-)
+from benchmeter.commands.judged import conclusions_document, offset_words, section_document
 from benchmeter.commands.parsing import print_json
-from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.verdict import MeasurementVerdict, PartVerdict, Rating, Rule, Verdict
 from benchmeter.errors import InputError
-from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.parts.part_verdict import LeadOffsets
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import clip
 from benchmeter.words.numbers import exact_text, span_text
 from benchmeter.words.parts import BAD, part_why
 from benchmeter.words.verdicts import (
@@ -124,13 +113,17 @@ def run(args: argparse.Namespace) -> int:
         from benchmeter.commands.judge_kinds import print_kind
 
         return print_kind(kind, args)
-    terms = _terms(args, kind)
+    terms = terms_of(
+        kind,
+        args.rating or "",
+        tolerance=args.tolerance,
+        accuracy=args.accuracy,
+        rule=Rule(args.rule),
+        offsets=args.lead_offset,
+    )
     if args.lot is not None:
-        from benchmeter.commands.judge_lot import judge_lot
-
-        return judge_lot(args.lot, args.out, terms, as_json=args.json)
-    shown = _by_section(args.read, terms.rating, kind)
-    verdict = judge_shown(terms, terms.rating, [(s, shown[s.name]) for s in terms.rating.sections])
+        return _print_lot(args, terms)
+    verdict = judge_typed(terms, terms.rating, _by_section(args.read, terms.rating, kind))
     if args.json:
         print_json(_document(verdict, terms))
     else:
@@ -145,40 +138,22 @@ def _kind(args: argparse.Namespace) -> "PartKind":
     return load_part_kind(args.kind.strip(), folders_of(args))
 
 
-def _terms(args: argparse.Namespace, kind: "PartKind | None") -> Terms:
-    if kind is None:
-        rating = parse_label(args.rating, args.tolerance)
-    else:
-        from benchmeter.parts.rating import rate
+def _print_lot(args: argparse.Namespace, terms: Terms) -> int:
+    from benchmeter.commands.lot_report import bad_row_words, document, text
+    from benchmeter.tasks.judging import judge_lot, write_verdicts
 
-        rating = rate(kind, args.rating or "", args.tolerance)
-    lines = "capacitance" if kind is None else ""
-    accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy, lines)
-    offsets = _lead_offsets(args.lead_offset, rating)
-    return Terms(kind, rating, args.tolerance, accuracy, Rule(args.rule), offsets)
-
-
-def _lead_offsets(texts: list[str], rating: Rating) -> LeadOffsets:
-    found: dict[str, Decimal] = {}
-    for text in texts:
-        written, name = split_value(text)
-        unit = find_unit(name or "µF")
-        measured = {s.quantity.kind for s in rating.sections}
-        if unit.kind not in ("capacitance", "resistance") or unit.kind not in measured:
-            raise InputError(
-                f"“{clip(text)}” is {unit.kind}: no lead offset of this part is measured so.",
-                "Write the µF of the open leads, or the Ω of the joined ones.",
-            )
-        if unit.kind in found:
-            raise InputError("The lead offset is given twice.", "Leave one of them out.")
-        found[unit.kind] = EXACTLY.multiply(parse_number(written), unit.scale)
-    offsets = LeadOffsets(found.get("capacitance", Decimal(0)), found.get("resistance", Decimal(0)))
-    if found:
-        from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
-
-        refuse_lead_offset(rating, offsets.farad)
-        refuse_ohm_offset(offsets.ohm)
-    return offsets
+    lot = judge_lot(args.lot, terms, results=args.out)
+    for bad in lot.bad_rows:
+        print(f"benchmeter: {lot.name}, line {bad.line}: {bad_row_words(bad)}", file=sys.stderr)
+    if args.out is not None:
+        write_verdicts(args.out, lot)
+    if args.json:
+        print_json(document(lot))
+        return 0
+    print(text(lot))
+    if args.out is not None:
+        print(f"\nWritten: {args.out.resolve()}")
+    return 0
 
 
 def _by_section(

@@ -7,12 +7,12 @@ from typing import Any
 import msgspec
 
 from benchmeter.commands.data_folder import folders_of
-from benchmeter.commands.judged import unit_number
 from benchmeter.commands.parsing import print_json
 from benchmeter.conformity.verdict import Measurement, Rating
 from benchmeter.parts.catalogue import all_part_kinds, load_part_kind
 from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
+from benchmeter.reports.plain_numbers import unit_number
 from benchmeter.words.kinds import given_words
 from benchmeter.words.leads import leads_words
 from benchmeter.words.verdicts import limits_text, set_to

@@ -1,82 +1,34 @@
-"""A judged lot: as JSON, as a table, in a few lines."""
+"""A judged lot: as JSON, in a few lines."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
-from benchmeter.commands.judged import (
-    Terms,
-    conclusions_document,
-    offset_words,
-    section_document,
-    unit_number,
-    unit_span,
-)
-from benchmeter.conformity.judgement import WORST_FIRST
-from benchmeter.conformity.verdict import MeasurementVerdict, PartVerdict, Verdict
+from benchmeter.checking.judged_lot import JudgedLot, UnjudgedRow
+from benchmeter.checking.terms import Terms
+from benchmeter.commands.judged import conclusions_document, offset_words, section_document
+from benchmeter.conformity.verdict import Verdict
 from benchmeter.files.table_file import one_line
 from benchmeter.quantities.writing import clip
+from benchmeter.reports.plain_numbers import unit_number, unit_span
 from benchmeter.statistics.intervals import Estimate
 from benchmeter.statistics.lot_statistics import FEWEST, LotStatistics, Spread
 from benchmeter.words.lots import statistics_lines
-from benchmeter.words.numbers import exact_text
 from benchmeter.words.parts import part_why
-from benchmeter.words.verdicts import verdict_word, why
+from benchmeter.words.presentation import Presentation
+from benchmeter.words.verdicts import verdict_word
 
-__all__ = ["JudgedLot", "JudgedRow", "UnjudgedRow", "document", "results", "text"]
+__all__ = ["bad_row_words", "document", "text"]
 
 _SHOWN_PARTS = 10
 
 
-@dataclass(frozen=True, slots=True)
-class JudgedRow:
-    """One part of the lot. `line`: of the file. `extra`: cells that are only kept."""
-
-    line: int
-    part: str
-    verdict: PartVerdict
-    extra: tuple[str, ...]
+def bad_row_words(row: UnjudgedRow) -> str:
+    """Why a row was not judged, on one line."""
+    return one_line(str(Presentation().tell(row.error)))
 
 
-@dataclass(frozen=True, slots=True)
-class UnjudgedRow:
-    """A row that could not be read; `why` is a sentence."""
-
-    line: int
-    part: str
-    why: str
-    extra: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedLot:
-    """All rows in the order of the file; `sections`: statistics for each kind of section."""
-
-    name: str
-    terms: Terms
-    rows: tuple[JudgedRow | UnjudgedRow, ...]
-    sections: tuple[LotStatistics, ...]
-    notes: tuple[str, ...]
-    extra_header: tuple[str, ...]
-
-    @property
-    def parts(self) -> tuple[JudgedRow, ...]:
-        """The rows with a verdict."""
-        return tuple(r for r in self.rows if isinstance(r, JudgedRow))
-
-    @property
-    def bad_rows(self) -> tuple[UnjudgedRow, ...]:
-        """The rows without."""
-        return tuple(r for r in self.rows if isinstance(r, UnjudgedRow))
-
-    def with_verdict(self) -> dict[Verdict, list[JudgedRow]]:
-        """The parts by their verdict, worst first; none without parts."""
-        return {
-            word: found
-            for word in WORST_FIRST
-            if (found := [p for p in self.parts if p.verdict.verdict is word])
-        }
+def _notes(lot: JudgedLot) -> list[str]:
+    return [Presentation().tell(note).text for note in lot.notes]
 
 
 def document(lot: JudgedLot) -> dict[str, Any]:
@@ -101,36 +53,13 @@ def document(lot: JudgedLot) -> dict[str, Any]:
             }
             for p in lot.parts
         ],
-        "bad_rows": [{"line": b.line, "why": b.why} for b in lot.bad_rows],
+        "bad_rows": [{"line": b.line, "why": bad_row_words(b)} for b in lot.bad_rows],
         "sections": [_statistics(s) for s in lot.sections],
         "rule": terms.rule.value,
         "accuracy": None if terms.accuracy is None else terms.accuracy.text,
-        "notes": list(lot.notes),
+        "notes": _notes(lot),
         "assumes": _assumptions(terms),
     }
-
-
-def results(lot: JudgedLot) -> list[list[str]]:
-    """As a table with a header: a row for each row of the file; what was only kept stands last."""
-    units = {s.section.name: s.section.unit for s in lot.sections}
-    own = ["part", "label", "verdict", "why", "line"]
-    for name, unit in units.items():
-        own += _section_header(name, unit)
-    extra = [f"{h} (as given)" if h in own else h for h in lot.extra_header]
-    table = [[*own, *extra]]
-    for row in lot.rows:
-        if isinstance(row, UnjudgedRow):
-            cells = [row.part, "", "not judged", row.why, str(row.line)]
-            found: dict[str, MeasurementVerdict] = {}
-        else:
-            verdict = row.verdict
-            words = verdict_word(verdict.verdict), part_why(verdict, lot.terms.kind)
-            cells = [row.part, verdict.rating.text, *words, str(row.line)]
-            found = {s.section.name: s for s in verdict.sections}
-        for name, unit in units.items():
-            cells += _section_cells(name, unit, found.get(name))
-        table.append([*cells, *(row.extra or [""] * len(extra))])
-    return table
 
 
 def text(lot: JudgedLot) -> str:
@@ -145,7 +74,7 @@ def text(lot: JudgedLot) -> str:
     for statistics in lot.sections:
         lines += ["", *statistics_lines(statistics)]
     lines += ["", "Taken for granted:"]
-    lines += [f"  - {assumed}" for assumed in (*_assumptions(lot.terms), *lot.notes)]
+    lines += [f"  - {assumed}" for assumed in (*_assumptions(lot.terms), *_notes(lot))]
     return "\n".join(lines)
 
 
@@ -178,34 +107,6 @@ def _assumptions(terms: Terms) -> list[str]:
     found.append("an open or shorted section is outside the limits, and not in mean and spread")
     found.append("the spread holds the meter's own scatter; a fixed error of the meter moves all")
     return found
-
-
-def _section_header(name: str, unit: str) -> list[str]:
-    before = "" if name == "single" else f"{name} "
-    numbers = [f"{before}{what} ({unit})" for what in ("rated", "low", "high", "reading", "U")]
-    own = [] if name == "single" else [f"{name} verdict", f"{name} why"]
-    return [*numbers, f"{before}conformance probability", *own]
-
-
-def _section_cells(name: str, unit: str, s: MeasurementVerdict | None) -> list[str]:
-    if s is None:
-        return [""] * len(_section_header(name, unit))
-    section, chance = s.section, s.conformance_probability
-    # Of a part with one section, the verdict of the part says it.
-    own = [] if name == "single" else [verdict_word(s.verdict), why(s)]
-    return [
-        *(
-            "" if si is None else exact_text(si, unit)
-            for si in (section.rated_si, section.low_si, section.high_si, s.reading_si)
-        ),
-        _short(unit_span(s.expanded_uncertainty_si, unit)),
-        _short(chance),
-        *own,
-    ]
-
-
-def _short(number: float | None) -> str:
-    return "" if number is None else f"{Decimal(f'{number:.6g}'):f}"
 
 
 def _statistics(s: LotStatistics) -> dict[str, Any]:

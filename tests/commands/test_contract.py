@@ -95,6 +95,9 @@ def test_the_words_of_a_document_are_those_of_the_program(place: str) -> None:
 
 def test_the_units_are_those_of_the_program() -> None:
     assert set(part_of("values.json#/$defs/unit")["enum"]) == set(UNITS)
+    plain, held = {q.row.plain_unit for q in Quantity}, {q.row.si_unit for q in Quantity}
+    assert set(part_of("show.json#/$defs/unit")["enum"]) == {*plain, None}
+    assert set(part_of("show.json#/$defs/si_unit")["enum"]) == {*held, None}
 
 
 @pytest.mark.parametrize(

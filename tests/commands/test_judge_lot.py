@@ -436,7 +436,7 @@ def test_many_open_quotation_marks_take_no_longer(tmp_path):
 def test_a_single_verdict_loads_nothing_of_it():
     code = (
         "import sys; from benchmeter.commands.main import run; run(['judge', '5 µF ±6 %', '--read', '5']);"
-        "sys.exit(any(m in sys.modules for m in ('numpy', 'scipy', 'csv', 'benchmeter.commands.judge_lot')))"
+        "sys.exit(any(m in sys.modules for m in ('numpy', 'scipy', 'csv', 'benchmeter.tasks.judging')))"
     )
     done = subprocess.run(
         [sys.executable, "-X", "utf8", "-c", code], capture_output=True, check=False

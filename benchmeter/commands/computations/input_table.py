@@ -6,12 +6,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
-from benchmeter.commands.table_cells import name_and_unit
 from benchmeter.errors import InputError
 from benchmeter.files.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
 from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.tasks.table_cells import name_and_unit
 
 __all__ = ["Cells", "read_lines"]
 

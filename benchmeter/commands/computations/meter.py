@@ -230,7 +230,7 @@ def _document(h: "ReferenceHistory") -> dict[str, Any]:
 
 
 def _bias(bias: "Bias", unit: str) -> dict[str, Any]:
-    from benchmeter.commands.judged import unit_span
+    from benchmeter.reports.plain_numbers import unit_span
 
     value, e = unit_span(bias.value_si, unit), bias.interval
     if e is None:
@@ -240,7 +240,7 @@ def _bias(bias: "Bias", unit: str) -> dict[str, Any]:
 
 
 def _shown(value_si: Decimal | float | None, unit: str) -> dict[str, Any]:
-    from benchmeter.commands.judged import unit_span
+    from benchmeter.reports.plain_numbers import unit_span
 
     return quantity(unit_span(value_si, unit), unit)
 

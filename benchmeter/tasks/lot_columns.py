@@ -4,14 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from benchmeter.checking.terms import label_measure, section_words
 from benchmeter.checking.typed_reading import TypedReading
-from benchmeter.commands.judged import label_measure, section_words
-from benchmeter.commands.table_cells import split_name, typed_cell
 from benchmeter.conformity.verdict import Measurement, Rating
 from benchmeter.errors import InputError
 from benchmeter.files.table_file import Row, TableFile, no_column
 from benchmeter.quantities.units import find_unit
 from benchmeter.quantities.writing import clip
+from benchmeter.tasks.table_cells import split_name, typed_cell
 
 if TYPE_CHECKING:
     from benchmeter.parts.part_kind import PartKind
@@ -121,8 +121,8 @@ class Columns:
                     self.file, self.names.column_of(section.name), ",".join(["part", *named])
                 )
 
-    def readings(self, row: Row, rating: Rating) -> list[tuple[Measurement, list[TypedReading]]]:
-        """What was read of each section; an empty cell is no reading.
+    def readings(self, row: Row, rating: Rating) -> dict[str, list[TypedReading]]:
+        """What was read of each section, by its name; an empty cell is no reading.
 
         Raises:
             InputError: a cell is no reading, or is filled for a section that the part has not.
@@ -134,7 +134,7 @@ class Columns:
                     f"“{self.file.header[column]}” is filled, and a part of "
                     f"“{clip(rating.text)}” has no such section."
                 )
-        return [(s, self._reading(row, s)) for s in rating.sections]
+        return {s.name: self._reading(row, s) for s in rating.sections}
 
     def _reading(self, row: Row, section: Measurement) -> list[TypedReading]:
         if section.name not in self.sections:
