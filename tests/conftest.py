@@ -7,8 +7,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from benchmeter.files.folders import Folders
+
+# A machine that is busy makes no rule false.
+settings.register_profile("benchmeter", deadline=None)
+settings.load_profile("benchmeter")
 
 if os.environ.get("BENCHMETER_WITHOUT_QT"):
     # One run proves that all below the window works where Qt is not installed.
