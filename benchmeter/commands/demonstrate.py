@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
             raise session.failure
         with drawing():
             picture = folders.data / "temperatures.png"
-            save_picture(read_record(store, session.session_id), picture, temperature_unit="°C")
+            save_picture(read_record(store, session.session_id), picture)
             for name in ("report.pdf", "report.html"):
                 write_report(
                     store,

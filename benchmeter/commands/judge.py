@@ -18,8 +18,9 @@ from benchmeter.conformity.verdict import MeasurementVerdict, PartVerdict, Ratin
 from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.writing import clip
-from benchmeter.words.numbers import exact_text, span_text
+from benchmeter.words.numbers import span_text
 from benchmeter.words.parts import BAD, part_why
+from benchmeter.words.presentation import PLAIN
 from benchmeter.words.verdicts import (
     limits_text,
     probability_words,
@@ -27,7 +28,6 @@ from benchmeter.words.verdicts import (
     verdict_in_words,
     verdict_word,
     why,
-    with_unit,
 )
 
 if TYPE_CHECKING:  # a capacitor by its label needs none, and must start fast
@@ -268,7 +268,7 @@ def _of_the_accuracy(verdict: PartVerdict) -> list[str]:
                 "with the limits"
             )
         elif line.counts and line.count_si is None and s.resolution_si is not None:
-            worth = with_unit(span_text(s.resolution_si, s.section.unit), s.section.unit)
+            worth = PLAIN.amount(span_text(s.resolution_si, s.section.unit), s.section.unit)
             found.append(f"{s.section.name}: one count is {worth}, as the reading ends")
     return found
 
@@ -303,9 +303,7 @@ def _row(s: MeasurementVerdict) -> tuple[str, ...]:
     rated, limits = section.rated_si, limits_text(section)
     return (
         "part" if section.name == "single" else section.name,
-        ""
-        if rated is None
-        else f"rated {with_unit(exact_text(rated, section.unit), section.unit)}",
+        "" if rated is None else f"rated {PLAIN.exact(rated, section.unit)}",
         f"limits {limits}"
         if section.low_si is not None and section.high_si is not None
         else limits,

@@ -1,6 +1,7 @@
 """`benchmeter report ID --to FILE`: a page for the customer."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -23,18 +24,18 @@ def _run(args: argparse.Namespace) -> int:
     from benchmeter.files.preferences import load_preferences
     from benchmeter.reports.report_file import write_report
     from benchmeter.window.headless import drawing, session_picture
+    from benchmeter.words.presentation import Presentation
 
-    unit: str = "°F" if args.fahrenheit else "°C"
-    sign = load_preferences(folders_of(args)).preferences.decimal_sign
+    preferred = Presentation.of(load_preferences(folders_of(args)).preferences)
+    presentation = replace(preferred, temperature_unit="°F" if args.fahrenheit else "°C")
     with open_store(args) as store, drawing():
         write_report(
             store,
             args.id,
             Path(args.to),
-            temperature_unit=unit,
-            decimal_sign=sign,
+            presentation=presentation,
             letter=args.letter,
-            picture=session_picture(store, args.id, temperature_unit=unit, decimal_sign=sign),
+            picture=session_picture(store, args.id, presentation),
         )
     if args.json:
         print_json({"id": args.id, "file": str(Path(args.to).resolve())})

@@ -12,14 +12,15 @@ from benchmeter.readings.inputs import BeginCheck
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import ChannelRecord, Record
 from benchmeter.words.parts import part_label
+from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.verdicts import why
 
 __all__ = ["not_tested", "unjudged_parts"]
 
 
-def not_tested(record: Record) -> tuple[str, ...]:
+def not_tested(record: Record, presentation: Presentation = PLAIN) -> tuple[str, ...]:
     """What was not measured, a sentence each; the last one bounds the whole page."""
-    sentences = [s for check in record.part_checks() for s in _of_part(check)]
+    sentences = [s for check in record.part_checks() for s in _of_part(check, presentation)]
     of_a_part = any(check.residual is not None for check in record.part_checks())
     if not (of_a_part or _measured(record, Role.RESIDUAL)):
         sentences.append("Residual voltage was not measured.")
@@ -65,7 +66,7 @@ def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
     return tuple(dict.fromkeys(sentences))
 
 
-def _of_part(check: PartCheck) -> list[str]:
+def _of_part(check: PartCheck, presentation: Presentation) -> list[str]:
     """Sections without a value that says something of the part."""
     sentences = []
     for each in check.sections:
@@ -73,7 +74,7 @@ def _of_part(check: PartCheck) -> list[str]:
         if not each.taken:
             sentences.append(f"{check.part}{name}: not measured.")
         elif (last := each.taken[-1].verdict).verdict is Verdict.NO_READING:
-            sentences.append(f"{check.part}{name}: no reading. {why(last)}")
+            sentences.append(f"{check.part}{name}: no reading. {why(last, presentation)}")
     return sentences
 
 

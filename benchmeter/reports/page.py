@@ -6,18 +6,19 @@ with header cells, so that a screen reader finds its way in the HTML.
 
 import base64
 from collections.abc import Sequence
+from dataclasses import replace
 from html import escape
 
-from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.events import EventKind
 from benchmeter.record.records import SessionState
 from benchmeter.reports.not_tested import not_tested
 from benchmeter.reports.page_meter import meter_block
 from benchmeter.reports.page_part import part_block
 from benchmeter.reports.page_recovery import recovery_rows
 from benchmeter.reports.session_record import Record
+from benchmeter.words.durations import duration_text
 from benchmeter.words.events import event_words
-from benchmeter.words.numbers import duration_text, with_sign
-from benchmeter.words.persons_degrees import in_degrees
+from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.recovery import phase_words
 
 __all__ = ["STYLE", "blocks", "footer", "page", "page_title"]
@@ -71,19 +72,17 @@ _CAUTIONS = (
 def page(
     record: Record,
     *,
-    temperature_unit: str = "°C",
-    decimal_sign: str = ".",
+    presentation: Presentation = PLAIN,
     picture: bytes | None = None,
     unjudged: Sequence[str] = (),
 ) -> str:
     """The page as HTML.
 
     Args:
-        temperature_unit: "°C" or "°F".
         picture: the temperatures over time, PNG.
         unjudged: sentences on parts that were begun and got no verdict.
     """
-    made = _blocks(record, temperature_unit, decimal_sign, picture, unjudged, rows=10**9)
+    made = _blocks(record, presentation, picture, unjudged, rows=10**9)
     title = escape(page_title(record))
     head = f"<meta charset='utf-8'><title>{title}</title><style>{STYLE}{_ON_SCREEN}</style>"
     return "\n".join(
@@ -99,13 +98,12 @@ def page(
 def blocks(
     record: Record,
     *,
-    temperature_unit: str = "°C",
-    decimal_sign: str = ".",
+    presentation: Presentation = PLAIN,
     picture: bytes | None = None,
     unjudged: Sequence[str] = (),
 ) -> tuple[str, ...]:
     """The same page in pieces of HTML that a page break should not cut; see `page`."""
-    return _blocks(record, temperature_unit, decimal_sign, picture, unjudged, rows=_ROWS)
+    return _blocks(record, presentation, picture, unjudged, rows=_ROWS)
 
 
 def page_title(record: Record) -> str:
@@ -120,20 +118,24 @@ def footer(record: Record) -> str:
 
 
 def _blocks(
-    record: Record, unit: str, sign: str, picture: bytes | None, unjudged: Sequence[str], rows: int
+    record: Record,
+    presentation: Presentation,
+    picture: bytes | None,
+    unjudged: Sequence[str],
+    rows: int,
 ) -> tuple[str, ...]:
-    checks = (in_degrees(check, unit) for check in record.part_checks())
-    parts = [part_block(check, record, sign) for check in checks]
+    how = replace(presentation, unit_space="\u00a0")  # a line never ends before a unit
+    parts = [part_block(check, record, how) for check in record.part_checks()]
     parts = parts or ["<p>No part was judged.</p>"]
-    open_ones = "".join(f"<p>{escape(s)}</p>" for s in (*unjudged, *not_tested(record)))
+    open_ones = "".join(f"<p>{escape(s)}</p>" for s in (*unjudged, *not_tested(record, how)))
     return (
-        _head(record),
+        _head(record, how),
         f"<h2>Parts</h2>{parts[0]}",
         *parts[1:],
-        *_recovery(record, unit, sign, picture),
-        *filter(None, [meter_block(record, sign)]),
+        *_recovery(record, how, picture),
+        *filter(None, [meter_block(record, how)]),
         f"<h2>What was not tested</h2>{open_ones}",
-        *_table("What happened", ("time", "event"), _events(record, sign), rows,
+        *_table("What happened", ("time", "event"), _events(record, how), rows,
                 "Nothing besides the readings."),
         *_table("Measured with", ("channel", "quantity", "instrument", "readings"),
                 _instruments(record), rows, "Nothing was connected."),
@@ -142,13 +144,13 @@ def _blocks(
     )  # fmt: skip
 
 
-def _head(record: Record) -> str:
+def _head(record: Record, presentation: Presentation) -> str:
     summary = record.summary
     state = {
         SessionState.CUT_OFF: "cut off, not closed",
         SessionState.OPEN: "still being recorded",
     }.get(summary.state, "")
-    length = duration_text(summary.duration_ns / 1e9)
+    length = duration_text(summary.duration_ns / 1e9, presentation)
     when = f"{record.clock(0):%Y-%m-%d %H:%M} ({summary.zone})"
     line = ", ".join(filter(None, (when, length, summary.origin, state)))
     remark = "<br>".join(escape(text) for text in summary.remark.splitlines())
@@ -163,14 +165,14 @@ def _head(record: Record) -> str:
     )  # fmt: skip
 
 
-def _recovery(record: Record, unit: str, sign: str, picture: bytes | None) -> tuple[str, ...]:
+def _recovery(record: Record, presentation: Presentation, picture: bytes | None) -> tuple[str, ...]:
     recovery = record.recovery()
     if recovery is None:
         return ("<h2>Recovery</h2><p>The recovery was not watched.</p>",)
-    words = phase_words(recovery, unit, decimal_sign=sign)
+    words = phase_words(recovery, presentation)
     rows = "".join(
         f"<tr><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
-        for name, value in recovery_rows(recovery, record, unit, sign)
+        for name, value in recovery_rows(recovery, record, presentation)
     )
     told = f"<h2>Recovery</h2><p><b>{escape(words)}</b></p><table>{rows}</table>"
     if picture is None:
@@ -193,20 +195,13 @@ def _table(
     return (first, *(f"<table>{''.join(some)}</table>" for some in rest))
 
 
-def _events(record: Record, sign: str) -> list[str]:
+def _events(record: Record, presentation: Presentation) -> list[str]:
     return [
         f"<tr><td width='80'>{record.clock(e.time_ns):%H:%M:%S}</td>"
-        f"<td>{escape(_event(e, sign))}</td></tr>"
+        f"<td>{escape(event_words(e, presentation))}</td></tr>"
         for e in record.events
         if e.kind in _KEPT
     ]
-
-
-def _event(event: Event, sign: str) -> str:
-    """What people typed stays as they typed it."""
-    words = event_words(event)
-    ours = event.kind is EventKind.GAP and with_sign(event.subject, sign) == event.subject
-    return with_sign(words, sign) if ours else words
 
 
 def _instruments(record: Record) -> list[str]:

@@ -10,8 +10,8 @@ from benchmeter.reports.shapes import tone_colour, verdict_svg
 from benchmeter.words.conclusions import conclusion_value, conclusion_why
 from benchmeter.words.kinds import cautions, taken_for_granted
 from benchmeter.words.meters import bias_notes
-from benchmeter.words.numbers import exact_text, unbroken, with_sign
 from benchmeter.words.parts import conclusion_limits, part_why
+from benchmeter.words.presentation import Presentation, capitalized
 from benchmeter.words.verdicts import (
     limits_text,
     probability_words,
@@ -19,7 +19,6 @@ from benchmeter.words.verdicts import (
     verdict_in_words,
     verdict_word,
     why,
-    with_unit,
 )
 
 __all__ = ["part_block"]
@@ -49,14 +48,14 @@ _RULE = {
 }
 
 
-def part_block(check: PartCheck, record: Record, sign: str) -> str:
+def part_block(check: PartCheck, record: Record, presentation: Presentation) -> str:
     """The plate, then a row a section, then what the verdict rests on. "" without a verdict."""
     verdict = check.verdict
     if verdict is None:
         return ""
     tone = tone_colour(verdict.verdict)
-    reason = part_why(verdict, check.kind)
-    sentence = with_sign(f"{verdict_in_words(verdict.verdict)} {reason}", sign)
+    reason = part_why(verdict, check.kind, presentation)
+    sentence = f"{verdict_in_words(verdict.verdict, presentation)} {reason}"
     kind = f"<p>{escape(check.kind.title)}</p>" if check.kind is not None else ""
     plate = (
         "<table class='plate' role='presentation' width='100%' cellspacing='0'><tr>"
@@ -68,21 +67,31 @@ def part_block(check: PartCheck, record: Record, sign: str) -> str:
     )
     takings = {each.section.name: each for each in check.sections}
     head = _HEAD if check.kind is None else _HEAD_OF_KIND
-    rows = [_row(one, takings.get(one.section.name), check, record) for one in verdict.sections]
-    concluded = [_concluded(conclusion) for conclusion in verdict.conclusions]
+    rows = [
+        _row(one, takings.get(one.section.name), check, record, presentation)
+        for one in verdict.sections
+    ]
+    concluded = [_concluded(conclusion, presentation) for conclusion in verdict.conclusions]
     return "".join(
         (
             plate,
-            _table(head, rows, sign),
-            _table(_HEAD_OF_CONCLUSIONS, concluded, sign) if concluded else "",
-            f"<p class='small'>{' '.join(_notes(check, sign))}</p>",
-            "".join(f"<p class='small'><b>{escape(said)}</b></p>" for said in _cautions(check)),
+            _table(head, rows),
+            _table(_HEAD_OF_CONCLUSIONS, concluded) if concluded else "",
+            f"<p class='small'>{' '.join(_notes(check, presentation))}</p>",
+            "".join(
+                f"<p class='small'><b>{escape(said)}</b></p>"
+                for said in _cautions(check, presentation)
+            ),
         )
     )
 
 
 def _row(
-    verdict: MeasurementVerdict, taking: MeasurementCheck | None, check: PartCheck, record: Record
+    verdict: MeasurementVerdict,
+    taking: MeasurementCheck | None,
+    check: PartCheck,
+    record: Record,
+    presentation: Presentation,
 ) -> tuple[tuple[str, ...], Verdict]:
     section = verdict.section
     chance = verdict.conformance_probability
@@ -94,28 +103,31 @@ def _row(
         )
     rated = "range"
     if section.rated_si is not None:
-        rated = with_unit(exact_text(section.rated_si, section.unit), section.unit)
+        rated = presentation.exact(section.rated_si, section.unit)
     cells = (
         "both terminals" if section.name == "single" else section.name,
         *((rated,) if check.kind is None else ()),
-        limits_text(section) or "–",
-        reading_words(verdict),
-        probability_words(chance) if chance is not None else "–",
+        limits_text(section, presentation) or "–",
+        reading_words(verdict, presentation),
+        probability_words(chance, presentation) if chance is not None else "–",
         taken,
     )
     return cells, verdict.verdict
 
 
-def _concluded(conclusion: Conclusion) -> tuple[tuple[str, ...], Verdict]:
-    value, limits = conclusion_value(conclusion), conclusion_limits(conclusion)
+def _concluded(
+    conclusion: Conclusion, presentation: Presentation
+) -> tuple[tuple[str, ...], Verdict]:
+    value = conclusion_value(conclusion, presentation)
+    limits = conclusion_limits(conclusion, presentation)
     return (conclusion.name, limits or "–", value or "–"), conclusion.word
 
 
-def _table(head: dict[str, int], rows: list[tuple[tuple[str, ...], Verdict]], sign: str) -> str:
+def _table(head: dict[str, int], rows: list[tuple[tuple[str, ...], Verdict]]) -> str:
     """A row each: cells, then shape and word of the verdict."""
     names = "".join(f"<th scope='col' width='{part}%'>{name}</th>" for name, part in head.items())
     shown = "".join(
-        f"<tr>{''.join(_cell(escape(unbroken(with_sign(cell, sign)))) for cell in cells)}"
+        f"<tr>{''.join(_cell(escape(cell)) for cell in cells)}"
         f"{_cell(f'{_shape(word, tone_colour(word), _PAPER, 16)} {_word(word)}')}</tr>"
         for cells, word in rows
     )
@@ -126,8 +138,8 @@ def _cell(content: str) -> str:
     return f"<td class='figure'>{content}</td>"
 
 
-def _notes(check: PartCheck, sign: str) -> list[str]:
-    notes = [*_of_the_label(check, sign)]
+def _notes(check: PartCheck, presentation: Presentation) -> list[str]:
+    notes = [*_of_the_label(check, presentation)]
     meter = escape(check.accuracy.text) if check.accuracy else "not known"
     notes.append(f"Accuracy of the meter: {meter}. U: expanded uncertainty, k = 2.")
     notes.append(f"Decision rule: {_RULE[check.rule]}.")
@@ -137,45 +149,49 @@ def _notes(check: PartCheck, sign: str) -> list[str]:
     ):
         used = any(check.offset_of(each.section) for each in check.sections)
         if offset_si and used:
-            offset = with_sign(exact_text(offset_si, unit), sign)
-            notes.append(f"The {leads} leads read {offset} {unit}, which was taken off.")
-    notes += [escape(with_sign(said, sign)) for said in bias_notes(check)]
-    notes += [escape(with_sign(said, sign)) for said in _not_plainly_good(check)]
+            offset = presentation.exact(offset_si, unit)
+            notes.append(f"The {leads} leads read {offset}, which was taken off.")
+    notes += [escape(said) for said in bias_notes(check, presentation)]
+    notes += [escape(said) for said in _not_plainly_good(check, presentation)]
     for each in check.sections:
         if len(each.taken) > 1:
-            earlier = ", ".join(with_sign(reading_words(t.verdict), sign) for t in each.taken[:-1])
+            earlier = ", ".join(reading_words(t.verdict, presentation) for t in each.taken[:-1])
             notes.append(escape(f"{each.section.name} was taken {len(each.taken)} times; the last "
                                 f"one counts. Earlier: {earlier}."))  # fmt: skip
     return notes
 
 
-def _cautions(check: PartCheck) -> list[str]:
-    return cautions(check.kind) if check.kind is not None else []
+def _cautions(check: PartCheck, presentation: Presentation) -> list[str]:
+    return cautions(check.kind, presentation) if check.kind is not None else []
 
 
-def _of_the_label(check: PartCheck, sign: str) -> list[str]:
+def _of_the_label(check: PartCheck, presentation: Presentation) -> list[str]:
     rating = check.rating
     label = (
         f"Label: {escape(rating.text)}." if rating.text.strip() else "Label: nothing was needed."
     )
     if check.kind is not None:
-        granted = (with_sign(said, sign) for said in taken_for_granted(check.kind, rating))
-        return [label, *(f"{escape(said[0].upper() + said[1:])}." for said in granted)]
+        granted = taken_for_granted(check.kind, rating, presentation)
+        return [label, *(f"{escape(capitalized(said))}." for said in granted)]
     source = "from the label" if rating.tolerance_from == "label" else "told by the user"
-    return [label, f"Tolerance: {escape(with_sign(rating.tolerance, sign))}, {source}."]
+    return [label, f"Tolerance: {escape(rating.tolerance)}, {source}."]
 
 
-def _not_plainly_good(check: PartCheck) -> list[str]:
+def _not_plainly_good(check: PartCheck, presentation: Presentation) -> list[str]:
     """What decides stands on the plate; what is plainly good, or only measured, needs no reason."""
     verdict = check.verdict
     if verdict is None:
         return []
-    told = part_why(verdict, check.kind)
+    told = part_why(verdict, check.kind, presentation)
     plain = (verdict.verdict, Verdict.PASS, Verdict.MEASURED)
-    found = [f"{s.section.name}: {why(s)}" for s in verdict.sections if s.verdict not in plain]
+    found = [
+        f"{s.section.name}: {why(s, presentation)}"
+        for s in verdict.sections
+        if s.verdict not in plain
+    ]
     rules = {rule.name: rule for rule in check.kind.conclusions} if check.kind is not None else {}
     for c in verdict.conclusions:
-        said = conclusion_why(c, rules[c.name]) if c.name in rules else ""
+        said = conclusion_why(c, rules[c.name], presentation) if c.name in rules else ""
         if said and not told.startswith(said):
             found.append(f"{c.name}: {said}")
     return found

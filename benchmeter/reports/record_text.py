@@ -7,18 +7,19 @@ from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import not_tested, unjudged_parts
 from benchmeter.reports.session_record import Record, Stretch, read_record
 from benchmeter.words.conclusions import conclusion_why
+from benchmeter.words.durations import duration_text
 from benchmeter.words.events import event_words
 from benchmeter.words.meters import bias_notes, reference_check_words
-from benchmeter.words.numbers import duration_text, exact_text
+from benchmeter.words.numbers import exact_text
 from benchmeter.words.parts import part_label
-from benchmeter.words.persons_degrees import in_degrees
+from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.recovery import phase_words
 from benchmeter.words.verdicts import verdict_in_words, why
 
 __all__ = ["record_text"]
 
 
-def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C") -> str:
+def record_text(store: Store, session_id: str, presentation: Presentation = PLAIN) -> str:
     """Some lines on a session: what was measured, what happened, what was found.
 
     Raises:
@@ -26,27 +27,28 @@ def record_text(store: Store, session_id: str, *, temperature_unit: str = "°C")
     """
     record = read_record(store, session_id)
     summary = record.summary
+    length = duration_text(summary.duration_ns / 1e9, presentation)
     lines = [
         summary.name or "Session",
         f"{summary.id}",
-        f"{record.clock(0):%Y-%m-%d %H:%M} {summary.zone}, "
-        f"{duration_text(summary.duration_ns / 1e9)}, {summary.origin}, {summary.state.value}",
+        f"{record.clock(0):%Y-%m-%d %H:%M} {summary.zone}, {length}, "
+        f"{summary.origin}, {summary.state.value}",
         *([summary.remark] if summary.remark else []),
         "",
         *_channels(record),
         "",
-        *(f"{_clock(e.time_ns)}  {event_words(e)}" for e in record.events),
+        *(f"{_clock(e.time_ns)}  {event_words(e, presentation)}" for e in record.events),
         "",
     ]
     for check in record.part_checks():
-        lines += _part(in_degrees(check, temperature_unit))
+        lines += _part(check, presentation)
     for check in record.reference_checks():
         read_on = record.clock(check.sections[-1].taken[-1].time_ns).date()
-        lines.append(f"Meter: {reference_check_words(check, read_on)}")
+        lines.append(f"Meter: {reference_check_words(check, read_on, presentation)}")
     recovery = record.recovery()
     if recovery is not None:
-        lines.append(f"Recovery: {phase_words(recovery, temperature_unit)}")
-    lines += ["", *unjudged_parts(store, record), *not_tested(record)]
+        lines.append(f"Recovery: {phase_words(recovery, presentation)}")
+    lines += ["", *unjudged_parts(store, record), *not_tested(record, presentation)]
     return "\n".join(lines)
 
 
@@ -77,21 +79,21 @@ def _stretch(stretch: Stretch) -> str:
     return f"{words} of {quantity.value}, {low} to {high} {unit}"
 
 
-def _part(check: PartCheck) -> list[str]:
+def _part(check: PartCheck, presentation: Presentation) -> list[str]:
     if check.verdict is None:
         return []
     kind, verdict = check.kind, check.verdict
     label = part_label(check.rating, kind)
     rules = {rule.name: rule for rule in kind.conclusions} if kind is not None else {}
     return [
-        f"{check.part} ({label}): {verdict_in_words(verdict.verdict)}",
-        *(f"    {s.section.name}: {why(s)}" for s in verdict.sections),
+        f"{check.part} ({label}): {verdict_in_words(verdict.verdict, presentation)}",
+        *(f"    {s.section.name}: {why(s, presentation)}" for s in verdict.sections),
         *(
-            f"    {c.name}: {conclusion_why(c, rules[c.name])}"
+            f"    {c.name}: {conclusion_why(c, rules[c.name], presentation)}"
             for c in verdict.conclusions
             if c.name in rules
         ),
-        *(f"    {note}" for note in bias_notes(check)),
+        *(f"    {note}" for note in bias_notes(check, presentation)),
     ]
 
 

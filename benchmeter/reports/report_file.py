@@ -7,6 +7,7 @@ from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
 from benchmeter.reports.page import STYLE, blocks, footer, page, page_title
 from benchmeter.reports.session_record import read_record
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["write_report"]
 
@@ -16,8 +17,7 @@ def write_report(
     session_id: str,
     path: Path,
     *,
-    temperature_unit: str = "°C",
-    decimal_sign: str = ".",
+    presentation: Presentation = PLAIN,
     letter: bool = False,
     picture: bytes | None = None,
 ) -> None:
@@ -40,8 +40,7 @@ def write_report(
         if path.suffix.lower() == ".html":
             html = page(
                 record,
-                temperature_unit=temperature_unit,
-                decimal_sign=decimal_sign,
+                presentation=presentation,
                 picture=picture,
                 unjudged=unjudged,
             )
@@ -51,8 +50,7 @@ def write_report(
 
             pieces = blocks(
                 record,
-                temperature_unit=temperature_unit,
-                decimal_sign=decimal_sign,
+                presentation=presentation,
                 picture=picture,
                 unjudged=unjudged,
             )

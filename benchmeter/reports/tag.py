@@ -11,6 +11,7 @@ from benchmeter.reports.tag_code import tag_code
 from benchmeter.words.conclusions import conclusion_value
 from benchmeter.words.meters import bias_notes
 from benchmeter.words.parts import conclusion_limits, part_label, part_why
+from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import (
     limits_text,
     reading_words,
@@ -19,6 +20,8 @@ from benchmeter.words.verdicts import (
 )
 
 __all__ = ["Tag", "TagRow", "tags_of"]
+
+_TIED = Presentation(unit_space="\u00a0")  # the sentence is broken into lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +108,7 @@ def _tag(record: Record, check: PartCheck) -> Tag:
         number=check.number,
         verdict=verdict.verdict,
         word=word[:1].upper() + word[1:],
-        sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict, check.kind)}",
+        sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict, check.kind, _TIED)}",
         part=_one_line(check.part),
         label=_one_line(part_label(rating, check.kind)) + added,
         rows=(

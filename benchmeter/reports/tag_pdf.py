@@ -18,7 +18,6 @@ from benchmeter.files.resources import resource
 from benchmeter.reports.label_stock import LabelStock
 from benchmeter.reports.shapes import verdict_shape
 from benchmeter.reports.tag import Tag, TagRow
-from benchmeter.words.numbers import unbroken
 
 __all__ = ["shape_in_black", "tags_pdf"]
 
@@ -197,7 +196,7 @@ class _Layout:
     def sentence(self, text: str) -> None:
         """Several lines, whole words; never shortened."""
         metrics = QFontMetricsF(_font(self.size, False))
-        words = unbroken(text).split(" ")
+        words = text.split(" ")
         for _ in range(_MOST_LINES):
             if not words:
                 return

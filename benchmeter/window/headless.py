@@ -14,6 +14,7 @@ from benchmeter.record.store import Store
 from benchmeter.reports.session_record import Record, read_record
 from benchmeter.window.theme import fonts, palette
 from benchmeter.window.theme.language import speak
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["drawing", "save_picture", "session_picture"]
 
@@ -40,7 +41,7 @@ def drawing() -> Iterator[None]:
 
 
 def session_picture(
-    store: Store, session_id: str, *, temperature_unit: str, decimal_sign: str = "."
+    store: Store, session_id: str, presentation: Presentation = PLAIN
 ) -> bytes | None:
     """The temperatures of a session over time, as PNG; None where none were recorded."""
     record = read_record(store, session_id)
@@ -48,13 +49,11 @@ def session_picture(
         return None
     with TemporaryDirectory() as folder:
         path = Path(folder) / "picture.png"
-        save_picture(record, path, temperature_unit=temperature_unit, decimal_sign=decimal_sign)
+        save_picture(record, path, presentation)
         return path.read_bytes()
 
 
-def save_picture(
-    record: Record, path: Path, *, temperature_unit: str, decimal_sign: str = "."
-) -> None:
+def save_picture(record: Record, path: Path, presentation: Presentation = PLAIN) -> None:
     """Save the temperatures of a session over time as PNG, in the colours of the day.
 
     Raises:
@@ -63,8 +62,8 @@ def save_picture(
     from benchmeter.window.plot.recovery_plot import RecoveryPlot
 
     plot = RecoveryPlot()
-    plot.set_look(palette.Theme(palette.palette("day"), 1.0, decimal_sign))
-    plot.set_temperature_unit(temperature_unit)
+    plot.set_look(palette.Theme(palette.palette("day"), presentation=presentation))
+    plot.set_temperature_unit(presentation.temperature_unit)
     for channel in record.channels:
         if channel.setup is not None and channel.setup.role in _ROLES:
             plot.name_channel(channel.name, _ROLES[channel.setup.role])

@@ -1,6 +1,7 @@
 """Where the sentences of a language are found."""
 
 import importlib
+import math
 from functools import cache
 
 __all__ = ["ENGLISH", "PSEUDO", "find", "languages"]
@@ -54,6 +55,7 @@ def _pseudo(template: str) -> str:
         depth += (sign == "{") - (sign == "}")
         letters += not depth and sign != "}"
         out.append(sign if depth or sign == "}" else sign.translate(_ACCENTED))
-    more = max(round(0.4 * letters) - 2, 1)  # beside the brackets
-    padding = " ".join("·" * min(_PSEUDO_WORD, more - i) for i in range(0, more, _PSEUDO_WORD + 1))
+    more = max(math.ceil(0.4 * letters) - 2, 1)  # beside the brackets
+    gap = _PSEUDO_WORD + 1
+    padding = "".join(" " if i % gap == _PSEUDO_WORD and i + 1 < more else "·" for i in range(more))
     return f"[{''.join(out)}{padding}]"

@@ -1,6 +1,5 @@
-"""What several measurements of a part say together, each in a sentence. Decimal point."""
+"""What several measurements of a part say together, each in a sentence."""
 
-from collections.abc import Sequence
 from decimal import Decimal
 
 from benchmeter.conformity.verdict import (
@@ -25,9 +24,10 @@ from benchmeter.parts.part_kind import (
 from benchmeter.quantities.units import UNITS
 from benchmeter.sensors.thermistor_check import CurveFinding, CurveVerdict
 from benchmeter.words.motors import derating_why, off_the_mean, windings_why
-from benchmeter.words.numbers import exact_text, in_unit
-from benchmeter.words.sensors import curve_why, deviation_why
-from benchmeter.words.verdicts import limits_text, reading_words, why, with_unit
+from benchmeter.words.numbers import in_unit
+from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.sensors import class_allows, curve_why, deviation_why
+from benchmeter.words.verdicts import limits_text, reading_words, why
 
 __all__ = ["conclusion_value", "conclusion_why"]
 
@@ -35,65 +35,60 @@ _DIGITS_UNKNOWN = 3  # of a value whose uncertainty is not known
 _FINEST_DEGREE = Decimal("0.01")
 
 _CANNOT = {
-    ConclusionFinding.LESS_THAN_LEADS: (
-        "A pair reads less than the test leads alone: read the leads again, then the pair."
-    ),
-    ConclusionFinding.NOTHING_TO_COMPARE: (
-        "There is nothing to compare: switch the machine on, then read again."
-    ),
-    ConclusionFinding.RANGE_NEEDED: "The label gives no range: type both ends, like 20-40 °F.",
-    ConclusionFinding.NO_VOLTAGE: "There is no voltage: switch the machine on, then read again.",
-    ConclusionFinding.FREQUENCY_NEEDED: (
-        "The label gives no frequency: type that of the supply with it, like 60 Hz."
-    ),
-    ConclusionFinding.SENSOR_UNKNOWN: "This sensor is not known here: choose one that is.",
-    ConclusionFinding.OTHER_MEASURE: (
-        "This sensor is read in another unit: a thermocouple in mV, the others in Ω."
-    ),
-    ConclusionFinding.LEADS_EXCHANGED: (
-        "It would be right with the leads exchanged: exchange them and read again."
-    ),
-    ConclusionFinding.JUNCTION_NEEDED: (
-        "A thermocouple is judged with the temperature of its terminals: measure that as well."
-    ),
+    ConclusionFinding.LESS_THAN_LEADS: "conclusions.cannot_less_than_leads",
+    ConclusionFinding.NOTHING_TO_COMPARE: "conclusions.cannot_nothing_to_compare",
+    ConclusionFinding.RANGE_NEEDED: "conclusions.cannot_range_needed",
+    ConclusionFinding.NO_VOLTAGE: "conclusions.cannot_no_voltage",
+    ConclusionFinding.FREQUENCY_NEEDED: "conclusions.cannot_frequency_needed",
+    ConclusionFinding.SENSOR_UNKNOWN: "conclusions.cannot_sensor_unknown",
+    ConclusionFinding.OTHER_MEASURE: "conclusions.cannot_other_measure",
+    ConclusionFinding.LEADS_EXCHANGED: "conclusions.cannot_leads_exchanged",
+    ConclusionFinding.JUNCTION_NEEDED: "conclusions.cannot_junction_needed",
 }
 
 
-def conclusion_why(conclusion: Conclusion, rule_of_kind: Rule) -> str:
+def conclusion_why(
+    conclusion: Conclusion, rule_of_kind: Rule, presentation: Presentation = PLAIN
+) -> str:
     """The reason in a sentence or two, with the numbers.
 
     Args:
         rule_of_kind: the rule of the part's kind that the conclusion was drawn by.
     """
     if conclusion.finding == Reason.NOT_MEASURED.value:
-        return f"It takes {_listed(_measures(rule_of_kind))}, and not all have a value."
+        return presentation.text("conclusions.not_measured", names=_measures(rule_of_kind))
     if conclusion.finding in _CANNOT:
-        return _CANNOT[ConclusionFinding(conclusion.finding)]
+        return presentation.text(_CANNOT[ConclusionFinding(conclusion.finding)])
     match rule_of_kind:
         case WindingsRule():
-            return _windings(conclusion)
+            return _windings(conclusion, presentation)
         case AlikeRule():
-            return _alike(conclusion, rule_of_kind)
+            return _alike(conclusion, rule_of_kind, presentation)
         case UnbalanceRule():
-            return _unbalance(conclusion)
+            return _unbalance(conclusion, presentation)
         case UnderLoadRule():
-            return _under_load(conclusion, rule_of_kind)
+            return _under_load(conclusion, rule_of_kind, presentation)
         case SensorRule():
-            return _sensor(conclusion)
+            return _sensor(conclusion, presentation)
         case DifferenceRule():
-            return f"{rule_of_kind.of} less {rule_of_kind.less}: {_within(conclusion)}"
+            return presentation.text(
+                "conclusions.difference",
+                of=rule_of_kind.of,
+                less=rule_of_kind.less,
+                why=_within(conclusion, presentation),
+            )
 
 
-def conclusion_value(conclusion: Conclusion) -> str:
+def conclusion_value(conclusion: Conclusion, presentation: Presentation = PLAIN) -> str:
     """What was computed, to the digits that its uncertainty supports: "5.10 ±0.90 %"; else ""."""
     if conclusion.value_si is None:
         return ""
-    text = _of_difference(reading_words(_as_section(conclusion)))
+    text = reading_words(_as_section(conclusion, presentation), presentation)
     zero = not any(digit in text.split()[0] for digit in "123456789")
     return text.removeprefix("-") if zero else text  # never -0.00
 
 
-def _windings(conclusion: Conclusion) -> str:
+def _windings(conclusion: Conclusion, presentation: Presentation) -> str:
     roles = conclusion.terminals
     text = windings_why(
         WindingsVerdict(
@@ -102,94 +97,101 @@ def _windings(conclusion: Conclusion) -> str:
             roles or None,
             conclusion.word,
             WindingFinding(conclusion.finding),
-        )
+        ),
+        presentation,
     )
     if all(role == terminal for role, terminal in roles.items()):
         return text
-    return f"{text} {_listed([f'{role} is {roles[role]}' for role in sorted(roles)])}."
+    told = [
+        presentation.text("conclusions.role", role=role, terminal=roles[role])
+        for role in sorted(roles)
+    ]
+    return presentation.text("conclusions.roles", why=text, roles=told)
 
 
-def _alike(conclusion: Conclusion, rule: AlikeRule) -> str:
+def _alike(conclusion: Conclusion, rule: AlikeRule, presentation: Presentation) -> str:
     if conclusion.finding == Reason.OVERLOAD.value:
-        return f"One of {_listed(rule.of)} is open."
+        return presentation.text("conclusions.one_open", names=rule.of)
     if conclusion.finding == Reason.NO_RESISTANCE.value:
-        return f"One of {_listed(rule.of)} reads nothing: shorted."
-    return _off(conclusion)
+        return presentation.text("conclusions.one_shorted", names=rule.of)
+    return _off(conclusion, presentation)
 
 
-def _unbalance(conclusion: Conclusion) -> str:
+def _unbalance(conclusion: Conclusion, presentation: Presentation) -> str:
     if conclusion.finding == ConclusionFinding.OUT_OF_RANGE.value:
-        return "No supply has such voltages: check what the meter is set to."
+        return presentation.text("conclusions.no_such_supply")
+    off = _off(conclusion, presentation)
     if conclusion.word is Verdict.UNDECIDABLE:
-        return _off(conclusion)
-    return f"{_off(conclusion)} {derating_why(derating((conclusion.value_si or 0.0) * 100))}"
+        return off
+    factor = derating((conclusion.value_si or 0.0) * 100)
+    return f"{off} {derating_why(factor, presentation)}"
 
 
-def _off(conclusion: Conclusion) -> str:
+def _off(conclusion: Conclusion, presentation: Presentation) -> str:
     (farthest,) = conclusion.names
-    limit = with_unit(
-        exact_text(_exact(conclusion.high_si or 0.0), conclusion.unit), conclusion.unit
-    )
-    read, reason = conclusion_value(conclusion), Reason(conclusion.finding)
-    return off_the_mean(farthest, read, _of_difference(limit), reason)
+    limit = presentation.exact(_exact(conclusion.high_si or 0.0), conclusion.unit)
+    read, reason = conclusion_value(conclusion, presentation), Reason(conclusion.finding)
+    return off_the_mean(farthest, read, limit, reason, presentation)
 
 
-def _under_load(conclusion: Conclusion, rule: UnderLoadRule) -> str:
+def _under_load(conclusion: Conclusion, rule: UnderLoadRule, presentation: Presentation) -> str:
     if conclusion.finding == ConclusionFinding.OUT_OF_RANGE.value:
-        return "No capacitor in operation has such volts and amps: check what the meter is set to."
+        return presentation.text("conclusions.no_such_load")
     if conclusion.finding == Reason.NO_CAPACITANCE.value:
-        return "There are volts across it, but no current goes through it: open."
-    return f"{rule.volts} and {rule.amps}: {_within(conclusion)}"
+        return presentation.text("conclusions.no_current")
+    why_ = _within(conclusion, presentation)
+    return presentation.text("conclusions.under_load", volts=rule.volts, amps=rule.amps, why=why_)
 
 
-def _within(conclusion: Conclusion) -> str:
+def _within(conclusion: Conclusion, presentation: Presentation) -> str:
     """How what was computed lies to its limits."""
-    section = _as_section(conclusion)
-    match section.reason:
+    found = _as_section(conclusion, presentation)
+    value = conclusion_value(conclusion, presentation)
+    match found.reason:
         case Reason.COUNT_UNKNOWN:
-            return (
-                f"{conclusion_value(conclusion)}; the accuracy counts digits, but what one is "
-                "worth is not known: write it with its unit, like 2 x 0.1 V."
-            )
+            example = presentation.amount("2 x 0.1", "V")
+            return presentation.text("conclusions.count_unknown", value=value, example=example)
         case Reason.METER_TOO_COARSE:
-            close = f"the limits {limits_text(section.section)} are closer together than that"
-            text = f"{conclusion_value(conclusion)}: {close}; it takes a finer meter."
+            limits = limits_text(found.section, presentation)
+            return presentation.text("conclusions.too_coarse", value=value, limits=limits)
         case Reason.WITHOUT_LIMITS:
-            text = f"{conclusion_value(conclusion)}; the label gives no limits for it."
+            return presentation.text("conclusions.no_limits", value=value)
         case _:
-            text = why(section)
-    return _of_difference(text)
+            return why(found, presentation)
 
 
-def _sensor(conclusion: Conclusion) -> str:
-    finding, names = conclusion.finding, conclusion.names
+def _sensor(conclusion: Conclusion, presentation: Presentation) -> str:
+    text, finding, names = presentation.text, conclusion.finding, conclusion.names
     if finding == Reason.OVERLOAD.value:
-        return "The sensor is open."
+        return text("conclusions.sensor_open")
     if finding == Reason.NO_RESISTANCE.value:
-        return "The sensor reads nothing: shorted."
+        return text("conclusions.sensor_shorted")
     if finding == ConclusionFinding.NEVER_READS.value:
-        return f"{names[0]} never reads so: another kind of sensor, or a bad one."
+        return text("conclusions.never_reads", sensor=names[0])
     if finding == ConclusionFinding.BEYOND_CURVE.value:
-        return f"{names[0]} has no curve at this temperature: check it, or measure in ice water."
+        return text("conclusions.beyond_curve", sensor=names[0])
     if finding == ConclusionFinding.CLASS_NEEDED.value:
-        return f"{names[0]} is judged by its tolerance class: give it with the sensor."
+        return text("conclusions.class_needed", sensor=names[0])
     if finding == ConclusionFinding.CLASS_UNDEFINED.value:
-        return f"{names[0]} has no class {names[1]} at this temperature."
+        return text("conclusions.class_undefined", sensor=names[0], tolerance_class=names[1])
     if finding in list(CurveFinding):
-        return _curve(conclusion)
-    tolerance = f"±{conclusion.high_si or 0.0:.2f} K"
-    by_class = len(names) > 1
-    allowed = f"class {names[1]} allows" if by_class else f"a sound {names[0]} is within"
+        return _curve(conclusion, presentation)
+    tolerance = conclusion.high_si or 0.0
+    if len(names) > 1:
+        allowed = class_allows(names[1], tolerance, presentation)
+    else:
+        allowed = text("conclusions.sound_sensor", sensor=names[0], kelvin=tolerance)
     needed = finding == ConclusionFinding.ACCURACY_NEEDED.value
     return deviation_why(
         conclusion.value_si or 0.0,
         conclusion.expanded_uncertainty_si,
-        f"{allowed} {tolerance}",
+        allowed,
         None if needed else Reason(finding),
+        presentation,
     )
 
 
-def _curve(conclusion: Conclusion) -> str:
+def _curve(conclusion: Conclusion, presentation: Presentation) -> str:
     name, *others = conclusion.names
     return curve_why(
         name,
@@ -199,6 +201,7 @@ def _curve(conclusion: Conclusion) -> str:
             {name: conclusion.expanded_uncertainty_si},
             tuple(others),
         ),
+        presentation,
     )
 
 
@@ -217,15 +220,16 @@ def _measures(rule: Rule) -> tuple[str, ...]:
             return rule.of, rule.less
 
 
-def _as_section(conclusion: Conclusion) -> MeasurementVerdict:
+def _as_section(conclusion: Conclusion, presentation: Presentation) -> MeasurementVerdict:
     """So that what was computed is told like what was read."""
     c = conclusion
+    unit = presentation.unit(c.unit)
     return MeasurementVerdict(
-        section=Measurement(c.name, None, _limit(c.low_si), _limit(c.high_si), unit=c.unit),
+        section=Measurement(c.name, None, _limit(c.low_si), _limit(c.high_si), unit=unit),
         readings_si=(),
         lead_offset_si=Decimal(0),
         reading_si=None if c.value_si is None else _exact(c.value_si),
-        resolution_si=_digit(c),
+        resolution_si=_digit(c.value_si, unit),
         half_width_si=None,
         standard_uncertainty_si=None,
         expanded_uncertainty_si=c.expanded_uncertainty_si,
@@ -236,15 +240,15 @@ def _as_section(conclusion: Conclusion) -> MeasurementVerdict:
     )
 
 
-def _digit(conclusion: Conclusion) -> Decimal | None:
+def _digit(value_si: float | None, unit: str) -> Decimal | None:
     """The last digit that is told where no uncertainty says it."""
-    if not conclusion.value_si:
+    if not value_si:
         return None
-    shown = in_unit(_exact(conclusion.value_si), conclusion.unit)
+    shown = in_unit(_exact(value_si), unit)
     last = Decimal(1).scaleb(shown.adjusted() - _DIGITS_UNKNOWN + 1)
-    if UNITS[conclusion.unit].kind.startswith("temperature"):
+    if UNITS[unit].kind.startswith("temperature"):
         last = max(last, _FINEST_DEGREE)
-    return last * UNITS[conclusion.unit].scale
+    return last * UNITS[unit].scale
 
 
 def _limit(si: float | None) -> Decimal | None:
@@ -253,11 +257,3 @@ def _limit(si: float | None) -> Decimal | None:
 
 def _exact(si: float) -> Decimal:
     return Decimal(repr(si))
-
-
-def _of_difference(text: str) -> str:
-    return text.replace("Δ", "")
-
-
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

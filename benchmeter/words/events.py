@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.words.numbers import number_text
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["event_advice", "event_words", "joined_leads"]
 
@@ -19,54 +20,54 @@ def joined_leads(time_ns: int, channel: str, ohm: Decimal, resolution_ohm: Decim
     return Event(EventKind.LEADS_NULLED, time_ns, channel, text, number=float(ohm))
 
 
-def event_words(event: Event) -> str:
+def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
     """One sentence; what it means for the record is part of it."""
-    subject = event.subject
+    text, subject = presentation.text, event.subject
     match event.kind:
+        case EventKind.LINK_UP if event.text:
+            return text("events.link_up_about", link=subject, about=event.text)
         case EventKind.LINK_UP:
-            about = f" ({event.text})" if event.text else ""
-            return f"Connected: {subject}{about}."
+            return text("events.link_up", link=subject)
+        case EventKind.LINK_LOST if event.text:
+            return text("events.link_lost_why", link=subject, why=event.text)
         case EventKind.LINK_LOST:
-            why = f": {event.text}" if event.text else "."
-            return f"No connection to {subject}{why}"
+            return text("events.link_lost", link=subject)
         case EventKind.GAP:
             seconds = ((event.until_ns or event.time_ns) - event.time_ns) / 1e9
-            return f"No readings from {subject} for {seconds:.1f} s; the line shows a gap."
+            return text("events.gap", channel=subject, seconds=seconds)
         case EventKind.CLOCK_STEP:
-            return (
-                f"The computer slept or its clock was set: {event.number or 0:+.0f} s. "
-                "The lines show a gap; times before and after are not joined."
-            )
+            return text("events.clock_step", seconds=float(event.number or 0))
+        case EventKind.GARBLED if int(event.number or 1) == 1:
+            return text("events.garbled_one", link=subject, why=event.text)
         case EventKind.GARBLED:
-            many = int(event.number or 1)
-            frames = "A frame" if many == 1 else f"{many} frames"
-            return f"{frames} from {subject} could not be read ({event.text}) and gave no value."
+            count = int(event.number or 1)
+            return text("events.garbled", count=count, link=subject, why=event.text)
         case EventKind.FUNCTION:
-            return f"{subject} measures {event.text}."
+            return text("events.function", channel=subject, quantity=event.text)
         case EventKind.TYPED:
-            return f"{subject}: {event.text}, typed in by hand."
+            return text("events.typed", channel=subject, value=event.text)
         case EventKind.POWER_RESTORED:
-            return "Power restored."
+            return text("events.power_restored")
         case EventKind.START_DETECTED:
-            return "The unit started: discharge air rises."
+            return text("events.start_detected")
         case EventKind.SETTLED:
-            return "Discharge air has settled."
+            return text("events.settled")
+        case EventKind.LEADS_NULLED if event.text.endswith(_OHM):
+            return text("events.leads_joined", value=presentation.number(event.text))
         case EventKind.LEADS_NULLED:
-            if event.text.endswith(_OHM):
-                return f"Joined leads read {event.text}, taken off every resistance."
-            return f"Open leads taken as zero: {event.text}."
+            return text("events.leads_open", value=event.text)
         case EventKind.BIAS_ACCEPTED:
-            return f"{subject}: {event.text}"
+            return text("events.bias", channel=subject, what=event.text)
         case EventKind.MARK | EventKind.REMARK:
             return event.text
 
 
-def event_advice(event: Event) -> str:
+def event_advice(event: Event, presentation: Presentation = PLAIN) -> str:
     """What to do; "" where nothing is to be done."""
     match event.kind:
         case EventKind.LINK_LOST:
-            return "Check the plug; what else is connected goes on being recorded."
+            return presentation.text("events.link_lost_advice")
         case EventKind.GARBLED:
-            return "If it goes on, check the cable and the profile's line settings."
+            return presentation.text("events.garbled_advice")
         case _:
             return ""

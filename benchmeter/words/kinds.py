@@ -11,6 +11,7 @@ from benchmeter.parts.part_kind import (
     OfGiven,
     PartKind,
 )
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = [
     "cautions",
@@ -21,29 +22,37 @@ __all__ = [
 ]
 
 _TOLERANCE_FROM = {
-    "label": "from the label",
-    "user": "told by the user",
+    "label": "kinds.tolerance_from_label",
+    "user": "kinds.tolerance_from_user",
 }
 
 
-def taken_for_granted(kind: PartKind, rating: Rating) -> list[str]:
+def taken_for_granted(
+    kind: PartKind, rating: Rating, presentation: Presentation = PLAIN
+) -> list[str]:
     """What the verdict on such a part rests on beside the readings, a line each."""
     found = []
     if rating.tolerance and rating.tolerance_from in _TOLERANCE_FROM:
-        found.append(f"tolerance: {rating.tolerance}, {_TOLERANCE_FROM[rating.tolerance_from]}")
-    found += defaults_taken(kind, rating)
-    found += limit_sources(kind, rating)
+        code = _TOLERANCE_FROM[rating.tolerance_from]
+        found.append(presentation.text(code, tolerance=rating.tolerance))
+    found += defaults_taken(kind, rating, presentation)
+    found += limit_sources(kind, rating, presentation)
     return found
 
 
-def defaults_taken(kind: PartKind, rating: Rating) -> list[str]:
+def defaults_taken(kind: PartKind, rating: Rating, presentation: Presentation = PLAIN) -> list[str]:
     """What the label does not give and the kind fills in, with its source."""
     # Of a kind with conclusions the rating's text holds a tolerance that was typed aside.
     aside = rating.tolerance_from == "user" and not kind.conclusions
     found = parse_givens(kind, rating.text, rating.tolerance if aside else "")
     idle = _idle_tolerances(kind, found)
     return [
-        f"{given.title}: {value.text}, taken as usual ({given.source or 'no source'})"
+        presentation.text(
+            "kinds.default",
+            title=given.title,
+            value=value.text,
+            source=given.source or presentation.text("kinds.no_source"),
+        )
         for given in kind.givens
         if (value := found.get(given.name)) is not None
         and value.from_default
@@ -68,7 +77,7 @@ def _idle_tolerances(kind: PartKind, found: Mapping[str, NameplateValue]) -> set
     return tolerance_names(kind) - in_use
 
 
-def limit_sources(kind: PartKind, rating: Rating) -> list[str]:
+def limit_sources(kind: PartKind, rating: Rating, presentation: Presentation = PLAIN) -> list[str]:
     """Where the limits come from, the measurements of one source together."""
     names: dict[str, list[str]] = {}
     for section in rating.sections:
@@ -79,23 +88,26 @@ def limit_sources(kind: PartKind, rating: Rating) -> list[str]:
         source = getattr(rule, "source", "")
         if source:
             names.setdefault(source, []).append(rule.name)
-    return [f"limits of {', '.join(of)}: {source}" for source, of in names.items()]
+    return [
+        presentation.text("kinds.limits_of", names=", ".join(of), source=source)
+        for source, of in names.items()
+    ]
 
 
-def given_words(given: NameplateField) -> str:
+def given_words(given: NameplateField, presentation: Presentation = PLAIN) -> str:
     """What the label gives, and how it is written: "coil (Ω, a range)"."""
-    said = [given.unit] if given.unit else [" or ".join(given.choices)]
+    said = [given.unit or presentation.listed(given.choices, "or")]
     if given.range:
-        said.append("a range")
+        said.append(presentation.text("kinds.a_range"))
     if given.default:
-        said.append(f"else {given.default}")
+        said.append(presentation.text("kinds.else", value=given.default))
     elif not given.needed:
-        said.append("if known")
-    return f"{given.name} ({', '.join(s for s in said if s)})"
+        said.append(presentation.text("kinds.if_known"))
+    return presentation.text("kinds.given", name=given.name, how=", ".join(filter(None, said)))
 
 
-def cautions(kind: PartKind) -> list[str]:
+def cautions(kind: PartKind, presentation: Presentation = PLAIN) -> list[str]:
     """What can hurt while it is measured, each once."""
-    live = "Measured in a live circuit: for qualified persons only."
-    found = [live] if any(measure.powered for measure in kind.measures) else []
+    live = any(measure.powered for measure in kind.measures)
+    found = [presentation.text("kinds.live")] if live else []
     return list(dict.fromkeys([*found, *(m.caution for m in kind.measures if m.caution)]))

@@ -1,4 +1,4 @@
-"""The statistics of a lot in words, for the terminal and for the window. Decimal point."""
+"""The statistics of a lot in words, for the terminal and for the window."""
 
 import math
 
@@ -13,103 +13,135 @@ from benchmeter.statistics.lot_statistics import (
     NoCapability,
     Spread,
 )
-from benchmeter.words.numbers import exact_text
-from benchmeter.words.verdicts import limits_text, with_unit
+from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.verdicts import limits_text
 
 __all__ = [
-    "TOO_SMALL",
     "counted_words",
     "outside_words",
     "section_words",
     "spread_words",
     "statistics_lines",
+    "too_small_words",
     "trend_words",
 ]
-
-TOO_SMALL = f"too small to say anything else: {FEWEST} readings are needed"
 
 _CHANCE_LIMIT = 2.58  # of a normal deviate, 99 %: a lot has many orders to look odd in
 
 
-def statistics_lines(s: LotStatistics) -> list[str]:
+def statistics_lines(s: LotStatistics, presentation: Presentation = PLAIN) -> list[str]:
     """The section, how many are outside, and where enough were read: mean, spread, capability."""
-    lines = [f"{section_words(s.section)}: {counted_words(s)}"]
+    lines = [f"{section_words(s.section, presentation)}: {counted_words(s, presentation)}"]
     if s.judged_count and limits_text(s.section):
-        lines.append(f"  {outside_words(s)}")
+        lines.append(f"  {outside_words(s, presentation)}")
     if s.spread is None:
-        return [*lines, f"  {TOO_SMALL}"]
-    spread = (f"  {words}" for words in spread_words(s.spread, s.section))
-    return [*lines, *spread, _counts_line(s.histogram, s.section)]
+        return [*lines, f"  {too_small_words(presentation)}"]
+    spread = (f"  {words}" for words in spread_words(s.spread, s.section, presentation))
+    return [*lines, *spread, f"  {_histogram_words(s.histogram, s.section, presentation)}"]
 
 
-def section_words(section: Measurement) -> str:
+def too_small_words(presentation: Presentation = PLAIN) -> str:
+    """Why nothing more is said of a lot."""
+    return presentation.text("lots.too_small", fewest=FEWEST)
+
+
+def section_words(section: Measurement, presentation: Presentation = PLAIN) -> str:
     """Name and limits: "HERM, 42.3 to 47.7 µF"."""
-    name = "Readings" if section.name == "single" else section.name
-    return ", ".join(filter(None, (name, limits_text(section))))
+    single = section.name == "single"
+    name = presentation.text("lots.readings") if single else section.name
+    return ", ".join(filter(None, (name, limits_text(section, presentation))))
 
 
-def counted_words(s: LotStatistics) -> str:
+def counted_words(s: LotStatistics, presentation: Presentation = PLAIN) -> str:
     """How many readings there are, and how many sections have none."""
-    counts = [
-        (s.beyond_count, "beyond the meter's range, which is good"),
-        (s.open_count, "open"),
-        (s.shorted_count, "shorted"),
-        (s.unread_count, "not read"),
-    ]
-    readings = f"{s.count} reading{'' if s.count == 1 else 's'}"
-    return ", ".join([readings, *(f"{n} {word}" for n, word in counts if n)])
+    text = presentation.text
+    said = [text("lots.one_reading") if s.count == 1 else text("lots.some_readings", count=s.count)]
+    if s.beyond_count:
+        said.append(text("lots.beyond", count=s.beyond_count))
+    if s.open_count:
+        said.append(text("lots.open", count=s.open_count))
+    if s.shorted_count:
+        said.append(text("lots.shorted", count=s.shorted_count))
+    if s.unread_count:
+        said.append(text("lots.unread", count=s.unread_count))
+    return ", ".join(said)
 
 
-def outside_words(s: LotStatistics) -> str:
+def outside_words(s: LotStatistics, presentation: Presentation = PLAIN) -> str:
     """How many are outside; the share with its exact interval where enough were read."""
-    text = f"outside the limits: {s.outside_count} of {s.judged_count}"
+    text, out, judged = presentation.text, s.outside_count, s.judged_count
     if s.outside is None:
-        return text
-    share = s.outside
-    return f"{text}, {_percent(share.value)} ({_percent(share.low)} to {_percent(share.high)})"
+        return text("lots.outside", outside=out, judged=judged)
+    share, low, high = (
+        presentation.amount(f"{x * 100:.3g}", "%")
+        for x in (s.outside.value, s.outside.low, s.outside.high)
+    )
+    return text("lots.outside_share", outside=out, judged=judged, share=share, low=low, high=high)
 
 
-def spread_words(spread: Spread, section: Measurement) -> list[str]:
+def spread_words(
+    spread: Spread, section: Measurement, presentation: Presentation = PLAIN
+) -> list[str]:
     """Mean, its distance from the rated value, spread, capability, trend: a line each."""
-    unit = section.unit
-    lines = [f"mean {_estimate(spread.mean_si, unit, zero=True)}"]
+    text, unit = presentation.text, section.unit
+    mean = _estimate(spread.mean_si, unit, presentation, zero=True)
+    lines = [text("lots.mean", estimate=mean)]
     if spread.offset_si is not None:
-        target = "the middle of the limits" if section.rated_si is None else "rated"
-        lines.append(f"from {target} {_estimate(spread.offset_si, unit, sign=True)}")
-    lines.append(f"standard deviation {_estimate(spread.deviation_si, unit)}")
-    if words := _capability_words(spread):
+        offset = _estimate(spread.offset_si, unit, presentation, sign=True)
+        if section.rated_si is None:
+            lines.append(text("lots.from_middle", estimate=offset))
+        else:
+            lines.append(text("lots.from_rated", estimate=offset))
+    deviation = _estimate(spread.deviation_si, unit, presentation)
+    lines.append(text("lots.deviation", estimate=deviation))
+    if words := _capability_words(spread, presentation):
         lines.append(words)
-    return [*lines, f"in the order of measuring: {trend_words(spread, section)}"]
+    return [*lines, text("lots.order", trend=trend_words(spread, section, presentation))]
 
 
-def trend_words(spread: Spread, section: Measurement) -> str:
+def trend_words(spread: Spread, section: Measurement, presentation: Presentation = PLAIN) -> str:
     """Whether the readings change with time."""
-    slope, runs = spread.trend.slope_si_per_part, spread.trend.runs_z
+    text, slope, runs = presentation.text, spread.trend.slope_si_per_part, spread.trend.runs_z
     if slope.low > 0 or slope.high < 0:
-        way = "rising" if slope.value > 0 else "falling"
-        return f"{way}, {_estimate(slope, section.unit, sign=True)} a part"
+        a_part = _estimate(slope, section.unit, presentation, sign=True)
+        if slope.value > 0:
+            return text("lots.rising", slope=a_part)
+        return text("lots.falling", slope=a_part)
     if runs is not None and abs(runs) > _CHANCE_LIMIT:
-        return "readings hang together in groups" if runs < 0 else "readings go to and fro"
-    return "no trend seen"
+        return text("lots.groups") if runs < 0 else text("lots.to_and_fro")
+    return text("lots.no_trend")
 
 
-def _capability_words(spread: Spread) -> str:
+def _capability_words(spread: Spread, presentation: Presentation) -> str:
     if spread.capability is not None:
         cp, cpk = spread.capability.cp, spread.capability.cpk
-        return (
-            f"Cp {cp.value:.2f} ({cp.low:.2f} to {cp.high:.2f}), "
-            f"Cpk {cpk.value:.2f} ({cpk.low:.2f} to {cpk.high:.2f})"
+        return presentation.text(
+            "lots.capability",
+            cp=cp.value,
+            cp_low=cp.low,
+            cp_high=cp.high,
+            cpk=cpk.value,
+            cpk_low=cpk.low,
+            cpk_high=cpk.high,
         )
     if spread.no_capability is NoCapability.FEW:
-        return f"too small to say Cp and Cpk: {FEWEST_FOR_CAPABILITY} readings are needed"
+        return presentation.text("lots.capability_few", fewest=FEWEST_FOR_CAPABILITY)
     if spread.no_capability is NoCapability.ONE_LIMIT:
         return ""
-    return "no Cp and Cpk: the meter's last digit is coarser than the spread"
+    return presentation.text("lots.capability_coarse")
 
 
-def _estimate(estimate: Estimate, symbol: str, *, sign: bool = False, zero: bool = False) -> str:
+def _estimate(
+    estimate: Estimate,
+    symbol: str,
+    presentation: Presentation,
+    *,
+    sign: bool = False,
+    zero: bool = False,
+) -> str:
     """Value and interval, with the digits that the interval supports; `zero`: no difference."""
-    unit = UNITS[symbol]
+    shown = presentation.unit(symbol)
+    unit = UNITS[shown]
     start = float(unit.zero) if zero else 0.0
     value, low, high = (
         x / float(unit.scale) - start for x in (estimate.value, estimate.low, estimate.high)
@@ -117,17 +149,21 @@ def _estimate(estimate: Estimate, symbol: str, *, sign: bool = False, zero: bool
     width = high - low
     decimals = min(max(1 - math.floor(math.log10(width)), 0), 9) if width > 0 else 3
     how = f"{'+' if sign else ''}.{decimals}f"
-    return f"{with_unit(f'{value:{how}}', symbol)} ({low:{how}} to {high:{how}})"
+    return presentation.text(
+        "lots.estimate",
+        value=presentation.amount(f"{value:{how}}", shown),
+        low=presentation.number(f"{low:{how}}"),
+        high=presentation.number(f"{high:{how}}"),
+    )
 
 
-def _percent(share: float) -> str:
-    return f"{share * 100:.3g} %"
-
-
-def _counts_line(histogram: Histogram, section: Measurement) -> str:
-    low, high = (exact_text(histogram.edges_si[i], section.unit) for i in (0, -1))
-    inside = " ".join(str(n) for n in histogram.counts)
-    return (
-        f"  below {histogram.below} | {with_unit(low, section.unit)}: {inside} : "
-        f"{with_unit(high, section.unit)} | above {histogram.above}"
+def _histogram_words(histogram: Histogram, section: Measurement, presentation: Presentation) -> str:
+    low, high = (presentation.exact(histogram.edges_si[i], section.unit) for i in (0, -1))
+    return presentation.text(
+        "lots.histogram",
+        below=histogram.below,
+        low=low,
+        counts=" ".join(str(n) for n in histogram.counts),
+        high=high,
+        above=histogram.above,
     )

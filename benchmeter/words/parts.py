@@ -12,6 +12,7 @@ from benchmeter.conformity.verdict import (
     Verdict,
 )
 from benchmeter.quantities.units import UNITS
+from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.verdicts import limits_text, reason_without_value, why
 
 if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line that is felt
@@ -23,7 +24,9 @@ BAD = {Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED}
 """The part is bad beyond the meter's doubt."""
 
 
-def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
+def part_why(
+    verdict: PartVerdict, kind: "PartKind | None" = None, presentation: Presentation = PLAIN
+) -> str:
     """The reason of the section or conclusion that decides, and what it means if that is bad.
 
     A section is named where there are several. Of a part that is good a conclusion tells more: it
@@ -32,12 +35,13 @@ def part_why(verdict: PartVerdict, kind: "PartKind | None" = None) -> str:
     bad = verdict.verdict in BAD
     decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
     if decisive is None or verdict.verdict is Verdict.PASS:
-        concluded = _concluded(verdict, kind, bad)
+        concluded = _concluded(verdict, kind, bad, presentation)
         if concluded or decisive is None:
-            return concluded or reason_without_value(Reason.NOT_MEASURED)
+            return concluded or reason_without_value(Reason.NOT_MEASURED, presentation)
     name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
     measure = kind.measure_of(decisive.section.name) if kind is not None and bad else None
-    return f"{name}{why(decisive)} {measure.failure if measure is not None else ''}".strip()
+    means = "" if measure is None else measure.failure
+    return f"{name}{why(decisive, presentation)} {means}".strip()
 
 
 def part_label(rating: Rating, kind: "PartKind | None" = None) -> str:
@@ -47,17 +51,19 @@ def part_label(rating: Rating, kind: "PartKind | None" = None) -> str:
     return ": ".join(filter(None, (kind.title, rating.text.strip())))
 
 
-def conclusion_limits(conclusion: Conclusion) -> str:
+def conclusion_limits(conclusion: Conclusion, presentation: Presentation = PLAIN) -> str:
     """The limits of what was computed, with their unit; "" without any."""
     if conclusion.unit not in UNITS:
         return ""
     ends = (conclusion.low_si, conclusion.high_si)
     low, high = (None if end is None else Decimal(repr(end)) for end in ends)
     section = Measurement(conclusion.name, None, low, high, unit=conclusion.unit)
-    return limits_text(section).replace("Δ", "")
+    return limits_text(section, presentation)
 
 
-def _concluded(verdict: PartVerdict, kind: "PartKind | None", bad: bool) -> str:
+def _concluded(
+    verdict: PartVerdict, kind: "PartKind | None", bad: bool, presentation: Presentation
+) -> str:
     decisive = next((c for c in verdict.conclusions if c.word is verdict.verdict), None)
     rules = kind.conclusions if kind is not None else ()
     rule = next((r for r in rules if decisive is not None and r.name == decisive.name), None)
@@ -65,4 +71,5 @@ def _concluded(verdict: PartVerdict, kind: "PartKind | None", bad: bool) -> str:
         return ""
     from benchmeter.words.conclusions import conclusion_why
 
-    return f"{conclusion_why(decisive, rule)} {rule.failure if bad else ''}".strip()
+    said = conclusion_why(decisive, rule, presentation)
+    return f"{said} {rule.failure if bad else ''}".strip()

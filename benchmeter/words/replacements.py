@@ -9,94 +9,99 @@ from benchmeter.checking.replacement import (
     capacitor_of,
 )
 from benchmeter.conformity.verdict import Rating
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["candidate_words", "fit_words", "item_words", "reason_words", "standing_words"]
 
-_FIT = {
-    Fit.FITS: "Fits by its label.",
-    Fit.LOOK_FIRST: "May fit: look first.",
-    Fit.DOES_NOT_FIT: "Does not fit.",
-}
-_STANDING = {
-    Standing.NOT_MEASURED: "Not measured yet: measure it before it goes in.",
-    Standing.OTHER_LABEL: "Measured by another label: measure it by this one.",
-    Standing.OTHER_RULE: "Measured by another decision rule: measure it again.",
-    Standing.GOOD: "Measured: good.",
-    Standing.CLOSE: "Measured: good, but closer than the meter can tell.",
-    Standing.BAD: "Measured: bad. Do not fit it.",
-    Standing.UNDECIDED: "Measured, but the meter could not decide: take a better one.",
-}
 
-
-def fit_words(fit: Fit) -> str:
+def fit_words(fit: Fit, presentation: Presentation = PLAIN) -> str:
     """The answer as a sentence."""
-    return _FIT[fit]
+    return presentation.text(f"replacements.fit_{fit.name.lower()}")
 
 
-def standing_words(standing: Standing) -> str:
+def standing_words(standing: Standing, presentation: Presentation = PLAIN) -> str:
     """What measuring has said; a sentence."""
-    return _STANDING[standing]
+    return presentation.text(f"replacements.standing_{standing.name.lower()}")
 
 
-def candidate_words(candidate: Candidate, old: Rating, shape: str = "") -> str:
+def candidate_words(
+    candidate: Candidate, old: Rating, shape: str = "", presentation: Presentation = PLAIN
+) -> str:
     """The answer with all its reasons, a sentence each."""
-    reasons = (reason_words(r, candidate.item, old, shape) for r in candidate.reasons)
-    return " ".join((fit_words(candidate.fit), *reasons))
+    told = [reason_words(r, candidate.item, old, shape, presentation) for r in candidate.reasons]
+    return " ".join((fit_words(candidate.fit, presentation), *told))
 
 
-def reason_words(reason: FitReason, item: StockItem, old: Rating, shape: str = "") -> str:
+def reason_words(
+    reason: FitReason,
+    item: StockItem,
+    old: Rating,
+    shape: str = "",
+    presentation: Presentation = PLAIN,
+) -> str:
     """One reason, with what both labels say.
 
     Args:
         shape: of the old part, as it was told.
     """
-    old, new = capacitor_of(old) or old, item.rating
+    text, old, new = presentation.text, capacitor_of(old) or old, item.rating
     match reason:
         case FitReason.OTHER_KIND:
             kind = old.kind.replace("-", " ")
-            return f"It is a {new.kind}, and the old part is a {kind}."
+            return text("replacements.other_kind", new=new.kind, old=kind)
         case FitReason.OTHER_SECTIONS:
-            return f"It has {_sections(new)}, and the old part has {_sections(old)}."
+            return text(
+                "replacements.other_sections",
+                new=_sections(new, presentation),
+                old=_sections(old, presentation),
+            )
         case FitReason.OTHER_CAPACITANCE:
-            return f"It has another capacitance: {_values(new)}, not {_values(old)}."
+            has, had = _values(new, presentation), _values(old, presentation)
+            return text("replacements.other_capacitance", new=has, old=had)
         case FitReason.LOWER_VOLTAGE:
-            return f"It is rated {max(new.voltages_v)} V, the old part {max(old.voltages_v)} V."
+            has_v, had_v = max(new.voltages_v), max(old.voltages_v)
+            return text("replacements.lower_voltage", new=has_v, old=had_v)
         case FitReason.LOOSER_TOLERANCE:
-            return f"Its tolerance is looser: {new.tolerance}, the old part {old.tolerance}."
+            return text("replacements.looser_tolerance", new=new.tolerance, old=old.tolerance)
         case FitReason.OLD_VOLTAGE_UNKNOWN:
-            return "The voltage of the old part is not known: it must not be higher than this one."
+            return text("replacements.old_voltage_unknown")
         case FitReason.NEW_VOLTAGE_UNKNOWN:
-            return "Its voltage is not written: read it off the part."
+            return text("replacements.new_voltage_unknown")
         case FitReason.OTHER_FREQUENCY:
-            return f"It is made for {_hertz(new)}, the old part for {_hertz(old)}."
+            return text("replacements.other_frequency", new=_hertz(new), old=_hertz(old))
         case FitReason.OTHER_SHAPE:
-            return f"It is {item.shape}, the old part is {shape}: see whether the clamp holds it."
+            return text("replacements.other_shape", new=item.shape, old=shape)
         case FitReason.SHAPE_UNKNOWN:
-            return "Its shape is not written: see whether the clamp holds it."
+            return text("replacements.shape_unknown")
         case FitReason.NONE_LEFT:
-            return "None is left."
+            return text("replacements.none_left")
         case FitReason.COUNT_UNKNOWN:
-            return "How many are left is not written."
+            return text("replacements.count_unknown")
 
 
-def item_words(item: StockItem) -> str:
-    """An item on one line: own number, label, shape, how many, where."""
-    count = None if item.count is None else f"{item.count} left"
+def item_words(item: StockItem, presentation: Presentation = PLAIN) -> str:
+    """An item on one line: serial number, label, shape, how many, where."""
+    count = None
+    if item.count is not None:
+        count = presentation.text("replacements.left", count=item.count)
     parts = (item.own_number, item.rating.text, item.shape, count, item.place)
     return ", ".join(part for part in parts if part)
 
 
-def _sections(rating: Rating) -> str:
-    return "one section" if len(rating.sections) == 1 else f"{len(rating.sections)} sections"
+def _sections(rating: Rating, presentation: Presentation) -> str:
+    count = len(rating.sections)
+    if count == 1:
+        return presentation.text("replacements.one_section")
+    return presentation.text("replacements.sections", count=count)
 
 
-def _values(rating: Rating) -> str:
+def _values(rating: Rating, presentation: Presentation) -> str:
     """As on a label: 45/5 µF, 88-108 µF."""
     shown = []
     for s in rating.sections:
         ends = (s.low_si, s.high_si) if s.rated_si is None else (s.rated_si,)
         shown.append("-".join(f"{(v * 10**6).normalize():f}" for v in ends if v is not None))
-    return "/".join(shown) + " µF"
+    return presentation.amount("/".join(shown), "µF")
 
 
 def _hertz(rating: Rating) -> str:

@@ -3,47 +3,48 @@
 from benchmeter.conformity.verdict import Reason
 from benchmeter.sensors.sensor_class import SensorVerdict
 from benchmeter.sensors.thermistor_check import CurveFinding, CurveVerdict
+from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["curve_why", "deviation_why", "sensor_why"]
+__all__ = ["class_allows", "curve_why", "deviation_why", "sensor_why"]
 
 
-def curve_why(name: str, verdict: CurveVerdict) -> str:
+def curve_why(name: str, verdict: CurveVerdict, presentation: Presentation = PLAIN) -> str:
     """Why a thermistor fits its curve or not."""
-    off, u = verdict.deviations_c[name], verdict.expanded_uncertainty_c[name]
-    spread = "" if u is None else f" (±{u:.2g} K)"
-    shown = (
-        f"As {name} it reads what that curve never has"
-        if off is None
-        else f"As {name} it is {_signed(off)} K off{spread}"
-    )
-    others = " or ".join(key for key in verdict.possible if key != name)
+    shown = _off_curve(name, verdict, presentation)
+    others = [key for key in verdict.possible if key != name]
     match verdict.finding:
         case CurveFinding.FITS:
-            return f"{shown}: it fits."
+            return presentation.text("sensor_verdicts.fits", shown=shown)
         case CurveFinding.OTHER_CURVE:
-            return (
-                f"{shown}, but it fits {others}: a wrong curve, not a bad sensor. Check at a "
-                "second temperature."
-            )
+            return presentation.text("sensor_verdicts.other_curve", shown=shown, others=others)
         case CurveFinding.NO_CURVE:
-            return f"{shown}, and it fits no other curve: a bad sensor."
+            return presentation.text("sensor_verdicts.no_curve", shown=shown)
         case CurveFinding.CANNOT_TELL:
-            return (
-                f"{shown}, but {others} fits here as well: near 25 °C the curves meet. "
-                "Measure in ice water."
-            )
+            return presentation.text("sensor_verdicts.cannot_tell", shown=shown, others=others)
 
 
-def sensor_why(class_name: str, verdict: SensorVerdict) -> str:
+def sensor_why(class_name: str, verdict: SensorVerdict, presentation: Presentation = PLAIN) -> str:
     """Why a sensor is inside its class or not."""
-    allowed = f"class {class_name} allows ±{verdict.tolerance_c:.2f} K"
     return deviation_why(
-        verdict.deviation_c, verdict.expanded_uncertainty_c, allowed, verdict.reason
+        verdict.deviation_c,
+        verdict.expanded_uncertainty_c,
+        class_allows(class_name, verdict.tolerance_c, presentation),
+        verdict.reason,
+        presentation,
     )
+
+
+def class_allows(class_name: str, tolerance_c: float, presentation: Presentation) -> str:
+    """How far off a tolerance class lets a sensor be: "class B allows ±0.30 K"."""
+    return presentation.text("sensor_verdicts.class_allows", name=class_name, kelvin=tolerance_c)
 
 
 def deviation_why(
-    deviation_c: float, expanded_uncertainty_c: float | None, allowed: str, reason: Reason | None
+    deviation_c: float,
+    expanded_uncertainty_c: float | None,
+    allowed: str,
+    reason: Reason | None,
+    presentation: Presentation = PLAIN,
 ) -> str:
     """How far a sensor is off, and what it may be.
 
@@ -51,24 +52,38 @@ def deviation_why(
         allowed: "class B allows ±0.30 K".
         reason: None where it takes the accuracy of meter and probe to decide.
     """
-    u = "" if expanded_uncertainty_c is None else f" ±{expanded_uncertainty_c:.2g}"
-    read = f"{_signed(deviation_c)}{u} K off; {allowed}"
+    text, kelvin, u = presentation.text, _signed(deviation_c), expanded_uncertainty_c
+    if u is None:
+        read = text("sensor_verdicts.off", kelvin=kelvin, allowed=allowed)
+    else:
+        read = text("sensor_verdicts.off_known", kelvin=kelvin, uncertainty=u, allowed=allowed)
     match reason:
         case None:
-            return f"{read}. How good meter and probe are decides it: give their accuracy."
+            return text("sensor_verdicts.accuracy_needed", read=read)
         case Reason.METER_TOO_COARSE:
-            return f"{read}, which is closer than meter and probe can tell."
+            return text("sensor_verdicts.too_coarse", read=read)
         case Reason.COUNT_UNKNOWN:
-            return f"{read}. The accuracy counts digits, but what one is worth is not known."
+            return text("sensor_verdicts.count_unknown", read=read)
         case (
             Reason.INSIDE_ACCURACY_UNKNOWN
             | Reason.BELOW_ACCURACY_UNKNOWN
             | Reason.ABOVE_ACCURACY_UNKNOWN
         ):
-            return f"{read}; the accuracy of meter or probe is not known."
+            return text("sensor_verdicts.accuracy_unknown", read=read)
         case _:
-            return f"{read}."
+            return text("sensor_verdicts.is_so", read=read)
 
 
-def _signed(kelvin: float) -> str:
-    return f"{round(kelvin, 2) + 0.0:+.2f}"  # never -0.00
+def _off_curve(name: str, verdict: CurveVerdict, presentation: Presentation) -> str:
+    off, u = verdict.deviations_c[name], verdict.expanded_uncertainty_c[name]
+    if off is None:
+        return presentation.text("sensor_verdicts.never_reads", name=name)
+    if u is None:
+        return presentation.text("sensor_verdicts.off_curve", name=name, kelvin=_signed(off))
+    return presentation.text(
+        "sensor_verdicts.off_curve_known", name=name, kelvin=_signed(off), uncertainty=u
+    )
+
+
+def _signed(kelvin: float) -> float:
+    return round(kelvin, 2) + 0.0  # never -0.00

@@ -6,73 +6,84 @@ from benchmeter.conformity.verdict import Verdict
 from benchmeter.parts.part_kind import TOOLS, InLabel, MeasurementSpec
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.leads import leads_words
+from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 from benchmeter.words.verdicts import set_to
 
 __all__ = ["step_text"]
 
 
-def step_text(check: PartCheck) -> str:
+def step_text(check: PartCheck, presentation: Presentation = PLAIN) -> str:
     """What to do next; one line."""
+    text, measure = presentation.text, _measure(check)
     quantity = Quantity.CAPACITANCE if check.section is None else check.section.quantity
-    measure = _measure(check)
     match check.step:
         case Step.MAKE_SAFE:
-            return "First make it safe: discharge it, and measure the DC volts left on it."
+            return text("steps.make_safe")
+        case Step.CLIP_ON if measure is not None:
+            return f"{capitalized(leads_words(measure, presentation))}."
         case Step.CLIP_ON:
-            if measure is not None:
-                words = leads_words(measure)
-                return f"{words[0].upper()}{words[1:]}."
-            return f"Put the leads on {_terminals(check)}."
+            return text("steps.clip_on", where=_terminals(check, presentation))
         case Step.HOLD:
-            return "Still moving, hold on."
+            return text("steps.hold")
+        case Step.LIFT_LEADS if measure is not None and measure.leads[0] in TOOLS:
+            return text("steps.take_off", them=_them(check, presentation))
         case Step.LIFT_LEADS:
-            tool = measure is not None and measure.leads[0] in TOOLS
-            off = "Take off what is on" if tool else "Lift the leads"
-            return f"{off}, then put {_them(check)}."
+            return text("steps.lift_leads", them=_them(check, presentation))
         case Step.NOTHING_BETWEEN_LEADS:
-            return _nothing(check)
+            return _nothing(check, presentation)
         case Step.LOOKS_LIKE_OTHER_SECTION:
-            leads = _them(check) if measure is not None else f"the leads on {_terminals(check)}"
-            return f"This looks like {_other(check)}. Put {leads}, or take it by hand."
+            return _looks_like(check, presentation)
         case Step.UNLIKELY:
-            return "An unlikely value. Check the leads; if it stays, take it by hand."
+            return text("steps.unlikely")
         case Step.SET_FUNCTION:
-            return f"Set the meter to {set_to(quantity)}."
+            return text("steps.set_function", function=set_to(quantity, presentation))
         case Step.OVERLOAD:
-            return _overload(check)
+            return _overload(check, presentation)
         case Step.METER_SILENT:
-            return "The meter is silent. Switch it on and let it send, or type the reading."
+            return text("steps.silent")
         case Step.TYPE_IT:
-            what = check.expected if measure is None else measure.title
-            unit = "" if check.section is None else check.section.unit
-            if check.section is not None and check.section.quantity is Quantity.TEMPERATURE:
-                return f"Type the reading in {unit}: {what}. Space takes the probe's."
-            return f"Type the reading in {unit}: {what}."
+            what = (check.expected if measure is None else measure.title) or ""
+            unit = "" if check.section is None else presentation.unit(check.section.unit)
+            if quantity is Quantity.TEMPERATURE:
+                return text("steps.type_or_probe", unit=unit, what=what)
+            return text("steps.type_it", unit=unit, what=what)
         case Step.DONE:
-            return "Done. Begin the next part, or repeat a section."
+            return text("steps.done")
 
 
-def _nothing(check: PartCheck) -> str:
+def _looks_like(check: PartCheck, presentation: Presentation) -> str:
+    names = [s.section.name for s in check.sections if s.section.name != check.expected]
+    other = names[0] if len(names) == 1 else presentation.text("steps.another_section")
+    them = _them(check, presentation)
+    if _measure(check) is None:
+        them = presentation.text("steps.the_leads", where=_terminals(check, presentation))
+    return presentation.text("steps.looks_like", other=other, them=them)
+
+
+def _nothing(check: PartCheck, presentation: Presentation) -> str:
     """In ohms it is an overload; else a value near zero."""
-    section, measure = check.section, _measure(check)
+    text, section, measure = presentation.text, check.section, _measure(check)
+    them = _them(check, presentation)
     if section is not None and section.quantity in IN_OHM:
-        return f"Put {_them(check)}. {_overload(check)}"
+        overload = _overload(check, presentation)
+        return text("steps.nothing_in_ohm", them=them, overload=overload)
     if measure is not None and measure.leads[0] in TOOLS:
-        return f"Next to nothing. Put {_them(check)}; if it is, take it by hand."
-    capacitance = section is None or section.quantity is Quantity.CAPACITANCE
-    take = "take it as open" if capacitance else "take it by hand"
-    return f"Nothing between the leads. Put {_them(check)}; if they are, {take}."
+        return text("steps.next_to_nothing", them=them)
+    if section is None or section.quantity is Quantity.CAPACITANCE:
+        return text("steps.nothing_capacitance", them=them)
+    return text("steps.nothing", them=them)
 
 
-def _overload(check: PartCheck) -> str:
+def _overload(check: PartCheck, presentation: Presentation) -> str:
     """A low range overloads where a higher one still shows a value."""
     section = check.section
-    if section is not None and section.overload in (Verdict.OPEN, Verdict.PASS):
-        found = "good" if section.overload is Verdict.PASS else "open"
-        return f"If the meter shows OL in its highest range, take it: {found}."
+    if section is not None and section.overload is Verdict.PASS:
+        return presentation.text("steps.overload_good")
+    if section is not None and section.overload is Verdict.OPEN:
+        return presentation.text("steps.overload_open")
     if section is None or section.quantity is Quantity.CAPACITANCE:
-        return "Overload. Choose a higher range; if it stays, check in ohms for a short."
-    return "Overload. Choose a higher range, and check the leads."
+        return presentation.text("steps.overload_capacitance")
+    return presentation.text("steps.overload")
 
 
 def _measure(check: PartCheck) -> MeasurementSpec | None:
@@ -81,21 +92,16 @@ def _measure(check: PartCheck) -> MeasurementSpec | None:
     return None if found is None or isinstance(found.limits, InLabel) else found
 
 
-def _terminals(check: PartCheck) -> str:
-    if len(check.sections) == 1 or check.expected in (None, "single"):
-        return "the part's two terminals"
-    return f"C and {check.expected}"
+def _terminals(check: PartCheck, presentation: Presentation) -> str:
+    if check.expected is None or len(check.sections) == 1 or check.expected == "single":
+        return presentation.text("steps.on_both")
+    return presentation.text("steps.on_section", section=check.expected)
 
 
-def _them(check: PartCheck) -> str:
-    measure = _measure(check)
+def _them(check: PartCheck, presentation: Presentation) -> str:
+    text, measure = presentation.text, _measure(check)
     if measure is None:
-        return f"them on {_terminals(check)}"
+        return text("steps.them", where=_terminals(check, presentation))
     if measure.leads[0] in TOOLS:
-        return f"the {leads_words(measure)}"
-    return f"red on {measure.leads[0]}, black on {measure.leads[1]}"
-
-
-def _other(check: PartCheck) -> str:
-    names = [s.section.name for s in check.sections if s.section.name != check.expected]
-    return names[0] if len(names) == 1 else "another section"
+        return text("steps.the_tool", tool=leads_words(measure, presentation))
+    return text("steps.colours", first=measure.leads[0], second=measure.leads[1])

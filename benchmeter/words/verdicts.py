@@ -1,4 +1,4 @@
-"""Verdicts in words: the word, what it means, and why. Decimal point, the unit of the section."""
+"""Verdicts in words: the word, what it means, and why."""
 
 from dataclasses import replace
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
@@ -8,6 +8,7 @@ from benchmeter.conformity.judgement import expected_si, low_limit_si
 from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, Reason, Verdict
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.numbers import exact_text, in_unit, span_in_unit
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = [
     "limits_text",
@@ -15,41 +16,18 @@ __all__ = [
     "reading_words",
     "reason_without_value",
     "set_to",
+    "shown_section",
     "verdict_in_words",
     "verdict_word",
     "why",
-    "with_unit",
 ]
 
-_IN_WORDS = {
-    Verdict.PASS: "Good.",
-    Verdict.CONDITIONAL_PASS: "Good, but closer than this meter can tell.",
-    Verdict.CONDITIONAL_FAIL: "Bad, but closer than this meter can tell.",
-    Verdict.FAIL: "Bad.",
-    Verdict.UNDECIDABLE: "This meter cannot decide.",
-    Verdict.MEASURED: "Measured; judged with the others.",
-    Verdict.OPEN: "Bad: open inside.",
-    Verdict.SHORTED: "Bad: shorted inside.",
-    Verdict.NO_READING: "Not measured.",
-}
-
-_SET_TO = {  # where the trade says it in another word
-    Quantity.RESISTANCE: "ohms",
-    Quantity.VOLTAGE_DC: "DC volts",
-    Quantity.VOLTAGE_AC: "AC volts",
-    Quantity.CURRENT_DC: "DC amps",
-    Quantity.CURRENT_AC: "AC amps",
-    Quantity.FREQUENCY: "hertz",
-    Quantity.DIODE: "diode test",
-}
-
-_NO_VALUE = {
-    Reason.NO_CONTACT: "The leads had no contact.",
-    Reason.NO_VALUE: "The meter showed no value.",
-    Reason.STILL_MOVING: "The reading was still moving.",
-    Reason.STALE: "The meter had fallen silent: its last reading was too old to count.",
-    Reason.NOT_A_CAPACITANCE: "The reading is below zero: no capacitor reads so. Check the leads.",
-    Reason.NOT_MEASURED: "It was not measured.",
+_WITHOUT_VALUE = {
+    Reason.NO_CONTACT: "verdicts.no_contact",
+    Reason.NO_VALUE: "verdicts.no_value",
+    Reason.STILL_MOVING: "verdicts.still_moving",
+    Reason.STALE: "verdicts.stale",
+    Reason.NOT_A_CAPACITANCE: "verdicts.not_a_capacitance",
 }
 
 _SMALLEST_IN_UNIT = Decimal("0.001")
@@ -62,186 +40,205 @@ def verdict_word(word: Verdict) -> str:
     return word.value
 
 
-def verdict_in_words(word: Verdict) -> str:
+def verdict_in_words(word: Verdict, presentation: Presentation = PLAIN) -> str:
     """The verdict as a technician says it; a sentence."""
-    return _IN_WORDS[word]
+    return presentation.text(f"verdicts.is_{word.name.lower()}")
 
 
-def set_to(quantity: Quantity) -> str:
+def set_to(quantity: Quantity, presentation: Presentation = PLAIN) -> str:
     """What the meter's knob must point at: "ohms", "AC volts"."""
-    return _SET_TO.get(quantity, quantity.value)
+    code = f"verdicts.knob_{quantity.name.lower()}"
+    return presentation.text(code) if presentation.knows(code) else quantity.value
 
 
-def why(verdict: MeasurementVerdict) -> str:
+def why(verdict: MeasurementVerdict, presentation: Presentation = PLAIN) -> str:
     """The reason in one sentence, with its numbers."""
     if verdict.reading_si is None:
-        return _why_no_value(verdict)
-    section = verdict.section
-    reading = reading_words(verdict)
-    written = _readable(verdict)
-    plain = with_unit(_digits(written), written.section.unit)
-    u = "" if verdict.expanded_uncertainty_si is None else f"±{_uncertainty(written)}"
-    meters = f"the meter's {with_unit(u, written.section.unit)}"
-    unknown = "the meter's accuracy is not known"
-    limits, inside, outside = limits_text(section), _inside(section), _outside(verdict)
-    low, high, near = _limit(section, low=True), _limit(section, low=False), _nearer(verdict)
+        return _why_no_value(verdict, presentation)
+    text, section = presentation.text, shown_section(verdict.section, presentation)
+    reading = reading_words(verdict, presentation)
+    written = _readable(verdict, presentation)
+    plain = presentation.amount(_digits(written), written.section.unit)
+    uncertainty = ""
+    if verdict.expanded_uncertainty_si is not None:
+        uncertainty = presentation.amount(f"±{_uncertainty(written)}", written.section.unit)
+    inside, outside = _inside(section, presentation), _outside(section, presentation)
+    below = text("verdicts.below_limit", limit=_limit(section, presentation, low=True))
+    above = text("verdicts.above_limit", limit=_limit(section, presentation, low=False))
     match verdict.reason:
         case Reason.INSIDE:
-            return f"{reading} is {inside}."
+            return text("verdicts.why_inside", reading=reading, inside=inside)
         case Reason.INSIDE_SIMPLE:
-            return f"{plain} is {inside}; the rule leaves {meters} aside."
-        case Reason.INSIDE_ACCURACY_UNKNOWN:
-            return f"{plain} is {inside}; {unknown}."
-        case Reason.NEAR_LIMIT_INSIDE:
-            return f"{plain} is {inside}, but within {meters} of {near}."
-        case Reason.NEAR_LIMIT_OUTSIDE:
-            return f"{plain} is {outside}, but by no more than {meters}."
-        case Reason.BELOW:
-            return f"{reading} is below the limit of {low}."
-        case Reason.ABOVE:
-            return f"{reading} is above the limit of {high}."
-        case Reason.BELOW_ACCURACY_UNKNOWN:
-            return f"{plain} is below the limit of {low}; {unknown}."
-        case Reason.ABOVE_ACCURACY_UNKNOWN:
-            return f"{plain} is above the limit of {high}; {unknown}."
-        case Reason.WITHOUT_LIMITS:
-            return f"{reading}; judged with the others."
-        case Reason.METER_TOO_COARSE:
-            close = f"the limits {limits} are closer together than that"
-            return f"{reading}: {close}; {_what_could(verdict)}"
-        case Reason.COUNT_UNKNOWN:
-            return (
-                "The accuracy counts digits, but what one is worth is not known: write it like "
-                f"{with_unit('2 x 0.1', section.unit)}."
+            return text(
+                "verdicts.why_inside_simple", reading=plain, inside=inside, uncertainty=uncertainty
             )
+        case Reason.NEAR_LIMIT_INSIDE:
+            return text(
+                "verdicts.why_near_inside",
+                reading=plain,
+                inside=inside,
+                uncertainty=uncertainty,
+                limit=_nearer(section, verdict.reading_si, presentation),
+            )
+        case Reason.NEAR_LIMIT_OUTSIDE:
+            return text(
+                "verdicts.why_near_outside", reading=plain, outside=outside, uncertainty=uncertainty
+            )
+        case Reason.BELOW:
+            return text("verdicts.why_inside", reading=reading, inside=below)
+        case Reason.ABOVE:
+            return text("verdicts.why_inside", reading=reading, inside=above)
+        case Reason.INSIDE_ACCURACY_UNKNOWN:
+            return text("verdicts.why_accuracy_unknown", reading=plain, side=inside)
+        case Reason.BELOW_ACCURACY_UNKNOWN:
+            return text("verdicts.why_accuracy_unknown", reading=plain, side=below)
+        case Reason.ABOVE_ACCURACY_UNKNOWN:
+            return text("verdicts.why_accuracy_unknown", reading=plain, side=above)
+        case Reason.WITHOUT_LIMITS:
+            return text("verdicts.why_judged_together", reading=reading)
+        case Reason.METER_TOO_COARSE:
+            return _why_too_coarse(verdict, section, presentation)
+        case Reason.COUNT_UNKNOWN:
+            example = presentation.amount("2 x 0.1", section.unit)
+            return text("verdicts.why_count_unknown", example=example)
         case Reason.NO_RESISTANCE:
-            most = exact_text(section.shorted_below_si or Decimal(0), section.unit)
-            return f"{plain} is no more than {with_unit(most, section.unit)}: shorted."
+            most = presentation.exact(section.shorted_below_si or Decimal(0), section.unit)
+            return text("verdicts.why_shorted", reading=plain, most=most)
         case _:
-            rated = exact_text(expected_si(section) or Decimal(0), section.unit)
-            return f"{plain} is no more than 1 % of {with_unit(rated, section.unit)}: open."
+            rated = presentation.exact(expected_si(section) or Decimal(0), section.unit)
+            return text("verdicts.why_open", reading=plain, rated=rated)
 
 
-def reason_without_value(reason: Reason) -> str:
+def reason_without_value(reason: Reason, presentation: Presentation = PLAIN) -> str:
     """Why there is no reading, where it is the same for every quantity."""
-    return _NO_VALUE.get(reason, _NO_VALUE[Reason.NOT_MEASURED])
+    return presentation.text(_WITHOUT_VALUE.get(reason, "verdicts.not_measured"))
 
 
-def reading_words(verdict: MeasurementVerdict) -> str:
+def reading_words(verdict: MeasurementVerdict, presentation: Presentation = PLAIN) -> str:
     """What was judged, to the digits that its uncertainty supports: "44.10 ±0.84 µF".
 
     "OL" where an overload is the finding: of an open coil, or of a contact at rest.
     """
     if verdict.reading_si is None:
         told = verdict.reason is Reason.OVERLOAD and verdict.verdict is not Verdict.NO_READING
-        return "OL" if told else "no value"
-    verdict = _readable(verdict)
+        return "OL" if told else presentation.text("verdicts.no_reading_shown")
+    verdict = _readable(verdict, presentation)
     digits, unit = _digits(verdict), verdict.section.unit
-    if verdict.expanded_uncertainty_si is None:
-        return with_unit(digits, unit)
-    return with_unit(f"{digits} ±{_uncertainty(verdict)}", unit)
+    if verdict.expanded_uncertainty_si is not None:
+        digits = f"{digits}{presentation.unit_space}±{_uncertainty(verdict)}"
+    return presentation.amount(digits, unit)
 
 
-def limits_text(section: Measurement) -> str:
+def limits_text(section: Measurement, presentation: Presentation = PLAIN) -> str:
     """The limits with their unit: "42.3 to 47.7 µF", "at least 1 MΩ"; "" without any."""
     low_si, high_si = low_limit_si(section), section.high_si
-    low, high = _limit(section, low=True), _limit(section, low=False)
+    high = _limit(section, presentation, low=False)
     if low_si is not None and high_si is not None:
-        return f"{exact_text(low_si, section.unit)} to {high}"
+        low = presentation.number(exact_text(low_si, presentation.unit(section.unit)))
+        return presentation.text("verdicts.between", low=low, high=high)
     if section.low_si is not None:
-        return f"at least {low}"
-    return f"no more than {high}" if high else ""
+        low = _limit(section, presentation, low=True)
+        return presentation.text("verdicts.at_least", low=low)
+    return presentation.text("verdicts.no_more_than", high=high) if high else ""
 
 
-def probability_words(probability: float) -> str:
+def probability_words(probability: float, presentation: Presentation = PLAIN) -> str:
     """Never 0 or 100 %: a measurement leaves a doubt."""
     if probability > 0.999:
-        return "> 99.9 %"
-    return "< 0.1 %" if probability < 0.001 else f"{probability * 100:.1f} %"
+        return f"> {presentation.amount('99.9', '%')}"
+    if probability < 0.001:
+        return f"< {presentation.amount('0.1', '%')}"
+    return presentation.amount(f"{probability * 100:.1f}", "%")
 
 
-def with_unit(digits: str, unit: str) -> str:
-    """A number and its unit, a space between."""
-    return f"{digits} {unit}".strip()
+def shown_section(section: Measurement, presentation: Presentation) -> Measurement:
+    """The same section, its temperatures in the person's degrees."""
+    unit = presentation.unit(section.unit)
+    return section if unit == section.unit else replace(section, unit=unit)
 
 
-def _why_no_value(verdict: MeasurementVerdict) -> str:
-    quantity, overload = verdict.section.quantity, verdict.section.overload
+def _why_no_value(verdict: MeasurementVerdict, presentation: Presentation) -> str:
+    text, quantity, overload = presentation.text, verdict.section.quantity, verdict.section.overload
     capacitance = quantity is Quantity.CAPACITANCE
     match verdict.reason:
+        case Reason.NO_CAPACITANCE if capacitance:
+            return text("verdicts.no_capacitance")
         case Reason.NO_CAPACITANCE:
-            what = "capacitance" if capacitance else "continuity"
-            return f"No {what} between the terminals: open."
+            return text("verdicts.no_continuity")
+        case Reason.NO_RESISTANCE if capacitance:
+            return text("verdicts.no_resistance_below", ohm=SHORTED_BELOW_OHM)
         case Reason.NO_RESISTANCE:
-            if capacitance:
-                return f"Less than {SHORTED_BELOW_OHM} Ω between the terminals: shorted."
-            return "No resistance between the terminals: shorted."
+            return text("verdicts.no_resistance")
         case Reason.OVERLOAD if overload is Verdict.OPEN:
-            return "The meter showed overload: open."
+            return text("verdicts.overload_open")
         case Reason.OVERLOAD if overload is Verdict.PASS:
-            needed = limits_text(verdict.section)
-            if not needed:
-                return "The meter showed overload, as it should."
-            return f"The meter showed overload: beyond its range, where {needed} is needed."
+            limits = limits_text(verdict.section, presentation)
+            if not limits:
+                return text("verdicts.overload_good")
+            return text("verdicts.overload_beyond", limits=limits)
         case Reason.OVERLOAD if capacitance:
-            return "The meter showed overload: too high for its range, or the part is shorted."
+            return text("verdicts.overload_or_shorted")
         case Reason.OVERLOAD:
-            return "The meter showed overload: too high for its range."
+            return text("verdicts.overload")
         case Reason.WRONG_FUNCTION:
-            return f"The meter was not set to {set_to(quantity)}."
+            return text("verdicts.wrong_function", function=set_to(quantity, presentation))
         case Reason.BELOW_ZERO:
-            return f"The reading is below zero: no {quantity.value} reads so. Check the leads."
+            return text("verdicts.below_zero", quantity=quantity.value)
         case _:
-            return reason_without_value(verdict.reason)
+            return reason_without_value(verdict.reason, presentation)
 
 
-def _limit(section: Measurement, *, low: bool) -> str:
+def _why_too_coarse(
+    verdict: MeasurementVerdict, section: Measurement, presentation: Presentation
+) -> str:
+    reading = reading_words(verdict, presentation)
+    limits = limits_text(section, presentation)
+    if verdict.needed_half_width_si is None:
+        return presentation.text("verdicts.why_scatter", reading=reading, limits=limits)
+    exact = span_in_unit(Decimal(verdict.needed_half_width_si), section.unit)
+    # Rounded down: what is promised must be enough.
+    needed = exact.quantize(Decimal(1).scaleb(exact.adjusted() - 1), ROUND_FLOOR, _WIDE)
+    enough = presentation.amount(f"{needed:f}", section.unit)
+    return presentation.text(
+        "verdicts.why_too_coarse", reading=reading, limits=limits, needed=enough
+    )
+
+
+def _limit(section: Measurement, presentation: Presentation, *, low: bool) -> str:
     limit_si = low_limit_si(section) if low else section.high_si
-    return "" if limit_si is None else with_unit(exact_text(limit_si, section.unit), section.unit)
+    return "" if limit_si is None else presentation.exact(limit_si, section.unit)
 
 
-def _inside(section: Measurement) -> str:
-    limits = limits_text(section)
-    both = low_limit_si(section) is not None and section.high_si is not None
-    return f"inside {limits}" if both else limits
+def _inside(section: Measurement, presentation: Presentation) -> str:
+    limits = limits_text(section, presentation)
+    if low_limit_si(section) is None or section.high_si is None:
+        return limits
+    return presentation.text("verdicts.inside", limits=limits)
 
 
-def _outside(verdict: MeasurementVerdict) -> str:
-    section = verdict.section
+def _outside(section: Measurement, presentation: Presentation) -> str:
     if low_limit_si(section) is None:
-        return f"above {_limit(section, low=False)}"
+        return presentation.text("verdicts.above", high=_limit(section, presentation, low=False))
     if section.high_si is None:
-        return f"below {_limit(section, low=True)}"
-    return f"outside {limits_text(section)}"
+        return presentation.text("verdicts.below", low=_limit(section, presentation, low=True))
+    return presentation.text("verdicts.outside", limits=limits_text(section, presentation))
 
 
-def _nearer(verdict: MeasurementVerdict) -> str:
+def _nearer(section: Measurement, reading_si: Decimal, presentation: Presentation) -> str:
     """The limit that is nearer to the reading."""
-    section, reading_si = verdict.section, verdict.reading_si or Decimal(0)
     low_si, high_si = low_limit_si(section), section.high_si
     if low_si is None or high_si is None:
-        return _limit(section, low=high_si is None)
-    return _limit(section, low=reading_si - low_si <= high_si - reading_si)
+        return _limit(section, presentation, low=high_si is None)
+    return _limit(section, presentation, low=reading_si - low_si <= high_si - reading_si)
 
 
-def _what_could(verdict: MeasurementVerdict) -> str:
-    if verdict.needed_half_width_si is None:
-        return "the readings scatter too much: measure again."
-    unit = verdict.section.unit
-    exact = span_in_unit(Decimal(verdict.needed_half_width_si), unit)
-    last = exact.adjusted() - 1
-    # Rounded down: what is promised must be enough.
-    needed = exact.quantize(Decimal(1).scaleb(last), ROUND_FLOOR, _WIDE)
-    return f"a meter good for {with_unit(f'±{needed:f}', unit)} or better could decide."
-
-
-def _readable(verdict: MeasurementVerdict) -> MeasurementVerdict:
-    """A welded contact is written in ohms, though it ought to have megohms."""
-    section, reading_si = verdict.section, verdict.reading_si
+def _readable(verdict: MeasurementVerdict, presentation: Presentation) -> MeasurementVerdict:
+    """In the person's degrees; a welded contact in ohms, though it ought to have megohms."""
+    section, reading_si = shown_section(verdict.section, presentation), verdict.reading_si
     small = reading_si is not None and abs(in_unit(reading_si, section.unit)) < _SMALLEST_IN_UNIT
-    if section.unit not in ("kΩ", "MΩ", "GΩ") or not small:
-        return verdict
-    return replace(verdict, section=replace(section, unit="Ω"))
+    if section.unit in ("kΩ", "MΩ", "GΩ") and small:
+        section = replace(section, unit="Ω")
+    return verdict if section is verdict.section else replace(verdict, section=section)
 
 
 def _uncertainty(verdict: MeasurementVerdict) -> str:

@@ -13,6 +13,7 @@ from benchmeter.cooling.recovery import Phase, RiseJudgement
 from benchmeter.record.records import SessionState
 from benchmeter.reports.page import blocks, page
 from benchmeter.reports.shapes import verdict_svg
+from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import verdict_in_words
 from tests.fakes.capacitor_findings import part
 from tests.fakes.visits import ID, RECOVERY, check, mark, record, simulated
@@ -49,7 +50,9 @@ def test_every_number_of_a_part_stands_on_the_page():
     ],
 )  # fmt: skip
 def test_the_recovery_stands_in_the_persons_units_and_decimal_sign(unit, sign, expected):
-    seen = words(page(record(check()), temperature_unit=unit, decimal_sign=sign))
+    seen = words(
+        page(record(check()), presentation=Presentation(decimal_sign=sign, temperature_unit=unit))
+    )
     for each in (*expected, "12:09:34, 4 min after power", "Judgement of the rise usual"):
         assert each in seen, each
     assert "29 CFR 1910.147" in seen  # a clause is no number
@@ -61,7 +64,7 @@ EVIL = "<script>alert('1.5')</script><img src=x onerror=1>&amp;"
 def test_what_people_typed_is_text_and_nothing_else():
     made = page(
         record(check(part=EVIL, accuracy=""), events=[mark(EVIL)], name=EVIL, remark=EVIL),
-        decimal_sign=",",
+        presentation=Presentation(decimal_sign=","),
         unjudged=[EVIL],
     )
     assert "<script" not in made

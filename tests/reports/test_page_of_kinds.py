@@ -10,13 +10,14 @@ from benchmeter.conformity.verdict import Verdict
 from benchmeter.reports.not_tested import not_tested
 from benchmeter.reports.page import page
 from benchmeter.reports.tag import tags_of
+from benchmeter.words.presentation import Presentation
 from tests.fakes.kind_checks import compressor, contactor, heater, kind_check
 from tests.fakes.tagged import record_of
 from tests.fakes.visits import record
 
 
 def words(*checks, sign: str = ".") -> str:
-    made = page(record(*checks), decimal_sign=sign)
+    made = page(record(*checks), presentation=Presentation(decimal_sign=sign))
     plain = re.sub(r"<style>.*?</style>|<[^>]+>", " ", made, flags=re.S)
     return " ".join(html.unescape(plain).split())
 

@@ -11,6 +11,7 @@ import pytest
 from benchmeter.errors import InputError
 from benchmeter.reports.page import STYLE, blocks, footer, page_title
 from benchmeter.reports.report_file import write_report
+from benchmeter.words.presentation import Presentation
 from tests.fakes.refusals import refused
 from tests.fakes.visits import ID, check, mark, record
 
@@ -43,7 +44,9 @@ def pages(path):
 
 def test_numbers_pages_and_session_stand_in_the_pdf(qapp, tmp_path):
     made = record(check(), events=[mark("fan blade <b>cleared</b>")])
-    (text,) = pages(write(tmp_path / "a.pdf", made, temperature_unit="°F"))
+    (text,) = pages(
+        write(tmp_path / "a.pdf", made, presentation=Presentation(temperature_unit="°F"))
+    )
     for each in (
         "42.3 to 47.7 µF", "44.10 ±0.63 µF", "4.400 ±0.084 µF", "93.9 °F", "Fail",
         "fan blade <b>cleared</b>", f"Session {ID}", "Page 1 of 1", "15 to 30 °F",

@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QImage
 
 from benchmeter.window.headless import drawing, save_picture
 from benchmeter.window.theme import palette as palettes
+from benchmeter.words.presentation import Presentation
 from tests.fakes.visits import channels, check, mark, record
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -14,7 +15,7 @@ pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
 def picture(tmp_path, made, **options):
     with drawing():
-        save_picture(made, tmp_path / "a.png", **options)
+        save_picture(made, tmp_path / "a.png", Presentation(**options))
     return QImage(str(tmp_path / "a.png"))
 
 

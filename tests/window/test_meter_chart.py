@@ -18,6 +18,7 @@ from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.control_chart_view import ControlChartView
 from benchmeter.window.widgets.meter_plate import METER_TONE, meter_icon, meter_plate_text
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
+from benchmeter.words.presentation import Presentation
 from tests.fakes import meter_states as meter
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -127,7 +128,9 @@ def test_an_overdue_value_is_told_today_and_not_in_a_replay() -> None:
 
 
 def test_numbers_of_the_plate_have_the_persons_decimal_sign() -> None:
-    text = meter_plate_text(meter.reference_check("45.50 uF"), meter.TODAY, ",")
+    text = meter_plate_text(
+        meter.reference_check("45.50 uF"), meter.TODAY, Presentation(decimal_sign=",")
+    )
     assert "45,50 µF" in text.sentence and "." not in text.sentence.replace(". ", "")[:-1]
     assert any("0,05 µF" in line for line in text.numbers)
 

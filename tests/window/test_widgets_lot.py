@@ -18,6 +18,7 @@ from benchmeter.statistics.lot import (
 from benchmeter.window.pages.bench.lot_view import LotReadings, LotView, readings_of_checks
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets.lot_histogram import LotHistogram, LotTrend
+from benchmeter.words.presentation import Presentation
 from tests.fakes import bench_states as made
 
 pytestmark = pytest.mark.gui
@@ -106,7 +107,7 @@ def test_ten_thousand_parts_stand_in_words_as_in_the_command(view):
 
 
 def test_the_persons_decimal_sign_is_used_and_the_minus_is_one(qapp, view):
-    palettes.apply(qapp, palettes.palette("day"), 1.0, ",")
+    palettes.apply(qapp, palettes.palette("day"), 1.0, Presentation(decimal_sign=","))
     values = np.array([38.5e-6 + i * 1e-8 for i in range(30)])
     section = MeasurementReadings(made.HERM, values, np.zeros(30, np.uint8), None)
     view.show_readings(LotReadings("a carton", (section,), section.codes))

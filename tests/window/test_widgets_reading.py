@@ -10,6 +10,7 @@ from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets.reading_view import ReadingView
+from benchmeter.words.presentation import Presentation
 
 pytestmark = pytest.mark.gui
 
@@ -55,9 +56,9 @@ def inked(view, colour):
 def test_digit_cells_stay_where_they_are_when_the_value_changes(view):
     seen = []
     for value, text in ((44.1e-6, "44.10 µF"), (9.98e-6, "9.98 µF"), (1.11e-6, "1.11 µF")):
-        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, "°F", 11 * S)
+        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, 11 * S)
         seen.append(view.digit_cells())
-    view.show_pulse(pulse(ChannelStatus.OVERLOAD), Quantity.CAPACITANCE, "°F", 11 * S)
+    view.show_pulse(pulse(ChannelStatus.OVERLOAD), Quantity.CAPACITANCE, 11 * S)
     assert all(cells == seen[0] for cells in [*seen, view.digit_cells()])
 
 
@@ -65,7 +66,7 @@ def test_the_same_digit_is_drawn_at_the_same_pixels(view):
     """44.10 and 44.17: all but the last cell is equal, pixel by pixel (edges within a shade)."""
     pictures = []
     for value, text in ((44.1e-6, "44.10 µF"), (44.17e-6, "44.17 µF")):
-        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, "°F", 11 * S)
+        view.show_pulse(pulse(value=value, text=text), Quantity.CAPACITANCE, 11 * S)
         pictures.append(view.grab().toImage())
     last = int(view.digit_cells()[-1].left())
     height = int(view.digit_cells()[0].bottom())
@@ -102,18 +103,18 @@ def test_digits_fit_into_their_cells_at_any_width(view):
     ],
 )
 def test_every_state_is_said_in_words(view, state, words):
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "°F", 12 * S)
+    view.show_pulse(pulse(state), Quantity.CAPACITANCE, 12 * S)
     assert words in view.accessibleDescription()
 
 
 def test_a_lost_one_says_what_to_do(view):
     lost = pulse(ChannelStatus.LOST, reason="The adapter was unplugged.", advice="Plug it in.")
-    view.show_pulse(lost, Quantity.CAPACITANCE, "°F", 12 * S)
+    view.show_pulse(lost, Quantity.CAPACITANCE, 12 * S)
     assert "The adapter was unplugged. Plug it in." in view.accessibleDescription()
 
 
 def test_nothing_connected_teaches_the_next_step(view):
-    view.show_pulse(None, Quantity.CAPACITANCE, "°F", 0)
+    view.show_pulse(None, Quantity.CAPACITANCE, 0)
     assert "simulated bench" in view.accessibleDescription()
 
 
@@ -122,9 +123,9 @@ def test_nothing_connected_teaches_the_next_step(view):
 def test_an_old_value_is_never_in_full_colour(view, qapp, palette, state):
     chosen = palettes.palette(palette)
     palettes.apply(qapp, chosen)
-    view.show_pulse(pulse(ChannelStatus.SETTLED), Quantity.CAPACITANCE, "°F", 12 * S)
+    view.show_pulse(pulse(ChannelStatus.SETTLED), Quantity.CAPACITANCE, 12 * S)
     assert inked(view, chosen.ink)
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "°F", 12 * S)
+    view.show_pulse(pulse(state), Quantity.CAPACITANCE, 12 * S)
     assert not inked(view, chosen.ink)
     assert inked(view, chosen.faint_ink)
 
@@ -133,36 +134,37 @@ def test_an_old_value_is_never_in_full_colour(view, qapp, palette, state):
     "state", [ChannelStatus.WRONG_FUNCTION, ChannelStatus.NO_CONTACT, ChannelStatus.NO_VALUE]
 )
 def test_no_number_stands_where_there_is_no_value(view, state):
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, "°F", 12 * S)
+    view.show_pulse(pulse(state), Quantity.CAPACITANCE, 12 * S)
     assert "44" not in view.accessibleDescription()
 
 
-def test_temperature_is_shown_in_the_persons_unit(view):
+def test_temperature_is_shown_in_the_persons_unit(qapp, view):
     """308.15 K = 35 °C = 95 °F (definition of the scales)."""
     reading = Reading("outdoor", 10 * S, 308.15, Status.OK, 0.1, "35.0")
     shown = ChannelState("outdoor", ChannelStatus.SETTLED, 8 * S, reading)
-    view.show_pulse(shown, Quantity.TEMPERATURE, "°C", 11 * S)
+    view.show_pulse(shown, Quantity.TEMPERATURE, 11 * S)
     assert view.accessibleDescription().startswith("35.0 °C")
-    view.show_pulse(shown, Quantity.TEMPERATURE, "°F", 11 * S)
+    palettes.apply(qapp, palettes.palette("day"), presentation=Presentation(temperature_unit="°F"))
+    view.show_pulse(shown, Quantity.TEMPERATURE, 11 * S)
     assert view.accessibleDescription().startswith("95.0 °F")
 
 
 @pytest.mark.parametrize("quantity", Quantity)
 def test_every_quantity_has_its_unit_before_the_first_reading(view, quantity):
-    view.show_pulse(ChannelState("c", ChannelStatus.WRONG_FUNCTION, 0, None), quantity, "°F", 0)
+    view.show_pulse(ChannelState("c", ChannelStatus.WRONG_FUNCTION, 0, None), quantity, 0)
     assert "()" not in view.accessibleDescription()
 
 
 def test_the_raw_indication_is_one_switch_away(view):
     before = view.heightForWidth(620)
-    view.show_pulse(pulse(text="+4.41000E-05"), Quantity.CAPACITANCE, "°F", 11 * S)
+    view.show_pulse(pulse(text="+4.41000E-05"), Quantity.CAPACITANCE, 11 * S)
     view.show_raw(True)
     assert view.heightForWidth(620) > before
 
 
 def test_the_persons_decimal_sign_is_used(view, qapp):
-    palettes.apply(qapp, palettes.palette("day"), 1.0, ",")
-    view.show_pulse(pulse(), Quantity.CAPACITANCE, "°F", 11 * S)
+    palettes.apply(qapp, palettes.palette("day"), 1.0, Presentation(decimal_sign=","))
+    view.show_pulse(pulse(), Quantity.CAPACITANCE, 11 * S)
     assert view.accessibleDescription().startswith("44,10 µF")
     palettes.apply(qapp, palettes.palette("day"))
 
@@ -172,19 +174,19 @@ def test_stray_capacitance_of_a_meter_that_sends_farad_holds_still(view):
     seen = set()
     for value, text in ((14e-12, "+1.40000E-11"), (6e-12, "+6.00000E-12")):
         shown = pulse(value=value, text=text, resolution=1e-12)
-        view.show_pulse(shown, Quantity.CAPACITANCE, "°F", 11 * S)
+        view.show_pulse(shown, Quantity.CAPACITANCE, 11 * S)
         seen.add(view.accessibleDescription().partition(".  ")[0].split(" µF")[0])
     assert seen == {"0.000"}
 
 
 def test_stray_capacitance_is_left_as_a_meter_with_a_display_writes_it(view):
-    view.show_pulse(pulse(value=14e-12, text="0.014 nF"), Quantity.CAPACITANCE, "°F", 11 * S)
+    view.show_pulse(pulse(value=14e-12, text="0.014 nF"), Quantity.CAPACITANCE, 11 * S)
     assert view.accessibleDescription().startswith("0.014 nF")
 
 
 def test_a_part_of_nanofarads_keeps_its_digits(view):
     shown = pulse(value=4.7e-9, text="+4.70000E-09", resolution=1e-12)
-    view.show_pulse(shown, Quantity.CAPACITANCE, "°F", 11 * S)
+    view.show_pulse(shown, Quantity.CAPACITANCE, 11 * S)
     assert "47" in view.accessibleDescription().partition("F")[0]
 
 
@@ -193,7 +195,7 @@ def test_in_ohms_an_overload_may_be_the_air(qtbot):
     view = ReadingView()
     qtbot.addWidget(view)
     pulse = ChannelState("meter", ChannelStatus.OVERLOAD, 0, None, quantity=Quantity.RESISTANCE)
-    view.show_pulse(pulse, Quantity.RESISTANCE, "°C", 0)
+    view.show_pulse(pulse, Quantity.RESISTANCE, 0)
     assert "Nothing between the leads" in view.accessibleDescription()
-    view.show_pulse(pulse, Quantity.CAPACITANCE, "°C", 0)
+    view.show_pulse(pulse, Quantity.CAPACITANCE, 0)
     assert "choose a higher one" in view.accessibleDescription()

@@ -21,7 +21,8 @@ from benchmeter.window.widgets.pulse_strip import PulseStrip
 from benchmeter.window.widgets.reading_view import ReadingView
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
-from benchmeter.words.numbers import age
+from benchmeter.words.durations import age
+from benchmeter.words.presentation import PLAIN
 from tests.fakes.capacitor_findings import FAN, HERM, finding, part, section_check
 
 pytestmark = pytest.mark.gui
@@ -77,7 +78,7 @@ LOST = ChannelState(
 
 def reading_view():
     made = ReadingView()
-    made.show_pulse(LOST, Quantity.TEMPERATURE, "°F", 65 * S)
+    made.show_pulse(LOST, Quantity.TEMPERATURE, 65 * S)
     return made
 
 
@@ -141,7 +142,7 @@ def test_the_verdict_is_never_broken_inside_a_word(qtbot, zoom, word):
     widget = plate(word)
     qtbot.addWidget(widget)
     width = widget.minimumSizeHint().width()
-    layout = verdict_plate._Layout(widget._text, widget.look, width)
+    layout = verdict_plate._PlateLayout(widget._text, widget.look, width)
     lines = layout._texts[0][0]
     font = verdict_plate._word_font(widget.look, True)
     words = widget._text.word.split()
@@ -226,7 +227,7 @@ def test_an_empty_strip_teaches_the_next_step(qtbot):
     ],
 )
 def test_ages_read_like_words(span_ns, words):
-    assert age(span_ns) == words
+    assert age(span_ns, PLAIN) == words
 
 
 # --- notices and cautions ----------------------------------------------------------------------

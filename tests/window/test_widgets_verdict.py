@@ -16,6 +16,7 @@ from benchmeter.window.theme.icons import paint_icon, verdict_icon
 from benchmeter.window.widgets.plate_text import plate_text
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler, scale_of
 from benchmeter.window.widgets.verdict_plate import VerdictPlate, paint_plate, plate_height
+from benchmeter.words.presentation import Presentation
 from tests.fakes.capacitor_findings import FAN, HERM, RATING, START, D, finding, part, section_check
 
 pytestmark = pytest.mark.gui
@@ -234,7 +235,7 @@ def test_the_numbers_stand_beneath_for_each_section(day):
 
 
 def test_the_persons_decimal_sign_is_used_all_over_the_plate(day):
-    text = plate_text(part(Verdict.FAIL), ",")
+    text = plate_text(part(Verdict.FAIL), Presentation(decimal_sign=","))
     assert "4,7" in text.sentence
     assert not any("4.9" in line for line in (text.sentence, *text.numbers))
 

@@ -76,11 +76,11 @@ def test_without_a_value_there_is_none():
 @pytest.mark.parametrize(
     ("rule", "text"),
     [
-        (WINDINGS, "It takes C-S, C-R and S-R, and not all have a value."),
-        (ALIKE, "It takes L1-L2, L2-L3 and L1-L3, and not all have a value."),
-        (LOAD, "It takes volts and amps, and not all have a value."),
-        (SENSOR, "It takes ohms and probe, and not all have a value."),
-        (DIFFERENCE, "It takes opens and closes, and not all have a value."),
+        (WINDINGS, "Needs C-S, C-R and S-R; at least one has no reading."),
+        (ALIKE, "Needs L1-L2, L2-L3 and L1-L3; at least one has no reading."),
+        (LOAD, "Needs volts and amps; at least one has no reading."),
+        (SENSOR, "Needs ohms and probe; at least one has no reading."),
+        (DIFFERENCE, "Needs opens and closes; at least one has no reading."),
     ],
 )
 def test_what_is_missing_is_named(rule, text):

@@ -13,17 +13,14 @@ from benchmeter.quantities.compound_units import unit_registry
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS, resolution_of, to_si
 from benchmeter.readings.reading import Reading, Status
-from benchmeter.words.numbers import (
-    NOTHING,
-    age,
-    capacitance_text,
-    difference_text,
-    duration_text,
-    number_text,
-    reading_text,
-    temperature_text,
-    with_sign,
-)
+from benchmeter.words.durations import about_text, age, duration_text
+from benchmeter.words.numbers import NOTHING, number_text
+from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.shown_reading import reading_text
+from benchmeter.words.temperatures import difference_text, temperature_text
+
+IN = {"°C": PLAIN, "°F": Presentation(temperature_unit="°F")}
+COMMA = Presentation(decimal_sign=",")
 
 
 def shown(
@@ -33,7 +30,7 @@ def shown(
     number, its = Decimal(digits), UNITS[symbol]
     written = f"{digits} {symbol}" if text is None else text
     reading = Reading("m", 0, to_si(number, its), Status.OK, resolution_of(number, its), written)
-    return reading_text(reading, quantity, unit, decimal_sign=sign)
+    return reading_text(reading, quantity, Presentation("english", sign, unit))
 
 
 @pytest.mark.parametrize(
@@ -54,8 +51,9 @@ def test_numbers(value: float, decimals: int, text: str) -> None:
 
 
 def test_decimal_comma() -> None:
-    assert number_text(-12.34, 1, decimal_sign=",") == "\u221212,3"
-    assert temperature_text(296.6, "°C", decimals=2, decimal_sign=",") == "23,45 °C"
+    assert COMMA.number(number_text(-12.34, 1)) == "\u221212,3"
+    assert temperature_text(296.6, COMMA, decimals=2) == "23,45 °C"
+    assert COMMA.exact(Decimal("0.0000423"), "µF") == "42,3 µF"
 
 
 # 23.45 °C + 273.15 = 296.60 K; 86 °F = 30 °C = 303.15 K; -40 on both scales (NIST SP 811, B.8).
@@ -71,7 +69,7 @@ def test_decimal_comma() -> None:
     ],
 )
 def test_temperatures(kelvin: float, unit: str, decimals: int, text: str) -> None:
-    assert temperature_text(kelvin, unit, decimals=decimals) == text
+    assert temperature_text(kelvin, IN[unit], decimals=decimals) == text
 
 
 @pytest.mark.parametrize(
@@ -79,7 +77,7 @@ def test_temperatures(kelvin: float, unit: str, decimals: int, text: str) -> Non
     [(10.0, "°F", "18.0 °F"), (10.0, "°C", "10.0 °C"), (-5.0, "°F", "\u22129.0 °F")],
 )
 def test_a_difference_has_no_zero_point(kelvin: float, unit: str, text: str) -> None:
-    assert difference_text(kelvin, unit) == text
+    assert difference_text(kelvin, IN[unit]) == text
 
 
 @pytest.mark.parametrize(
@@ -94,30 +92,12 @@ def test_a_difference_has_no_zero_point(kelvin: float, unit: str, text: str) -> 
     ],
 )
 def test_the_uncertainty_says_how_many_digits(uncertainty: float | None, text: str) -> None:
-    assert temperature_text(307.35, "°C", uncertainty_k=uncertainty) == text
+    assert temperature_text(307.35, PLAIN, uncertainty_k=uncertainty) == text
 
 
 def test_an_uncertainty_is_a_difference() -> None:
     """± 1 K is ± 1.8 °F, never ± 33.8."""
-    assert temperature_text(303.15, "°F", uncertainty_k=1.0) == "86.0 °F ± 1.8"
-
-
-@pytest.mark.parametrize(
-    "farad, resolution, uncertainty, text",
-    [
-        (44.1e-6, 0.01e-6, None, "44.10 µF"),
-        (Decimal("44.10E-6"), Decimal("0.1E-6"), None, "44.1 µF"),
-        (44.1e-6, 0.01e-6, 0.99062e-6, "44.10 µF ± 0.99"),
-        (44.1e-6, None, None, "44.10 µF"),
-        (4.7e-6, None, None, "4.700 µF"),
-        (0.0, 0.01e-6, None, "0.00 µF"),
-        (1200e-6, 1e-6, None, "1200 µF"),
-    ],
-)
-def test_capacitance(
-    farad: float, resolution: float | None, uncertainty: float | None, text: str
-) -> None:
-    assert capacitance_text(farad, resolution_f=resolution, uncertainty_f=uncertainty) == text
+    assert temperature_text(303.15, IN["°F"], uncertainty_k=1.0) == "86.0 °F ± 1.8"
 
 
 @pytest.mark.parametrize(
@@ -128,7 +108,7 @@ def test_capacitance(
     ],
 )  # fmt: skip
 def test_durations(seconds: float, text: str) -> None:
-    assert duration_text(seconds) == text
+    assert duration_text(seconds, PLAIN) == text
 
 
 @pytest.mark.parametrize(
@@ -198,7 +178,7 @@ def test_a_temperature_in_the_other_unit(
 
 def test_no_value() -> None:
     def text(status: Status) -> tuple[str, str]:
-        return reading_text(Reading("m", 0, None, status, None, ""), Quantity.CAPACITANCE, "°C")
+        return reading_text(Reading("m", 0, None, status, None, ""), Quantity.CAPACITANCE, PLAIN)
 
     assert text(Status.OVERLOAD) == ("OL", "")
     assert text(Status.NO_CONTACT) == (NOTHING, "")
@@ -229,7 +209,9 @@ def test_each_temperature_that_a_display_can_show_comes_back(
 def test_any_reading_has_a_text(
     value: float | None, resolution: float | None, quantity: Quantity, unit: str, text: str
 ) -> None:
-    digits, _ = reading_text(Reading("m", 0, value, Status.OK, resolution, text), quantity, unit)
+    digits, _ = reading_text(
+        Reading("m", 0, value, Status.OK, resolution, text), quantity, IN[unit]
+    )
     assert digits
     assert "nan" not in digits.lower() and "inf" not in digits.lower() and "-" not in digits
 
@@ -242,14 +224,15 @@ def test_temperatures_convert_as_a_units_library_does(counts: int, unit: str) ->
     kelvin = Decimal(counts).scaleb(-3)
     # a multiple of 0.001 K is a multiple of 0.0002 °F: shown whole, nothing hangs on rounding
     expected = quantity(kelvin, "kelvin").to(name).magnitude
-    digits = temperature_text(float(kelvin), unit, decimals=6).split(" ")[0]
+    digits = temperature_text(float(kelvin), IN[unit], decimals=6).split(" ")[0]
     assert float(digits.replace("\u2212", "-")) == pytest.approx(float(expected), abs=1e-6)
 
 
 def test_the_first_reading_needs_no_units_library() -> None:
     code = (
-        "import sys; from benchmeter.words.numbers import temperature_text as t;"
-        "t(300.0, '°F'); sys.exit('pint' in sys.modules)"
+        "import sys; from benchmeter.words.temperatures import temperature_text as t;"
+        "from benchmeter.words.presentation import PLAIN;"
+        "t(300.0, PLAIN); sys.exit('pint' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
@@ -258,8 +241,15 @@ def test_the_first_reading_needs_no_units_library() -> None:
     ("seconds", "words"), [(0.4, "0.4 s"), (12, "12 s"), (-3, "0.0 s"), (7500, "2 h 5 min")]
 )
 def test_ages(seconds: float, words: str) -> None:
-    assert age(int(seconds * 1e9)) == words
+    assert age(int(seconds * 1e9), PLAIN) == words
 
 
-def test_a_sentence_takes_the_decimal_sign_and_keeps_its_full_stops() -> None:
-    assert with_sign("44.10 µF. Good.", ",") == "44,10 µF. Good."
+def test_a_span_that_is_not_known_to_the_second_is_told_as_such() -> None:
+    assert [about_text(x, PLAIN) for x in (40.0, 362.0)] == ["about 40 s", "about 6 min"]
+
+
+def test_a_number_stays_with_its_unit_at_the_end_of_a_line() -> None:
+    tied = Presentation(unit_space="\u00a0")
+    assert tied.exact(Decimal("0.0000423"), "µF") == "42.3\u00a0µF"
+    told = temperature_text(307.35, tied, uncertainty_k=0.6)
+    assert told == "34.2\u00a0°C\u00a0± 0.6"

@@ -18,9 +18,11 @@ from benchmeter.parts.part_kind import (
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.words.conclusions import conclusion_value
-from benchmeter.words.persons_degrees import in_degrees
+from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.steps import step_text
 from benchmeter.words.verdicts import limits_text, reading_words
+
+FAHRENHEIT = Presentation(temperature_unit="°F")
 
 
 def point(name: str, low: str, high: str, unit: str) -> MeasurementSpec:
@@ -58,37 +60,25 @@ def check_of(unit: str, *readings: str) -> PartCheck:
 
 def test_limits_readings_and_differences_are_written_in_fahrenheit():
     """70, 75, 80 and 60 °C are 158, 167, 176 and 140 °F; 15 K are 27 °F (definition of the scale)."""
-    check = in_degrees(check_of("°C", "167 °F", "140 °F"), "°F")
+    check = check_of("°C", "167 °F", "140 °F")
     assert check.verdict is not None
     opens, closes = check.verdict.sections
-    assert limits_text(opens.section) == "158 to 176 °F"
-    assert (reading_words(opens), reading_words(closes)) == ("167 °F", "140 °F")
+    assert limits_text(opens.section, FAHRENHEIT) == "158 to 176 °F"
+    assert limits_text(opens.section) == "70 to 80 °C"
+    read = (reading_words(opens, FAHRENHEIT), reading_words(closes, FAHRENHEIT))
+    assert read == ("167 °F", "140 °F")
     (differential,) = check.verdict.conclusions
-    assert conclusion_value(differential).startswith("27")
-    assert limits_text(check.sections[0].section) == "158 to 176 °F"
-
-
-def test_what_was_found_is_the_same():
-    """Every value, word and reason; and a second time nothing changes."""
-    before = check_of("°C", "85.0 °C", "60.0 °C")
-    after = in_degrees(before, "°F")
-    assert before.verdict is not None and after.verdict is not None
-    assert after.verdict.verdict is before.verdict.verdict
-    for one, other in zip(before.verdict.sections, after.verdict.sections, strict=True):
-        assert replace(other, section=one.section) == one
-        assert replace(other.section, unit=one.section.unit) == one.section
-    assert in_degrees(after, "°F") is after
+    assert conclusion_value(differential, FAHRENHEIT) == "27.0 °F"
+    assert conclusion_value(differential) == "15.0 °C"
 
 
 def test_the_step_asks_for_the_persons_degrees():
     check = replace(check_of("°C"), step=Step.TYPE_IT)
-    assert (
-        step_text(in_degrees(check, "°F"))
-        == "Type the reading in °F: opens. Space takes the probe's."
-    )
+    said = "Type the reading in °F: opens. Space takes the probe's."
+    assert step_text(check, FAHRENHEIT) == said
 
 
-@pytest.mark.parametrize(("written", "wanted"), [("°C", "°C"), ("°F", "°F"), ("°F", "°C")])
-def test_what_is_marked_in_fahrenheit_stays_as_it_stands_on_the_part(written, wanted):
-    check = check_of(written, "75 °C")
-    assert in_degrees(check, wanted) is check
+@pytest.mark.parametrize("presentation", [PLAIN, FAHRENHEIT])
+def test_what_is_marked_in_fahrenheit_stays_as_it_stands_on_the_part(presentation):
+    check = check_of("°F", "75 °C")
+    assert limits_text(check.sections[0].section, presentation) == "158 to 176 °F"

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from benchmeter.conformity.judgement import judge_measurement, without_value
 from benchmeter.conformity.verdict import Accuracy, Measurement, Reason, Rule, Verdict
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.words.numbers import exact_text, span_text, unbroken
+from benchmeter.words.numbers import exact_text, span_text
+from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import limits_text, reading_words, set_to, why
 
 D = Decimal
@@ -143,5 +144,10 @@ def test_a_quotient_without_an_end_has_six_digits():
 
 
 def test_a_number_stays_with_its_unit_at_the_end_of_a_line():
-    said = unbroken("coil: 12.0 ±0.2 Ω is inside 9 to 14 Ω; 3 things, 5 V")
-    assert said == "coil: 12.0\u00a0±0.2\u00a0Ω is inside 9 to 14\u00a0Ω; 3 things, 5\u00a0V"
+    said = why(judged(COIL, "12", 0.1), Presentation(unit_space="\u00a0"))
+    assert said == "12.00\u00a0±0.20\u00a0Ω is inside 9 to 14\u00a0Ω."
+
+
+def test_a_sentence_has_the_persons_decimal_sign_and_keeps_its_full_stops():
+    said = why(judged(CONTACT, "0.2", 0.01), Presentation(decimal_sign=","))
+    assert said == "0,200 ±0,020 Ω is no more than 0,5 Ω."

@@ -12,7 +12,9 @@ from benchmeter.cooling.recovery import (
     RiseJudgement,
     StepFit,
 )
-from benchmeter.words.recovery import fit_failure_words, judgement_words, phase_words
+from benchmeter.errors import Message
+from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.recovery import judgement_words, phase_words
 
 MINUTE = 60_000_000_000
 FIT = StepFit(
@@ -46,14 +48,14 @@ def recovery(
 
 def test_held_off_is_no_fault() -> None:
     """3 to 5 min of restart delay: common practice, no source."""
-    words = phase_words(recovery(Phase.HELD_OFF), "°C")
+    words = phase_words(recovery(Phase.HELD_OFF), PLAIN)
     assert "3 to 5 minutes" in words and "no fault yet" in words
 
 
 def test_no_start_says_how_long_and_where_to_look() -> None:
-    words = phase_words(recovery(Phase.NO_START), "°C")
+    words = phase_words(recovery(Phase.NO_START), PLAIN)
     assert "7 minutes" in words and "capacitor" in words
-    assert "No rise 1 minute after" in phase_words(recovery(Phase.NO_START, minutes=1), "°C")
+    assert "No rise 1 minute after" in phase_words(recovery(Phase.NO_START, minutes=1), PLAIN)
 
 
 # 307.35 K = 34.2 °C = 93.56 °F; ± 0.6 K = ± 1.08 °F, in two digits 1.1 (NIST SP 811, B.8).
@@ -67,13 +69,13 @@ def test_no_start_says_how_long_and_where_to_look() -> None:
 )
 def test_rising(unit: str, sign: str, words: str) -> None:
     state = recovery(Phase.RISING, fit=FIT, settled=FIT.final, left=Estimate(362, 300, 420))
-    assert phase_words(state, unit, decimal_sign=sign) == words
+    assert phase_words(state, Presentation("english", sign, unit)) == words
 
 
 def test_no_forecast_is_invented() -> None:
-    early = phase_words(recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), "°C")
+    early = phase_words(recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), PLAIN)
     assert early == "Rising. Too early to say where it settles."
-    odd = phase_words(recovery(Phase.RISING, failure=FitFailure.NOT_CONVERGED), "°C")
+    odd = phase_words(recovery(Phase.RISING, failure=FitFailure.NOT_CONVERGED), PLAIN)
     assert "no forecast" in odd
     assert not re.search(r"\d", early + odd)
 
@@ -91,7 +93,7 @@ def test_settled(unit: str, over: str, usual: str) -> None:
         Phase.SETTLED, fit=FIT, settled=FIT.final, rise=Estimate(12.9, 12.2, 13.6),
         judgement=RiseJudgement.USUAL,
     )  # fmt: skip
-    words = phase_words(state, unit)
+    words = phase_words(state, Presentation(temperature_unit=unit))
     assert words.startswith("Settled at ")
     assert f"{over}; usual is {usual} (common practice)." in words
 
@@ -109,28 +111,28 @@ def test_what_is_not_usual_is_said(judgement: RiseJudgement, said: str) -> None:
     state = recovery(
         Phase.SETTLED, settled=FIT.final, rise=Estimate(8.3, 7.9, 8.7), judgement=judgement
     )
-    assert said in phase_words(state, "°C")
+    assert said in phase_words(state, PLAIN)
 
 
 def test_a_settled_value_whose_probe_has_gone_says_so() -> None:
     state = recovery(Phase.SETTLED, settled=FIT.final, discharge=None)
-    assert phase_words(state, "°C").endswith("No readings now.")
+    assert phase_words(state, PLAIN).endswith("No readings now.")
 
 
 def test_nothing_is_judged_before_it_has_settled() -> None:
     state = recovery(Phase.RISING, fit=FIT, settled=FIT.final, rise=Estimate(12.9, 12, 14))
-    assert judgement_words(state, "°C") == ""
-    assert "usual" not in phase_words(state, "°C")
+    assert judgement_words(state, PLAIN) == ""
+    assert "usual" not in phase_words(state, PLAIN)
 
 
 @pytest.mark.parametrize("phase", Phase)
 @pytest.mark.parametrize("power", [True, False])
 def test_each_phase_has_whole_sentences(phase: Phase, power: bool) -> None:
-    words = phase_words(recovery(phase, power=power), "°F")
+    words = phase_words(recovery(phase, power=power), PLAIN)
     assert words[0].isupper() and words.endswith(".")
 
 
 @pytest.mark.parametrize("failure", FitFailure)
 def test_each_failure_says_what_and_what_to_do(failure: FitFailure) -> None:
-    text, advice = fit_failure_words(failure)
-    assert text.endswith(".") and advice.endswith(".")
+    told = PLAIN.tell(Message(f"recovery.failure_{failure.name.lower()}"))
+    assert told.text.endswith(".") and told.advice.endswith(".")

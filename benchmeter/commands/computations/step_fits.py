@@ -27,13 +27,12 @@ def _step_fit(args: argparse.Namespace) -> Answer:
     from benchmeter.cooling.recovery import FitFailure
     from benchmeter.cooling.step_fit import fit_step
     from benchmeter.errors import WorldError
-    from benchmeter.words.recovery import fit_failure_words
 
     held = None if args.initial is None else float(parse_number(args.initial))
     times, values = read_table(args.file)
     found = fit_step(times, values, initial=held)
     if isinstance(found, FitFailure):
-        raise WorldError(*fit_failure_words(found))
+        raise WorldError(f"recovery.failure_{found.name.lower()}")
     results = {
         name: quantity(e.value, unit, low=e.low, high=e.high)
         for name, e, unit in (

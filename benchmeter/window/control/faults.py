@@ -15,8 +15,10 @@ from PySide6.QtCore import (
     qInstallMessageHandler,
 )
 
+from benchmeter.errors import Message
 from benchmeter.session.outcome import Notice, Severity
 from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.theme.palette import current_theme
 
 __all__ = ["FaultWatch"]
 
@@ -84,6 +86,7 @@ class FaultWatch(QObject):
 
     @Slot()
     def _tell(self) -> None:
-        code = "fault_while_recording" if self._controller.recording else "fault"
-        text, advice = self.tr(f"window.{code}"), self.tr(f"window.{code}_advice")
-        self._controller.noticed.emit(Notice(Severity.ERROR, text, advice))
+        recording = self._controller.recording
+        code = "window.fault_while_recording" if recording else "window.fault"
+        told = current_theme().presentation.tell(Message(code))
+        self._controller.noticed.emit(Notice(Severity.ERROR, told.text, told.advice))

@@ -247,12 +247,14 @@ class Services:
         from benchmeter.cooling.step_fit import fit_step
         from benchmeter.quantities.quantity import Quantity
         from benchmeter.readings.reading import Reading, Status
-        from benchmeter.words.numbers import difference_text, reading_text, temperature_text
+        from benchmeter.words.presentation import PLAIN
+        from benchmeter.words.shown_reading import reading_text
+        from benchmeter.words.temperatures import difference_text, temperature_text
 
         times = [float(second) for second in range(60)]
         fit_step(times, [295.0 + 10.0 * (1 - math.exp(-t / 15.0)) for t in times])
-        temperature_text(300.0, "°F", uncertainty_k=0.2)
-        difference_text(10.0, "°F")
+        temperature_text(300.0, PLAIN, uncertainty_k=0.2)
+        difference_text(10.0, PLAIN)
         reading_text(
-            Reading("capacitor", 0, 4e-5, Status.OK, 1e-8, "40.00 µF"), Quantity.CAPACITANCE, "°F"
+            Reading("capacitor", 0, 4e-5, Status.OK, 1e-8, "40.00 µF"), Quantity.CAPACITANCE, PLAIN
         )

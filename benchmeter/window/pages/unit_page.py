@@ -191,33 +191,26 @@ class UnitPage(Page):
             self.say_next(self.tr("page_unit.put_probes_into_air"))
 
     def _show_recovery(self, recovery: Recovery) -> None:
-        from benchmeter.words import numbers
-        from benchmeter.words.recovery import (
-            estimate_text,
-            judgement_words,
-            phase_words,
-        )
+        from benchmeter.words.durations import duration_text
+        from benchmeter.words.recovery import estimate_text, judgement_words, phase_words
+        from benchmeter.words.temperatures import difference_text, temperature_text
 
-        preferences = self.controller.preferences
-        unit = preferences.temperature_unit
-        sign = preferences.decimal_sign
-        words = phase_words(recovery, unit, decimal_sign=sign)
+        how = current_theme().presentation
+        words = phase_words(recovery, how)
         rest = ""
         if len(words) > _LONG:
             first, _, rest = words.partition(". ")
             words = f"{first}." if rest else first
         self.say_next(words)
-        judged = judgement_words(recovery, unit, decimal_sign=sign)
+        judged = judgement_words(recovery, how)
         self.details.setText(rest if judged in rest else f"{rest} {judged}".strip())
         settled, rise, left = recovery.settled_k, recovery.rise_k, recovery.time_left_s
         texts = {
-            "discharge": recovery.discharge_k
-            and numbers.temperature_text(recovery.discharge_k, unit, decimal_sign=sign),
-            "outdoor": recovery.outdoor_k
-            and numbers.temperature_text(recovery.outdoor_k, unit, decimal_sign=sign),
-            "settled": settled and estimate_text(settled, unit, sign),
-            "rise": rise and numbers.difference_text(rise.value, unit, decimal_sign=sign),
-            "left": left and numbers.duration_text(left.value),
+            "discharge": recovery.discharge_k and temperature_text(recovery.discharge_k, how),
+            "outdoor": recovery.outdoor_k and temperature_text(recovery.outdoor_k, how),
+            "settled": settled and estimate_text(settled, how),
+            "rise": rise and difference_text(rise.value, how),
+            "left": left and duration_text(left.value, how),
         }
         for name, text in texts.items():
             if self.figures[name].text() != (text or _NOTHING):

@@ -8,6 +8,7 @@ from benchmeter.window.plot.legend import LegendEntry
 from benchmeter.window.plot.scale import Scale
 from benchmeter.window.plot.series import SYMBOLS
 from benchmeter.window.theme.palette import Theme
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["legend_entries"]
 
@@ -21,7 +22,7 @@ def legend_entries(
     for series in content.in_order():
         last = series.history.last_valid()
         value = (
-            scale.text(last, look.decimal_sign)
+            scale.text(last, look.presentation)
             if last is not None
             else translate("RecoveryPlot", "plot.no_reading")
         )
@@ -45,12 +46,12 @@ def legend_entries(
             text = translate("RecoveryPlot", "plot.expected_95")
             entries.append(LegendEntry(text, look.palette.forecast, kind="area"))
         if recovery.settled_k is not None:
-            text = _settles(recovery, scale, look.decimal_sign)
+            text = _settles(recovery, scale, look.presentation)
             entries.append(LegendEntry(text, look.palette.ink, kind="bar"))
     return tuple(entries)
 
 
-def _settles(recovery: Recovery, scale: Scale, decimal_sign: str) -> str:
+def _settles(recovery: Recovery, scale: Scale, presentation: Presentation) -> str:
     settled = recovery.settled_k
     if settled is None:
         return ""
@@ -58,6 +59,6 @@ def _settles(recovery: Recovery, scale: Scale, decimal_sign: str) -> str:
     if recovery.phase is Phase.SETTLED:
         text = QCoreApplication.translate("RecoveryPlot", "plot.settled_at_value_low")
     value, low, high = (
-        scale.text(kelvin, decimal_sign) for kelvin in (settled.value, settled.low, settled.high)
+        scale.text(kelvin, presentation) for kelvin in (settled.value, settled.low, settled.high)
     )
     return text.format(value=value, low=low, high=high)

@@ -8,6 +8,7 @@ from benchmeter.window.plot.axes import elapsed
 from benchmeter.window.plot.markers import Marker
 from benchmeter.window.plot.scale import Scale
 from benchmeter.window.plot.series import Series
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["plot_table"]
 
@@ -20,7 +21,7 @@ def plot_table(
     x_range: tuple[float, float],
     step: float,
     scale: Scale,
-    decimal_sign: str,
+    presentation: Presentation,
 ) -> tuple[Row, ...]:
     """A head; then a row at each tick and at each marker of the stretch, by time.
 
@@ -41,7 +42,7 @@ def plot_table(
         (
             elapsed(time),
             *(
-                "–" if np.isnan(column[i]) else scale.text(float(column[i]), decimal_sign)
+                "–" if np.isnan(column[i]) else scale.text(float(column[i]), presentation)
                 for column in columns
             ),
             text,

@@ -1,6 +1,7 @@
 """The recovery plot: temperatures over elapsed time, the fit, where it will settle, and when."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -141,7 +142,7 @@ class RecoveryPlot(QWidget):
     def set_palette(self, palette: Palette | None) -> None:
         """Colours of its own; None: those of the application."""
         look = current_theme()
-        own = None if palette is None else Theme(palette, look.zoom, look.decimal_sign)
+        own = None if palette is None else replace(look, palette=palette)
         self.set_look(own)
 
     def clear(self) -> None:
@@ -173,7 +174,7 @@ class RecoveryPlot(QWidget):
             self._view.x,
             self._axis.step(*self._view.x, self._width),
             self._scale,
-            self._look.decimal_sign,
+            self._look.presentation,
         )
 
     def to_png(self, path: str | Path, size: QSize | tuple[int, int], scale: float = 1.0) -> None:

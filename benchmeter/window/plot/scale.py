@@ -1,13 +1,14 @@
 """The person's scale of temperature, for whole arrays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from benchmeter.quantities.temperature import ZERO_CELSIUS_K
-from benchmeter.words.numbers import temperature_text
+from benchmeter.words.presentation import Presentation
+from benchmeter.words.temperatures import temperature_text
 
 __all__ = ["Scale"]
 
@@ -29,6 +30,7 @@ class Scale:
         celsius = kelvin - ZERO_CELSIUS_K
         return celsius * 1.8 + 32 if self.unit == "°F" else celsius
 
-    def text(self, kelvin: float, decimal_sign: str) -> str:
+    def text(self, kelvin: float, presentation: Presentation) -> str:
         """With one decimal: a plot shows no more."""
-        return temperature_text(kelvin, self.unit, decimals=1, decimal_sign=decimal_sign)
+        own = replace(presentation, temperature_unit=self.unit)
+        return temperature_text(kelvin, own, decimals=1)

@@ -7,7 +7,8 @@ from PySide6.QtWidgets import QApplication, QWidget
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.theme import palette
 from benchmeter.window.theme.language import speak
-from benchmeter.window.theme.palette import current_theme
+from benchmeter.window.theme.palette import Theme, current_theme
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["Appearance"]
 
@@ -40,9 +41,9 @@ class Appearance(QObject):
         speak(app, preferences.language)
         chosen = palette.palette(preferences.palette)
         look = current_theme()
-        wanted = (chosen, preferences.zoom / 100, preferences.decimal_sign)
-        if (look.palette, look.zoom, look.decimal_sign) != wanted or not app.styleSheet():
-            palette.apply(app, *wanted)
+        wanted = Theme(chosen, preferences.zoom / 100, Presentation.of(preferences))
+        if look != wanted or not app.styleSheet():
+            palette.apply(app, wanted.palette, wanted.zoom, wanted.presentation)
 
     @Slot()
     def next_palette(self) -> None:

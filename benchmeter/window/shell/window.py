@@ -536,4 +536,6 @@ class Window(QMainWindow):
 def _discharge_words(check: "PartCheck | None") -> str:
     from benchmeter.words.safety import discharge_words
 
-    return "" if check is None or check.verdict is not None else discharge_words(check.rating)
+    if check is None or check.verdict is not None:
+        return ""
+    return discharge_words(check.rating, current_theme().presentation)

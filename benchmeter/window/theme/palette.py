@@ -15,6 +15,7 @@ from benchmeter.errors import DataFileError
 from benchmeter.files.preferences import PaletteName
 from benchmeter.files.resources import resource
 from benchmeter.window.theme import fonts
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["NAMES", "ZOOM_MAX", "ZOOM_MIN", "Palette", "Theme", "apply", "current_theme", "palette"]
 
@@ -96,11 +97,19 @@ def palette(name: str) -> Palette:
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """A palette at a zoom: where every widget takes its colours, fonts and distances from."""
+    """A palette at a zoom: where every widget takes its colours, fonts and distances from.
+
+    Attributes:
+        presentation: language, degrees and decimal sign of what the widgets say.
+    """
 
     palette: Palette
     zoom: float = 1.0
-    decimal_sign: str = "."
+    presentation: Presentation = PLAIN
+
+    @property
+    def decimal_sign(self) -> str:
+        return self.presentation.decimal_sign
 
     def px(self, at_100: float) -> int:
         """Logical pixels for a length given at zoom 1."""
@@ -147,14 +156,19 @@ class Theme:
         return made
 
 
-def apply(app: QApplication, chosen: Palette, zoom: float = 1.0, decimal_sign: str = ".") -> Theme:
+def apply(
+    app: QApplication,
+    chosen: Palette,
+    zoom: float = 1.0,
+    presentation: Presentation = PLAIN,
+) -> Theme:
     """Give the whole application this look; every widget is told by Qt's own change events.
 
     Args:
         zoom: 1.0 to 2.0; outside it is brought to the nearer end.
     """
     fonts.load()
-    look = Theme(chosen, min(max(zoom, ZOOM_MIN), ZOOM_MAX), decimal_sign)
+    look = Theme(chosen, min(max(zoom, ZOOM_MIN), ZOOM_MAX), presentation)
     app.setProperty("benchmeter_look", look)
     app.setStyleSheet("")  # Qt goes from sheet to sheet three times as fast by way of none
     app.setFont(look.body)

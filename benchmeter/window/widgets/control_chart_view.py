@@ -10,7 +10,6 @@ from benchmeter.checking.meter_history import ReferenceHistory
 from benchmeter.statistics.control_chart import ChartPoint
 from benchmeter.window.widgets.painted import Painted
 from benchmeter.words.meters import chart_words, difference_words, stands_out_words
-from benchmeter.words.numbers import with_sign
 
 __all__ = ["ControlChartView"]
 
@@ -50,12 +49,13 @@ class ControlChartView(Painted):
         h = self._history
         if h is None:
             return ""
+        how = self.look.presentation
         points = (
-            f"{p.name}: {difference_words(h, p.difference_si)}"
-            + (f", {out}" if (out := stands_out_words(p)) else "")
+            f"{p.name}: {difference_words(h, p.difference_si, how)}"
+            + (f", {out}" if (out := stands_out_words(p, how)) else "")
             for p in h.chart.points
         )
-        return with_sign(f"{'; '.join(points)}. {chart_words(h)}.", self.look.decimal_sign)
+        return f"{'; '.join(points)}. {chart_words(h, how)}."
 
     # --- geometry ------------------------------------------------------------------------------
 
@@ -78,8 +78,7 @@ class ControlChartView(Painted):
         chart, dash = h.chart, Qt.PenStyle.DashLine
 
         def words(name: str, value_si: float) -> str:
-            shown = difference_words(h, value_si).replace("-", "−")
-            shown = with_sign(shown, self.look.decimal_sign)
+            shown = difference_words(h, value_si, self.look.presentation).replace("-", "−")
             return shown if narrow else f"{name} {shown}"
 
         found = [

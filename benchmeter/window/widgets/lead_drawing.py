@@ -142,7 +142,7 @@ class LeadDrawing(Painted):
     # --- words ---------------------------------------------------------------------------------
 
     def _knob(self, plan: LeadPlan) -> str:
-        function = set_to(plan.quantity)
+        function = set_to(plan.quantity, self.look.presentation)
         if plan.typed:
             return self.tr("widgets.read_function_then_type").format(function=function)
         if plan.quantity is Quantity.CAPACITANCE:

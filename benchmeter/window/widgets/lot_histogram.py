@@ -11,7 +11,7 @@ from benchmeter.conformity.verdict import Measurement
 from benchmeter.statistics.lot_statistics import LotStatistics
 from benchmeter.window.widgets.painted import Painted, centred
 from benchmeter.words.lots import counted_words, outside_words, section_words
-from benchmeter.words.numbers import exact_text, with_sign
+from benchmeter.words.numbers import exact_text
 
 if TYPE_CHECKING:
     import numpy as np
@@ -48,10 +48,9 @@ class LotHistogram(Painted):
         if lot is None:
             return ""
         counts = ", ".join(str(count) for count in lot.histogram.counts)
-        return with_sign(
-            f"{section_words(lot.section)}: {counted_words(lot)}; {outside_words(lot)}. {counts}.",
-            self.look.decimal_sign,
-        )
+        how = self.look.presentation
+        said = f"{section_words(lot.section, how)}: {counted_words(lot, how)}"
+        return f"{said}; {outside_words(lot, how)}. {counts}."
 
     # --- geometry ------------------------------------------------------------------------------
 
@@ -105,10 +104,9 @@ class LotHistogram(Painted):
         known: list[Decimal] = [edges[0], edges[-1]]
         if section.rated_si is not None and edges[0] < section.rated_si < edges[-1]:
             known.append(section.rated_si)
-        return [
-            (with_sign(exact_text(v, section.unit), self.look.decimal_sign), self.x_of(float(v)))
-            for v in sorted(set(known))
-        ]
+        how = self.look.presentation
+        unit = how.unit(section.unit)
+        return [(how.number(exact_text(v, unit)), self.x_of(float(v))) for v in sorted(set(known))]
 
     def _rows(self, width: int) -> int:
         """How many rows the numbers need at the most."""

@@ -1,6 +1,7 @@
 """What stands on the plate of a reference part: the verdict on the meter, and on no part."""
 
 from datetime import date
+from decimal import Decimal
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.reference_check import compatibility_of, measured_section
@@ -13,7 +14,7 @@ from benchmeter.words.meters import (
     meter_meaning,
     reference_words,
 )
-from benchmeter.words.numbers import with_sign
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["METER_TONE", "meter_icon", "meter_plate_text"]
 
@@ -30,7 +31,9 @@ def meter_icon(word: MeterVerdict) -> str:
     return word.value.replace(" ", "-")
 
 
-def meter_plate_text(check: PartCheck, today: date, decimal_sign: str = ".") -> PlateText:
+def meter_plate_text(
+    check: PartCheck, today: date, presentation: Presentation = PLAIN
+) -> PlateText:
     """The words and figures of a reference part that was read.
 
     Args:
@@ -38,21 +41,23 @@ def meter_plate_text(check: PartCheck, today: date, decimal_sign: str = ".") -> 
     """
     found = compatibility_of(check, today)
     if found is None or check.reference is None:
-        words = f"{check.part}: the meter showed no value of it."
+        words = presentation.text("meters.no_value", part=check.part)
         return PlateText("verdict-no-reading", "undecided", "No reading", words)
     section = measured_section(check)
-    resolution_si = section.resolution_si if section is not None else None
-    why = agreement_why(found, resolution_si) if resolution_si else agreement_why(found)
-    lines = [reference_words(check.reference)]
+    resolution_si = (section.resolution_si if section is not None else None) or Decimal(0)
+    why = agreement_why(found, resolution_si, presentation)
+    lines = [reference_words(check.reference, presentation)]
     if found.en_number is not None:
-        lines.append(f"En {found.en_number:+.2f}; up to ±1 the two agree.")
+        lines.append(presentation.text("meters.en_number", en=found.en_number))
     if due_state(check.reference.due, today) is Due.OVERDUE:
-        lines.append(f"{check.reference.name}: {due_words(check.reference.due, today)}")
+        lines.append(
+            f"{check.reference.name}: {due_words(check.reference.due, today, presentation)}"
+        )
     word = found.verdict.value
     return PlateText(
         meter_icon(found.verdict),
         METER_TONE[found.verdict],
         word[:1].upper() + word[1:],
-        with_sign(f"{why} {meter_meaning(found.verdict)}", decimal_sign),
-        tuple(with_sign(line, decimal_sign) for line in lines),
+        f"{why} {meter_meaning(found.verdict, presentation)}",
+        tuple(lines),
     )

@@ -9,8 +9,8 @@ from benchmeter.conformity.verdict import Conclusion, MeasurementVerdict, PartVe
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.reports.shapes import VERDICT_TONE
 from benchmeter.window.theme.icons import verdict_icon
-from benchmeter.words.numbers import with_sign
 from benchmeter.words.parts import part_why
+from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.verdicts import (
     limits_text,
     probability_words,
@@ -45,70 +45,78 @@ class PlateText:
 
 
 def plate_text(
-    verdict: PartVerdict, decimal_sign: str = ".", kind: PartKind | None = None
+    verdict: PartVerdict, presentation: Presentation = PLAIN, kind: PartKind | None = None
 ) -> PlateText:
     """The words and figures of a judged part; `kind`: None for a capacitor by its label alone."""
     word = verdict_word(verdict.verdict)
-    sentence = f"{verdict_in_words(verdict.verdict)} {part_why(verdict, kind)}"
+    means = verdict_in_words(verdict.verdict, presentation)
+    sentence = f"{means} {part_why(verdict, kind, presentation)}"
     return PlateText(
         verdict_icon(verdict.verdict),
         VERDICT_TONE[verdict.verdict],
         word[:1].upper() + word[1:],
-        with_sign(sentence, decimal_sign),
-        tuple(with_sign(line, decimal_sign) for line in _numbers(verdict)),
+        sentence,
+        tuple(_numbers(verdict, presentation)),
         conclusions=tuple(
             ConclusionText(
                 verdict_icon(found.word),
                 VERDICT_TONE[found.word],
-                with_sign(_concluded(found, kind, sentence), decimal_sign),
+                _concluded(found, kind, sentence, presentation),
             )
             for found in verdict.conclusions
         ),
     )
 
 
-def _numbers(verdict: PartVerdict) -> list[str]:
+def _numbers(verdict: PartVerdict, presentation: Presentation) -> list[str]:
     """A line a section; those without limits of their own share one."""
-    lines = [_figures(s) for s in verdict.sections if s.verdict is not Verdict.MEASURED]
-    plain = [_figures(s) for s in verdict.sections if s.verdict is Verdict.MEASURED]
+    lines = [
+        _figures(s, presentation) for s in verdict.sections if s.verdict is not Verdict.MEASURED
+    ]
+    plain = [_figures(s, presentation) for s in verdict.sections if s.verdict is Verdict.MEASURED]
     return ["; ".join(plain), *lines] if plain else lines
 
 
-def _concluded(conclusion: Conclusion, kind: PartKind | None, sentence: str) -> str:
+def _concluded(
+    conclusion: Conclusion, kind: PartKind | None, sentence: str, presentation: Presentation
+) -> str:
     """Its value, and why, unless the plate's sentence says that."""
     from benchmeter.words.conclusions import conclusion_value, conclusion_why
 
     rules = kind.conclusions if kind is not None else ()
     rule = next((r for r in rules if r.name == conclusion.name), None)
-    parts = [conclusion_value(conclusion)]
-    if rule is not None and (reason := conclusion_why(conclusion, rule)) not in sentence:
+    parts = [conclusion_value(conclusion, presentation)]
+    reason = "" if rule is None else conclusion_why(conclusion, rule, presentation)
+    if reason not in sentence:
         parts.append(reason)
     words = ". ".join(filter(None, parts)) or verdict_word(conclusion.word)
     return f"{conclusion.name}: {words}"
 
 
-def _figures(verdict: MeasurementVerdict) -> str:
+def _figures(verdict: MeasurementVerdict, presentation: Presentation) -> str:
     section = verdict.section
     name = "" if section.name == "single" else f"{section.name}: "
     reading = verdict_word(verdict.verdict)
     if verdict.reading_si is not None:
-        reading = reading_words(verdict)
+        reading = reading_words(verdict, presentation)
     parts = [reading]
-    if limits := limits_text(section):
+    if limits := limits_text(section, presentation):
         shown = QCoreApplication.translate("VerdictPlate", "widgets.limits_limits")
         parts.append(shown.format(limits=limits))
     if verdict.conformance_probability is not None:
         chance = QCoreApplication.translate("VerdictPlate", "widgets.percent_chance_inside")
-        parts.append(chance.format(percent=probability_words(verdict.conformance_probability)))
+        percent = probability_words(verdict.conformance_probability, presentation)
+        parts.append(chance.format(percent=percent))
     return name + ", ".join(parts)
 
 
-def check_plate_text(check: PartCheck, verdict: PartVerdict, decimal_sign: str = ".") -> PlateText:
+def check_plate_text(
+    check: PartCheck, verdict: PartVerdict, presentation: Presentation = PLAIN
+) -> PlateText:
     """As `plate_text`, with what was taken off the readings of a check."""
-    text = plate_text(verdict, decimal_sign, check.kind)
+    text = plate_text(verdict, presentation, check.kind)
     if not check.biases:
         return text
     from benchmeter.words.meters import bias_notes
 
-    notes = (with_sign(note, decimal_sign) for note in bias_notes(check))
-    return replace(text, numbers=(*text.numbers, *notes))
+    return replace(text, numbers=(*text.numbers, *bias_notes(check, presentation)))

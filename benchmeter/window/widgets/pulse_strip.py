@@ -12,7 +12,7 @@ from benchmeter.session.acquisition.channel_state import ChannelState, ChannelSt
 from benchmeter.window.theme.icons import paint_icon, pulse_icon
 from benchmeter.window.theme.palette import Theme
 from benchmeter.window.widgets.painted import Painted, WrappedText
-from benchmeter.words.numbers import age
+from benchmeter.words.durations import age
 
 __all__ = ["PulseStrip"]
 
@@ -104,7 +104,8 @@ class PulseStrip(Painted):
         state = self._state_words(pulse.state)
         if pulse.reading is not None and now_ns - pulse.reading.time_ns >= _FRESH_NS:
             ago = self.tr("widgets.state_age_ago")
-            state = ago.format(state=state, age=age(now_ns - pulse.reading.time_ns))
+            since = age(now_ns - pulse.reading.time_ns, self.look.presentation)
+            state = ago.format(state=state, age=since)
         tone = "ink"
         advice = ""
         rank = 1 if pulse.state is ChannelStatus.WAITING else 0

@@ -12,7 +12,9 @@ from benchmeter.readings.reading import Reading
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.window.theme.icons import paint_icon, pulse_icon
 from benchmeter.window.widgets.painted import Painted, WrappedText, centred, longest_word
-from benchmeter.words.numbers import age, number_text, reading_text
+from benchmeter.words.durations import age
+from benchmeter.words.numbers import number_text
+from benchmeter.words.shown_reading import reading_text
 
 __all__ = ["ReadingView"]
 
@@ -68,14 +70,13 @@ class ReadingView(Painted):
         self._raw = False
         self._second = False
         self._cells = _CELLS
-        self._state: tuple[ChannelState | None, Quantity | None, str, int] = (None, None, "°F", 0)
+        self._state: tuple[ChannelState | None, Quantity | None, int] = (None, None, 0)
         self._shown = self._words()
 
     def show_pulse(
         self,
         pulse: ChannelState | None,
         quantity: Quantity | None,
-        temperature_unit: str,
         now_ns: int,
     ) -> None:
         """Show a channel.
@@ -83,12 +84,11 @@ class ReadingView(Painted):
         Args:
             pulse: None: no instrument is connected.
             quantity: what is expected of the channel.
-            temperature_unit: "°F" or "°C".
             now_ns: session time, for ages.
         """
         if quantity is not self._state[1]:
             self._cells = _CELLS
-        self._state = (pulse, quantity, temperature_unit, now_ns)
+        self._state = (pulse, quantity, now_ns)
         self._renew()
 
     @Slot(bool)
@@ -119,10 +119,10 @@ class ReadingView(Painted):
     # --- words ---------------------------------------------------------------------------------
 
     def _words(self) -> _ShownReading:
-        pulse, quantity, temperature_unit, now_ns = self._state
+        pulse, quantity, now_ns = self._state
         unit = _unit_of(quantity) if quantity is not None else ""
         if quantity is Quantity.TEMPERATURE:
-            unit = temperature_unit
+            unit = self.look.presentation.temperature_unit
         if pulse is None:
             return _ShownReading(
                 "–––",
@@ -141,11 +141,9 @@ class ReadingView(Painted):
             if quantity is None:  # the meter has not told what it measures: its own words
                 digits, unit = split_value(reading.text)
             elif _stray(reading, quantity):
-                digits, unit = number_text(0, 3, decimal_sign=self.look.decimal_sign), "µF"
+                digits, unit = self.look.presentation.number(number_text(0, 3)), "µF"
             else:
-                digits, unit = reading_text(
-                    reading, quantity, temperature_unit, decimal_sign=self.look.decimal_sign
-                )
+                digits, unit = reading_text(reading, quantity, self.look.presentation)
             tone = "ink"
         if pulse.state is ChannelStatus.OVERLOAD:
             digits, tone = "OL", "ink"
@@ -172,7 +170,7 @@ class ReadingView(Painted):
     def _state_words(
         self, pulse: ChannelState, quantity: Quantity | None, unit: str, now_ns: int
     ) -> tuple[str, str]:
-        since = age(now_ns - pulse.since_ns)
+        since = age(now_ns - pulse.since_ns, self.look.presentation)
         match pulse.state:
             case ChannelStatus.WAITING:
                 return self.tr("widgets.waiting_2"), self.tr("widgets.no_reading_has_come")

@@ -13,7 +13,7 @@ from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, Verdi
 from benchmeter.quantities.units import UNITS
 from benchmeter.reports.shapes import VERDICT_TONE
 from benchmeter.window.widgets.painted import Painted, WrappedText, centred
-from benchmeter.words.numbers import exact_text, number_text, with_sign
+from benchmeter.words.numbers import exact_text, number_text
 from benchmeter.words.verdicts import limits_text, reading_words
 
 __all__ = ["RulerScale", "ToleranceRuler", "scale_of"]
@@ -129,23 +129,25 @@ class ToleranceRuler(Painted):
     def _rated(self, section: Measurement) -> str:
         if section.rated_si is None:
             return ""
-        rated = exact_text(section.rated_si, section.unit)
+        unit = self.look.presentation.unit(section.unit)
+        rated = self.look.presentation.number(exact_text(section.rated_si, unit))
         words = (
             self.tr("widgets.known_rated_unit")
             if self._known
             else self.tr("widgets.rated_rated_unit")
         )
-        return words.format(rated=rated, unit=section.unit)
+        return words.format(rated=rated, unit=unit)
 
     def _limits(self, section: Measurement) -> str:
-        text = ", ".join(filter(None, (self._rated(section), limits_text(section))))
-        return with_sign(text or self.tr("widgets.no_limits_own"), self.look.decimal_sign)
+        limits = limits_text(section, self.look.presentation)
+        text = ", ".join(filter(None, (self._rated(section), limits)))
+        return text or self.tr("widgets.no_limits_own")
 
     def _heading(self, section: Measurement) -> str:
         """Two limits stand at the line beside a rated value, so only a range needs them here."""
         if section.rated_si is None or low_limit_si(section) is None or section.high_si is None:
             return self._limits(section)
-        return with_sign(self._rated(section), self.look.decimal_sign)
+        return self._rated(section)
 
     def _counting(self) -> MeasurementVerdict | None:
         return self._check.taken[-1].verdict if self._check and self._check.taken else None
@@ -160,7 +162,7 @@ class ToleranceRuler(Painted):
                 Verdict.SHORTED: self.tr("widgets.shorted"),
                 Verdict.PASS: self.tr("widgets.more_than_meter_shows"),  # an insulation
             }.get(counting.verdict, self.tr("widgets.no_value"))
-        return with_sign(reading_words(counting), self.look.decimal_sign)
+        return reading_words(counting, self.look.presentation)
 
     def _name(self, section: Measurement) -> str:
         if self._title:
@@ -242,10 +244,11 @@ class ToleranceRuler(Painted):
         side = look.px(28)
         limits = [v for v in (low_limit_si(section), section.high_si) if v is not None]
         marks = limits if section.rated_si is None else [*limits, section.rated_si]
+        unit = look.presentation.unit(section.unit)
         placed: list[tuple[str, float, int]] = []
         taken: list[tuple[float, float]] = []
         for value in marks:
-            text = with_sign(exact_text(value, section.unit), look.decimal_sign)
+            text = look.presentation.number(exact_text(value, unit))
             half = metrics.horizontalAdvance(text) / 2
             at = side + scale.place(float(value)) * max(width - 2 * side, 1)
             x = min(max(at, half), width - half)
@@ -391,11 +394,12 @@ class ToleranceRuler(Painted):
 
     def _short(self, value_si: float) -> str:
         """Three digits in the section's unit."""
-        unit = UNITS[self._check.section.unit if self._check is not None else "µF"]
+        symbol = self._check.section.unit if self._check is not None else "µF"
+        unit = UNITS[self.look.presentation.unit(symbol)]
         value = value_si / float(unit.scale) - float(unit.zero)
         size = abs(value)
         decimals = next((d for d, least in ((0, 100), (1, 10), (2, 0.1)) if size >= least), 3)
-        return number_text(value, decimals, decimal_sign=self.look.decimal_sign)
+        return self.look.presentation.number(number_text(value, decimals))
 
     def _on_scale(self, value_si: float) -> bool:
         line = self.line()

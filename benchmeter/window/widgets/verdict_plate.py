@@ -20,7 +20,6 @@ from benchmeter.window.theme.icons import paint_icon
 from benchmeter.window.theme.palette import Palette, Theme
 from benchmeter.window.widgets.painted import Painted, WrappedText, longest_word
 from benchmeter.window.widgets.plate_text import PlateText, check_plate_text, plate_text
-from benchmeter.words.numbers import with_sign
 from benchmeter.words.steps import step_text
 
 __all__ = ["VerdictPlate", "paint_plate", "plate_height"]
@@ -125,9 +124,9 @@ class VerdictPlate(Painted):
         elif check.verdict is not None and check.reference is not None:
             from benchmeter.window.widgets.meter_plate import meter_plate_text
 
-            self._announce(meter_plate_text(check, today, self.look.decimal_sign))
+            self._announce(meter_plate_text(check, today, self.look.presentation))
         elif check.verdict is not None:
-            self._announce(check_plate_text(check, check.verdict, self.look.decimal_sign))
+            self._announce(check_plate_text(check, check.verdict, self.look.presentation))
         else:
             taken = sum(1 for section in check.sections if section.finished)
             progress = self.tr("widgets.taken_all_measured").format(
@@ -140,7 +139,7 @@ class VerdictPlate(Painted):
                     "verdict-none",
                     "edge",
                     word,
-                    with_sign(step_text(check), self.look.decimal_sign),
+                    step_text(check, self.look.presentation),
                     numbers,
                     judged=False,
                 )
@@ -148,7 +147,7 @@ class VerdictPlate(Painted):
 
     def show_part(self, verdict: PartVerdict, kind: PartKind | None = None) -> None:
         """Show a verdict; a screen reader says it at once."""
-        self._announce(plate_text(verdict, self.look.decimal_sign, kind))
+        self._announce(plate_text(verdict, self.look.presentation, kind))
 
     def _announce(self, text: PlateText) -> None:
         if self._show(text) and QAccessible.isActive():

@@ -1,10 +1,14 @@
 """The window around its pages."""
 
 TEXTS: dict[str, str | tuple[str, str]] = {
-    "fault": "The program made a mistake: what you did last may not have happened. The record is safe.",
-    "fault_advice": "Try it again. If it stays, start benchmeter anew; benchmeter.log in the data folder says more.",
-    "fault_while_recording": "The program made a mistake: what you did last may not have happened. The recording goes on.",
-    "fault_while_recording_advice": "Check the screen, then try it again; benchmeter.log in the data folder says more.",
+    "fault": (
+        "The program made a mistake: what you did last may not have happened. The record is safe.",
+        "Try it again. If it stays, start benchmeter anew; benchmeter.log in the data folder says more.",
+    ),
+    "fault_while_recording": (
+        "The program made a mistake: what you did last may not have happened. The recording goes on.",
+        "Check the screen, then try it again; benchmeter.log in the data folder says more.",
+    ),
     "measurement_being_recorded": "A measurement is being recorded",
     "report_being_written_go": "The report is being written; go on meanwhile.",
     "nothing_being_recorded_so": "Nothing is being recorded, so this was not noted.",

@@ -1,5 +1,7 @@
 """The verdict plate as the answer of the bench: the first thing that is seen."""
 
+from dataclasses import replace
+
 from benchmeter.window.theme.palette import Theme
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
 
@@ -18,7 +20,7 @@ class AnswerPlate(VerdictPlate):
         plain = super().look
         if not self._large:
             return plain
-        return Theme(plain.palette, plain.zoom * _LARGER, plain.decimal_sign)
+        return replace(plain, zoom=plain.zoom * _LARGER)
 
     def set_large(self, on: bool) -> None:
         """Whether there is room for the larger type."""

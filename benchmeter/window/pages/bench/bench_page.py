@@ -73,7 +73,6 @@ class BenchPage(Page):
     def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
         super().__init__(controller, parent)
         self._shown_check: PartCheck | None = None
-        self._in_degrees: tuple[PartCheck | None, str, PartCheck | None] = (None, "", None)
         self._form_wanted = True
         self._story = False
         self._tight = False
@@ -244,15 +243,8 @@ class BenchPage(Page):
         self._show_next()
 
     def _check(self) -> PartCheck | None:
-        """The part in hand, its temperatures in the person's degrees."""
-        from benchmeter.words.persons_degrees import in_degrees
-
-        check = self.controller.view.check if self.controller.view is not None else None
-        unit = self.controller.preferences.temperature_unit
-        if self._in_degrees[0] is not check or self._in_degrees[1] != unit:
-            shown = None if check is None else in_degrees(check, unit)
-            self._in_degrees = (check, unit, shown)
-        return self._in_degrees[2]
+        """The part in hand."""
+        return self.controller.view.check if self.controller.view is not None else None
 
     def _pulse(self) -> ChannelState | None:
         view = self.controller.view
@@ -272,7 +264,6 @@ class BenchPage(Page):
         self.reading.show_pulse(
             pulse,
             told or Quantity.CAPACITANCE,
-            self.controller.preferences.temperature_unit,
             view.now_ns,
         )
         live = None
@@ -315,10 +306,9 @@ class BenchPage(Page):
         self.bias_note.setVisible(bool(biases))
         if biases:
             from benchmeter.words.meters import bias_taken_words
-            from benchmeter.words.numbers import with_sign
 
-            words = " ".join(bias_taken_words(bias) for bias in biases)
-            self.bias_note.setText(with_sign(words, current_theme().decimal_sign))
+            how = current_theme().presentation
+            self.bias_note.setText(" ".join(bias_taken_words(bias, how) for bias in biases))
 
     def _was_judged(self) -> bool:
         return self._shown_check is not None and self._shown_check.verdict is not None
@@ -387,7 +377,7 @@ class BenchPage(Page):
             self.say_next(self.tr("page_bench.clip_next_part_carton"))
         else:
             check = self._check()
-            self.say_next("" if check is None else step_text(check))
+            self.say_next("" if check is None else step_text(check, current_theme().presentation))
 
     def _form_words(self) -> str:
         session = self.controller.session

@@ -157,6 +157,6 @@ def _known_words(strip: LotStrip, check: PartCheck) -> str:
         return strip.tr("page_lot.part_was_begun_not").format(part=check.part)
     return strip.tr("page_lot.part_verdict_why_tested").format(
         part=check.part,
-        verdict=verdict_in_words(check.verdict.verdict),
-        why=part_why(check.verdict, check.kind),
+        verdict=verdict_in_words(check.verdict.verdict, current_theme().presentation),
+        why=part_why(check.verdict, check.kind, current_theme().presentation),
     )

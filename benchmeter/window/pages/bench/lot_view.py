@@ -17,7 +17,6 @@ from benchmeter.window.theme.labels import label, restyle
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.lot_histogram import LotHistogram, LotTrend
 from benchmeter.window.widgets.painted import Painted
-from benchmeter.words.numbers import with_sign
 from benchmeter.words.verdicts import verdict_word
 
 if TYPE_CHECKING:
@@ -285,19 +284,20 @@ class _SectionRows(QWidget):
     def show_section(self, lot: "LotStatistics", values_si: "NDArray[np.float64]") -> None:
         """Show one section."""
         from benchmeter.words.lots import (
-            TOO_SMALL,
             counted_words,
             outside_words,
             section_words,
             spread_words,
+            too_small_words,
         )
 
-        sign = current_theme().decimal_sign
-        heading = f"{section_words(lot.section)}: {counted_words(lot)}"
-        self.heading.setText(with_sign(heading, sign))
-        lines = [outside_words(lot)] if lot.judged_count else []
-        lines += [TOO_SMALL] if lot.spread is None else spread_words(lot.spread, lot.section)
-        facts = with_sign("\n".join(lines), sign)
-        self.facts.setText(_MINUS.sub("\u2212", facts))
+        how = current_theme().presentation
+        self.heading.setText(f"{section_words(lot.section, how)}: {counted_words(lot, how)}")
+        lines = [outside_words(lot, how)] if lot.judged_count else []
+        if lot.spread is None:
+            lines.append(too_small_words(how))
+        else:
+            lines += spread_words(lot.spread, lot.section, how)
+        self.facts.setText(_MINUS.sub("\u2212", "\n".join(lines)))
         self.histogram.show_section(lot)
         self.trend.show_section(lot.section, values_si, lines[-1])

@@ -32,7 +32,7 @@ from benchmeter.words.meters import (
     offer_words,
     reference_words,
 )
-from benchmeter.words.numbers import with_sign
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["MeterView", "PartLine"]
 
@@ -183,20 +183,20 @@ class MeterView(QWidget):
         self._show_teaching(found) if not self._lines else self._show_chosen()
 
     def _add_line(self, line: PartLine) -> None:
-        words = [reference_words(line.part)]
+        words = [reference_words(line.part, self._how)]
         if due_state(line.part.due, self._today) in _LATE:
-            words.append(due_words(line.part.due, self._today))
+            words.append(due_words(line.part.due, self._today, self._how))
         if not line.listed:
             words.append(self.tr("page_meter.list_no_more"))
         shape, tone = "verdict-none", "faint_ink"
         if line.history is not None:
             word = line.history.comparisons[-1].compatibility.verdict
             shape, tone = meter_icon(word), METER_TONE[word]
-        self.list.add_line(self._said("\n".join(words)), shape, tone)
+        self.list.add_line("\n".join(words), shape, tone)
 
     def _meter_line(self, found: MeterFound, meter_due: date | None) -> str:
-        parts = [meter_words(found.record.meter)] if found.record is not None else []
-        if due := due_words(meter_due, self._today):
+        parts = [meter_words(found.record.meter, self._how)] if found.record is not None else []
+        if due := due_words(meter_due, self._today, self._how):
             parts.append(due)
         return " · ".join(parts)
 
@@ -236,12 +236,12 @@ class MeterView(QWidget):
             )  # fmt: skip
         else:
             last = h.comparisons[-1]
-            self.answer.setText(meter_in_words(last.compatibility.verdict))
-            words = agreement_why(last.compatibility, last.resolution_si)
-            self.why.setText(self._said(f"{last.compatibility.read_on}: {words}"))
-            self.chart_text.setText(self._said(self._chart_words(h)))
+            self.answer.setText(meter_in_words(last.compatibility.verdict, self._how))
+            words = agreement_why(last.compatibility, last.resolution_si, self._how)
+            self.why.setText(f"{last.compatibility.read_on}: {words}")
+            self.chart_text.setText(self._chart_words(h))
             self.bias_text.setText(
-                self._said(self.tr("page_meter.bias_words").format(words=bias_words(h)))
+                self.tr("page_meter.bias_words").format(words=bias_words(h, self._how))
             )
         self._show_offer(line)
         if can_read and self.can_take_off(line):
@@ -259,17 +259,19 @@ class MeterView(QWidget):
             if count == 1
             else self.tr("page_meter.n_readings").format(n=count)
         )
-        return self.tr("page_meter.read_limits_words").format(read=read, words=chart_words(h))
+        return self.tr("page_meter.read_limits_words").format(
+            read=read, words=chart_words(h, self._how)
+        )
 
     def _show_offer(self, line: PartLine) -> None:
         taken, offered = self.taken(line), self.offered(line)
         if taken is not None:
-            words = bias_taken_words(taken)
+            words = bias_taken_words(taken, self._how)
         elif offered is not None:
-            words = offer_words(offered)
+            words = offer_words(offered, self._how)
         else:
             words = ""
-        self.offer_text.setText(self._said(words))
+        self.offer_text.setText(words)
         self.offer_text.setVisible(bool(words))
         restyle(self.offer_text, "tone", "caution" if taken is not None else "")
         self.bias_button.set_title(
@@ -303,8 +305,9 @@ class MeterView(QWidget):
         """What to do next, in one line."""
         return self._next
 
-    def _said(self, words: str) -> str:
-        return with_sign(words, current_theme().decimal_sign)
+    @property
+    def _how(self) -> Presentation:
+        return current_theme().presentation
 
     # --- doing ---------------------------------------------------------------------------------
 

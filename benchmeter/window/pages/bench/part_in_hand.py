@@ -6,6 +6,7 @@ from dataclasses import replace
 from benchmeter.checking.check import PartCheck, Step
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.lead_drawing import LeadPlan, lead_plan
 from benchmeter.words.safety import discharge_words
 
@@ -23,7 +24,11 @@ def lead_plan_of(check: PartCheck) -> LeadPlan | None:
     """Where the leads go; a part that may be charged is for the volts first."""
     plan = lead_plan(check)
     if plan is not None and check.step is Step.MAKE_SAFE:
-        return replace(plan, quantity=Quantity.VOLTAGE_DC, how=discharge_words(check.rating))
+        return replace(
+            plan,
+            quantity=Quantity.VOLTAGE_DC,
+            how=discharge_words(check.rating, current_theme().presentation),
+        )
     return plan
 
 

@@ -30,7 +30,6 @@ from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.flow import FlowLayout
 from benchmeter.window.widgets.keys import KeyButton
 from benchmeter.window.widgets.line_list import LineList
-from benchmeter.words.numbers import with_sign
 from benchmeter.words.replacements import (
     fit_words,
     item_words,
@@ -205,10 +204,8 @@ class ReplacementView(QWidget):
             return
         self._all, self._lines = looked.lines, looked.lines[:_MOST_LINES]
         self.subject.setText(
-            self._said(
-                self.tr("page_replacements.replaced_part_label").format(
-                    part=self._old.part, label=self._old.rating.text
-                )
+            self.tr("page_replacements.replaced_part_label").format(
+                part=self._old.part, label=self._old.rating.text
             )
         )
         self._fill(before)
@@ -250,16 +247,17 @@ class ReplacementView(QWidget):
         shape, tone, word = self._word(line)
         old = self._old.rating
         candidate = line.candidate
+        how = current_theme().presentation
         told = [
-            reason_words(reason, candidate.item, old, shape_on(old.text))
+            reason_words(reason, candidate.item, old, shape_on(old.text), how)
             for reason in candidate.reasons
         ]
         if candidate.fit is not Fit.DOES_NOT_FIT:
-            told.insert(0, fit_words(candidate.fit))
+            told.insert(0, fit_words(candidate.fit, how))
             if line.standing is not Standing.NOT_MEASURED:
-                told.append(standing_words(line.standing))
-        words = f"{word} · {item_words(candidate.item)}\n{' '.join(told)}"
-        self.list.add_line(self._said(words), shape, tone)
+                told.append(standing_words(line.standing, how))
+        words = f"{word} · {item_words(candidate.item, how)}\n{' '.join(told)}"
+        self.list.add_line(words, shape, tone)
 
     def _word(self, line: Ranked) -> tuple[str, str, str]:
         """Shape, tone and word of a line."""
@@ -317,9 +315,9 @@ class ReplacementView(QWidget):
         )
 
     def _show_answer(self, answer: str, why: str, following: str) -> None:
-        self.answer.setText(self._said(answer))
-        self.why.setText(self._said(why))
-        self._next = self._said(following)
+        self.answer.setText(answer)
+        self.why.setText(why)
+        self._next = following
 
     def _show_teaching(self, found: StockFound) -> None:
         from benchmeter.checking.stock import EXAMPLE, EXAMPLE_PART
@@ -371,9 +369,6 @@ class ReplacementView(QWidget):
         """The line that is chosen."""
         row = self.list.currentRow()
         return self._lines[row] if 0 <= row < len(self._lines) else None
-
-    def _said(self, words: str) -> str:
-        return with_sign(words, current_theme().decimal_sign)
 
     # --- doing ---------------------------------------------------------------------------------
 

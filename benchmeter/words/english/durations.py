@@ -1,0 +1,5 @@
+"""Spans of time."""
+
+TEXTS: dict[str, str | tuple[str, str]] = {
+    "about": "about {span}",
+}
