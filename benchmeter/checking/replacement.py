@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from enum import StrEnum
+from enum import IntEnum, StrEnum
 from itertools import count
 
 from benchmeter.checking.part_check import PartCheck
@@ -29,13 +29,14 @@ __all__ = [
     "Candidate",
     "Fit",
     "FitReason",
+    "Rank",
+    "Ranked",
     "Standing",
     "StockItem",
-    "candidates",
     "capacitor_of",
     "compare",
     "judged",
-    "offered",
+    "ranked",
     "replacement_name",
     "shape_on",
     "to_be_replaced",
@@ -102,6 +103,18 @@ _STANDING = {
 }
 
 
+class Rank(IntEnum):
+    """What to reach for, best first."""
+
+    GOOD = 0  # it fits and was measured good: it may go in
+    GOOD_LOOK_FIRST = 1
+    MEASURE_FIRST = 2
+    LOOK_AND_MEASURE_FIRST = 3
+    NONE_LEFT = 4
+    BAD = 5
+    DOES_NOT_FIT = 6
+
+
 @dataclass(frozen=True, slots=True)
 class StockItem:
     """A line of the stock list.
@@ -130,17 +143,53 @@ class Candidate:
     reasons: tuple[FitReason, ...]
 
 
-def candidates(old: Rating, stock: Iterable[StockItem], shape: str = "") -> tuple[Candidate, ...]:
-    """Every item against the old part: what fits first, of those what is there, then by the list.
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A candidate and what measuring has said about it."""
+
+    candidate: Candidate
+    standing: Standing
+
+    @property
+    def offered(self) -> bool:
+        """Whether it may go in as it is; everything else is measured first, or left in its box."""
+        good = self.standing in (Standing.GOOD, Standing.CLOSE)
+        return good and self.candidate.fit is not Fit.DOES_NOT_FIT
+
+    @property
+    def rank(self) -> Rank:
+        """Where it stands among the others."""
+        if self.candidate.fit is Fit.DOES_NOT_FIT:
+            return Rank.DOES_NOT_FIT
+        look = self.candidate.fit is Fit.LOOK_FIRST
+        if self.offered:
+            return Rank.GOOD_LOOK_FIRST if look else Rank.GOOD
+        if self.standing is Standing.BAD:
+            return Rank.BAD
+        if FitReason.NONE_LEFT in self.candidate.reasons:
+            return Rank.NONE_LEFT
+        return Rank.LOOK_AND_MEASURE_FIRST if look else Rank.MEASURE_FIRST
+
+
+def ranked(
+    old: Rating,
+    rule: Rule,
+    stock: Iterable[StockItem],
+    checks: Sequence[PartCheck],
+    shape: str = "",
+) -> tuple[Ranked, ...]:
+    """Every item of the stock against the old part, best first; of one rank by the list.
 
     Args:
+        rule: by which the old part was judged.
+        checks: see `verdict_of`.
         shape: of the old part; "": it is not compared.
     """
-    order = tuple(Fit)
-    found = [compare(old, item, shape) for item in stock]
-    return tuple(
-        sorted(found, key=lambda c: (order.index(c.fit), FitReason.NONE_LEFT in c.reasons))
+    found = (
+        Ranked(compare(old, item, shape), judged(item, verdict_of(item, checks), rule))
+        for item in stock
     )
+    return tuple(sorted(found, key=lambda line: line.rank))
 
 
 def compare(old: Rating, item: StockItem, shape: str = "") -> Candidate:
@@ -247,12 +296,6 @@ def judged(item: StockItem, verdict: PartVerdict | None, rule: Rule) -> Standing
     if verdict.rule is not rule and standing is not Standing.BAD:
         return Standing.OTHER_RULE
     return standing
-
-
-def offered(candidate: Candidate, standing: Standing) -> bool:
-    """Whether it may go in as it is; everything else is measured first, or left in its box."""
-    good = standing in (Standing.GOOD, Standing.CLOSE)
-    return good and candidate.fit is not Fit.DOES_NOT_FIT
 
 
 def _parts(old: Rating, new: Rating) -> list[FitReason]:

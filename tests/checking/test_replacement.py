@@ -16,12 +16,13 @@ from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.replacement import (
     Fit,
     FitReason,
+    Rank,
+    Ranked,
     Standing,
     StockItem,
-    candidates,
     compare,
     judged,
-    offered,
+    ranked,
     replacement_name,
     shape_on,
     to_be_replaced,
@@ -96,10 +97,16 @@ def test_the_shape_may_stand_on_the_label() -> None:
 def test_none_left_is_told_and_comes_after_what_is_there() -> None:
     gone, there = item(OLD, line=2, count=0), item(OLD, line=3)
     other = item("40/5 µF 6 % 440 V", line=4)
-    ordered = candidates(parse_label(OLD), [other, gone, there])
-    assert [c.item.line for c in ordered] == [3, 2, 4]
-    assert ordered[1].reasons == (FitReason.NONE_LEFT,)
-    assert "None is left." in candidate_words(ordered[1], parse_label(OLD))
+    looked_at = item("45/5 µF 10 % 440 V", line=5)
+    ordered = ranked(parse_label(OLD), Rule.GUARDED, [other, gone, there, looked_at], [])
+    assert [(line.candidate.item.line, line.rank) for line in ordered] == [
+        (3, Rank.MEASURE_FIRST),
+        (5, Rank.LOOK_AND_MEASURE_FIRST),
+        (2, Rank.NONE_LEFT),
+        (4, Rank.DOES_NOT_FIT),
+    ]
+    assert ordered[2].candidate.reasons == (FitReason.NONE_LEFT,)
+    assert "None is left." in candidate_words(ordered[2].candidate, parse_label(OLD))
     assert found(OLD, OLD, count=None) == (Fit.FITS, {FitReason.COUNT_UNKNOWN})
 
 
@@ -116,7 +123,7 @@ def standing(stock: StockItem, *checks: PartCheck, rule: Rule = Rule.GUARDED) ->
 def test_a_new_part_is_measured_first() -> None:
     fits = compare(parse_label(OLD), item(OLD))
     assert standing(fits.item) is Standing.NOT_MEASURED
-    assert not offered(fits, Standing.NOT_MEASURED)
+    assert not Ranked(fits, Standing.NOT_MEASURED).offered
     assert "measure it" in standing_words(Standing.NOT_MEASURED)
 
 
@@ -136,7 +143,9 @@ def test_what_was_measured_of_it_counts(herm: str, expected: Standing) -> None:
     fits = compare(parse_label(OLD), item(OLD))
     found = standing(fits.item, checked("replacement 1", herm))
     assert found is expected
-    assert offered(fits, found) is (expected in (Standing.GOOD, Standing.CLOSE))
+    good = expected in (Standing.GOOD, Standing.CLOSE)
+    rank = Rank.GOOD if good else Rank.BAD if expected is Standing.BAD else Rank.MEASURE_FIRST
+    assert (Ranked(fits, found).offered, Ranked(fits, found).rank) == (good, rank)
 
 
 def test_the_last_verdict_counts() -> None:
@@ -219,7 +228,8 @@ def test_a_good_part_that_does_not_fit_is_not_offered() -> None:
     other = compare(parse_label(OLD), item(lower))
     good = standing(other.item, checked("replacement 1", "45.00", label=lower))
     assert good is Standing.GOOD
-    assert not offered(other, good)
+    assert not Ranked(other, good).offered
+    assert Ranked(other, good).rank is Rank.DOES_NOT_FIT
 
 
 _LABELS = st.builds(

@@ -17,12 +17,12 @@ from benchmeter.readings.inputs import Command
 from benchmeter.reports.label_stock import LabelStock, shipped_stock
 from benchmeter.reports.meter_record import MeterRecord
 from benchmeter.session.outcome import Outcome
+from benchmeter.tasks.replacing import StockFound
 from benchmeter.window.control.services import (
     LinksFound,
     MeterFound,
     PartKindsFound,
     Services,
-    StockFound,
     Story,
 )
 from tests.fakes.bench_states import SECOND, SETUP

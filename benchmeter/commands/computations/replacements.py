@@ -8,10 +8,9 @@ from benchmeter.commands.computations.answer import Answer, aligned, answer_with
 from benchmeter.commands.data_folder import folders_of, open_store
 
 if TYPE_CHECKING:
-    from benchmeter.checking.part_check import PartCheck
-    from benchmeter.checking.replacement import Candidate, Standing
+    from benchmeter.checking.replacement import Ranked
     from benchmeter.checking.stock import BadLine
-    from benchmeter.conformity.verdict import Rating
+    from benchmeter.tasks.replacing import ForLabel
 
 __all__ = ["add_computations"]
 
@@ -54,48 +53,36 @@ def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
 
 
 def _replacement(args: argparse.Namespace) -> Answer:
-    from benchmeter.checking.replacement import candidates, judged, shape_on, verdict_of
-    from benchmeter.checking.stock import read_stock
     from benchmeter.conformity.verdict import Rule
-    from benchmeter.parts.nameplate.label import parse_label
+    from benchmeter.tasks.replacing import replace_label
 
-    old = parse_label(args.label, args.tolerance)
-    shape = args.shape.strip() or shape_on(args.label)
-    stock = read_stock(args.stock or folders_of(args).stock)
-    found = candidates(old, stock.items, shape)
-    checks = _checks(args, [c.item.own_number for c in found])
-    standings = [judged(c.item, verdict_of(c.item, checks), Rule(args.rule)) for c in found]
-    pairs = list(zip(found, standings, strict=True))
-    assumes = _ASSUMES if shape else f"{_ASSUMES}; the shape is not compared"
+    stock = args.stock or folders_of(args).stock
+    with open_store(args) as store:
+        found = replace_label(
+            store,
+            args.label,
+            stock,
+            tolerance=args.tolerance,
+            shape=args.shape,
+            session=args.session,
+            rule=Rule(args.rule),
+        )
+    assumes = _ASSUMES if found.shape else f"{_ASSUMES}; the shape is not compared"
     return Answer(
         {
-            "items": [_document(c, s, old, shape) for c, s in pairs],
-            "not_read": [{"line": b.line, "why": _why(b)} for b in stock.bad],
+            "items": [_document(line, found) for line in found.lines],
+            "not_read": [{"line": b.line, "why": _why(b)} for b in found.stock.bad],
         },
         _SOURCE,
         assumes,
-        tuple(_text(pairs, stock.bad, old, shape)),
+        tuple(_text(found)),
     )
 
 
-def _checks(args: argparse.Namespace, own_numbers: list[str]) -> "list[PartCheck]":
-    """Checks that may be of an item: of the session, and of the parts with numbers of their own."""
-    from benchmeter.checking.part_check import PartCheck
-
-    checks: list[PartCheck] = []
-    with open_store(args) as store:
-        checks += store.checks_of_parts([number for number in own_numbers if number])
-        if args.session is not None:
-            verdicts = store.verdicts(store.session(args.session).id)
-            checks += [v.finding for v in verdicts if isinstance(v.finding, PartCheck)]
-    return checks
-
-
-def _document(c: "Candidate", standing: "Standing", old: "Rating", shape: str) -> dict[str, Any]:
-    from benchmeter.checking.replacement import offered
+def _document(line: "Ranked", found: "ForLabel") -> dict[str, Any]:
     from benchmeter.words.replacements import reason_words
 
-    item = c.item
+    candidate, item = line.candidate, line.candidate.item
     return {
         "line": item.line,
         "label": item.rating.text,
@@ -103,36 +90,28 @@ def _document(c: "Candidate", standing: "Standing", old: "Rating", shape: str) -
         "count": item.count,
         "place": item.place,
         "own_number": item.own_number,
-        "fit": c.fit.value,
-        "reasons": [r.value for r in c.reasons],
-        "why": [reason_words(r, item, old, shape) for r in c.reasons],
-        "measured": standing.value,
-        "offered": offered(c, standing),
+        "fit": candidate.fit.value,
+        "reasons": [r.value for r in candidate.reasons],
+        "why": [reason_words(r, item, found.old, found.shape) for r in candidate.reasons],
+        "measured": line.standing.value,
+        "offered": line.offered,
     }
 
 
-def _text(
-    pairs: "list[tuple[Candidate, Standing]]",
-    bad: "tuple[BadLine, ...]",
-    old: "Rating",
-    shape: str,
-) -> list[str]:
+def _text(found: "ForLabel") -> list[str]:
     from benchmeter.checking.replacement import Fit
-    from benchmeter.words.replacements import (
-        item_words,
-        reason_words,
-        standing_words,
-    )
+    from benchmeter.words.replacements import item_words, reason_words, standing_words
 
     lines = []
-    for c, standing in pairs:
-        lines += aligned([(c.fit.value, item_words(c.item))])
-        lines += [f"    {reason_words(r, c.item, old, shape)}" for r in c.reasons]
-        if c.fit is not Fit.DOES_NOT_FIT:
-            lines.append(f"    {standing_words(standing)}")
-    if all(c.fit is Fit.DOES_NOT_FIT for c, _ in pairs):
+    for ranked in found.lines:
+        candidate, item = ranked.candidate, ranked.candidate.item
+        lines += aligned([(candidate.fit.value, item_words(item))])
+        lines += [f"    {reason_words(r, item, found.old, found.shape)}" for r in candidate.reasons]
+        if candidate.fit is not Fit.DOES_NOT_FIT:
+            lines.append(f"    {standing_words(ranked.standing)}")
+    if all(line.candidate.fit is Fit.DOES_NOT_FIT for line in found.lines):
         lines.append("Nothing on the list fits.")
-    return [*lines, *(f"Line {b.line} is not read: {_why(b)}" for b in bad)]
+    return [*lines, *(f"Line {b.line} is not read: {_why(b)}" for b in found.stock.bad)]
 
 
 def _why(bad: "BadLine") -> str:

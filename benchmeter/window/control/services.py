@@ -17,7 +17,6 @@ from benchmeter.files.folders import Folders
 from benchmeter.files.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
-    from benchmeter.checking.stock import StockList
     from benchmeter.conformity.reference_part import ReferencePart
     from benchmeter.links.instruments.discovery import PortFound
     from benchmeter.links.instruments.profile import Profile
@@ -26,9 +25,10 @@ if TYPE_CHECKING:
     from benchmeter.reports.label_stock import LabelStock
     from benchmeter.reports.meter_record import MeterRecord
     from benchmeter.session.outcome import Outcome
+    from benchmeter.tasks.replacing import StockFound
     from benchmeter.tasks.running import RunningSession
 
-__all__ = ["LinksFound", "MeterFound", "PartKindsFound", "Services", "StockFound", "Story"]
+__all__ = ["LinksFound", "MeterFound", "PartKindsFound", "Services", "Story"]
 
 _OURS = "benchmeter"
 _REPORT_S = 120
@@ -51,15 +51,6 @@ class PartKindsFound:
 
     kinds: "tuple[PartKind, ...]"
     broken: tuple[WorldError, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class StockFound:
-    """The stock list at `path`: what is in it, or why it cannot be used; neither: none is there."""
-
-    path: Path
-    stock: "StockList | None" = None
-    fault: InputError | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,23 +124,16 @@ class Services:
 
         return PartKindsFound(*all_part_kinds(self.folders))
 
-    def stock(self) -> StockFound:
-        from benchmeter.checking.stock import read_stock
+    def stock(self) -> "StockFound":
+        from benchmeter.tasks.replacing import find_stock
 
-        path = self.folders.stock
-        if not path.exists():
-            return StockFound(path)
-        try:
-            return StockFound(path, read_stock(path))
-        except InputError as fault:
-            return StockFound(path, fault=fault)
+        return find_stock(self.folders)
 
-    def make_example_stock(self) -> StockFound:
+    def make_example_stock(self) -> "StockFound":
         """Write a first stock list, unless there is one, and read it."""
-        from benchmeter.checking.stock import write_example
+        from benchmeter.tasks.replacing import begin_stock
 
-        write_example(self.folders.stock)
-        return self.stock()
+        return begin_stock(self.folders)
 
     def meter(self, store: "Store", session_id: str, channel: str) -> MeterFound:
         """The reference parts, and the history of the meter that a channel of a session is."""

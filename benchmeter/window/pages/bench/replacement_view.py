@@ -1,29 +1,22 @@
 """What may replace the part in hand: the stock list against it, best first."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.replacement import (
-    Candidate,
     Fit,
-    FitReason,
+    Rank,
+    Ranked,
     Standing,
     StockItem,
-    candidates,
-    capacitor_of,
-    judged,
-    offered,
     replacement_name,
     shape_on,
-    to_be_replaced,
-    verdict_of,
 )
 from benchmeter.readings.inputs import BeginCheck
-from benchmeter.window.control.services import StockFound
+from benchmeter.tasks.replacing import ForPart, StockFound, replace_part
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
@@ -41,64 +34,9 @@ __all__ = ["ReplacementView"]
 
 _MOST_FAULTS = 3
 _MOST_LINES = 60  # nobody walks farther by arrow key
+_TO_MEASURE = (Rank.MEASURE_FIRST, Rank.LOOK_AND_MEASURE_FIRST)
+_NOT_TO_MEASURE = (Rank.NONE_LEFT, Rank.DOES_NOT_FIT)
 _NOT_THERE = {Standing.NOT_MEASURED, Standing.OTHER_LABEL, Standing.OTHER_RULE}
-
-
-@dataclass(frozen=True, slots=True)
-class Ranked:
-    """A candidate and what measuring has said about it. `rank`: 0 is the best."""
-
-    candidate: Candidate
-    standing: Standing
-    rank: int
-
-    @property
-    def offered(self) -> bool:
-        """Whether it may go in as it is."""
-        return offered(self.candidate, self.standing)
-
-
-@dataclass(frozen=True, slots=True)
-class Looked:
-    """The stock list against the part to be replaced, best first; no lines: it is no capacitor."""
-
-    found: StockFound
-    old: PartCheck | None
-    fitting: bool
-    lines: list[Ranked]
-
-
-def look_up(found: StockFound, checks: Sequence[PartCheck], in_hand: PartCheck | None) -> Looked:
-    """Which part is to be replaced, and what may replace it. A long list takes its time."""
-    items = found.stock.items if found.stock is not None else ()
-    old = to_be_replaced(checks, items) or in_hand
-    fitting = old is not None and capacitor_of(old.rating) is not None
-    lines = ranked(old, checks, found) if old is not None and fitting else []
-    return Looked(found, old, fitting, lines)
-
-
-def ranked(old: PartCheck, checks: Sequence[PartCheck], found: StockFound) -> list[Ranked]:
-    """Every part of the stock list against the old one, best first."""
-    items = found.stock.items if found.stock is not None else ()
-    shape = shape_on(old.rating.text)
-    lines = []
-    for candidate in candidates(old.rating, items, shape):
-        standing = judged(candidate.item, verdict_of(candidate.item, checks), old.rule)
-        lines.append(Ranked(candidate, standing, _rank(candidate, standing)))
-    return sorted(lines, key=lambda line: line.rank)
-
-
-def _rank(candidate: Candidate, standing: Standing) -> int:
-    if candidate.fit is Fit.DOES_NOT_FIT:
-        return 6
-    look = candidate.fit is Fit.LOOK_FIRST
-    if offered(candidate, standing):
-        return 1 if look else 0
-    if standing is Standing.BAD:
-        return 5
-    if FitReason.NONE_LEFT in candidate.reasons:
-        return 4
-    return 3 if look else 2
 
 
 class ReplacementView(QWidget):
@@ -195,14 +133,14 @@ class ReplacementView(QWidget):
         view = self.controller.view
         checks = [check for _, check in sorted(view.checks.items())] if view is not None else []
         in_hand = view.check if view is not None else None
-        self.controller.ask(lambda: look_up(stock(), checks, in_hand), self._show)
+        self.controller.ask(lambda: replace_part(stock(), checks, in_hand), self._show)
 
-    def _show(self, looked: Looked) -> None:
+    def _show(self, looked: ForPart) -> None:
         found, stock = looked.found, looked.found.stock
         self._old, before = looked.old, self.chosen()
         if self._old is None:
             return
-        self._all, self._lines = looked.lines, looked.lines[:_MOST_LINES]
+        self._all, self._lines = list(looked.lines), list(looked.lines[:_MOST_LINES])
         self.subject.setText(
             self.tr("page_replacements.replaced_part_label").format(
                 part=self._old.part, label=self._old.rating.text
@@ -261,26 +199,26 @@ class ReplacementView(QWidget):
 
     def _word(self, line: Ranked) -> tuple[str, str, str]:
         """Shape, tone and word of a line."""
-        if line.standing is Standing.UNDECIDED and line.rank in (2, 3):
+        if line.standing is Standing.UNDECIDED and line.rank in _TO_MEASURE:
             return "verdict-undecidable", "undecided", self.tr("page_replacements.not_decided")
         match line.rank:
-            case 0:
+            case Rank.GOOD:
                 return "verdict-pass", "good", self.tr("page_replacements.good_may_go")
-            case 1:
+            case Rank.GOOD_LOOK_FIRST:
                 return (
                     "verdict-conditional-pass",
                     "caution",
                     self.tr("page_replacements.good_look_then_fit"),
                 )
-            case 2:
+            case Rank.MEASURE_FIRST:
                 return "verdict-none", "ink", self.tr("page_replacements.measure_first")
-            case 3:
+            case Rank.LOOK_AND_MEASURE_FIRST:
                 return "warning", "caution", self.tr("page_replacements.look_then_measure_first")
-            case 4:
+            case Rank.NONE_LEFT:
                 return "pulse-no-value", "faint_ink", self.tr("page_replacements.none_left")
-            case 5:
+            case Rank.BAD:
                 return "verdict-fail", "bad", self.tr("page_replacements.measured_bad")
-            case _:
+            case Rank.DOES_NOT_FIT:
                 return "pulse-no-contact", "faint_ink", self.tr("page_replacements.does_not_fit")
 
     def _answer_words(self) -> tuple[str, str, str]:
@@ -295,7 +233,7 @@ class ReplacementView(QWidget):
                 where,
                 self.tr("page_replacements.fit_part").format(part=name),
             )
-        fitting = sum(line.rank in (2, 3) for line in self._all)
+        fitting = sum(line.rank in _TO_MEASURE for line in self._all)
         if fitting:
             many = (
                 self.tr("page_replacements.n1_part_list_may")
@@ -355,7 +293,7 @@ class ReplacementView(QWidget):
     @Slot()
     def _show_chosen(self) -> None:
         line = self.chosen()
-        can = line is not None and self.controller.recording and line.rank not in (4, 6)
+        can = line is not None and self.controller.recording and line.rank not in _NOT_TO_MEASURE
         self.measure.setEnabled(can)
         again = line is not None and line.standing not in _NOT_THERE
         self.measure.set_title(
