@@ -1,10 +1,13 @@
 """`benchmeter recheck [ID]`: decodes and judges again from the raw record."""
 
 import argparse
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.data_folder import open_store
 from benchmeter.commands.parsing import print_json
+
+if TYPE_CHECKING:
+    from benchmeter.tasks.recheck import Difference
 
 __all__ = ["add_parser"]
 
@@ -30,10 +33,7 @@ def _run(args: argparse.Namespace) -> int:
                         "readings": r.readings,
                         "verdicts": r.verdicts,
                         "agrees": not r.differences,
-                        "differences": [
-                            {"what": d.what, "stored": d.stored, "again": d.again}
-                            for d in r.differences
-                        ],
+                        "differences": [_difference(d) for d in r.differences],
                     }
                     for r in results
                 ]
@@ -46,7 +46,24 @@ def _run(args: argparse.Namespace) -> int:
             print(f"{result.session_id}: {counted} decoded and judged again; nothing differs.")
             continue
         print(f"{result.session_id}: {counted}; what is stored differs from the raw record:")
-        for difference in result.differences:
-            sides = f": stored {difference.stored}; again {difference.again}"
-            print(f"    {difference.what}{sides if difference.again else ': ' + difference.stored}")
+        for difference in map(_difference, result.differences):
+            sides = [
+                f"{side} {difference[side]}" for side in ("stored", "again") if difference[side]
+            ]
+            print(f"    {difference['what']}: {'; '.join(sides)}")
     return 0
+
+
+def _difference(found: "Difference") -> dict[str, str]:
+    """Where it is, and both sides; "" for nothing."""
+    from benchmeter.tasks.recheck import Place
+
+    at = "" if found.time_ns is None else f" at {found.time_ns / 1e9:.3f} s"
+    where = f"{found.place.value} {found.subject}".strip() + at
+    if found.place is Place.RAW_RECORD:
+        return {"what": where, "stored": found.fact, "again": ""}
+    return {
+        "what": f"{where}: {found.fact}" if found.fact else where,
+        "stored": "" if found.stored is None else str(found.stored),
+        "again": "" if found.again is None else str(found.again),
+    }

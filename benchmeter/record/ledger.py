@@ -10,19 +10,16 @@ from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 from sqlalchemy.dialects import sqlite
 
 from benchmeter.checking.check import PartCheck
-from benchmeter.checking.reference_check import word_of
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.errors import StoreDamaged
 from benchmeter.readings.events import Event
 from benchmeter.readings.inputs import Input
 from benchmeter.readings.reading import Reading
 from benchmeter.record.blocks import BLOCK_SAMPLES, code_of_status
-from benchmeter.record.records import SessionState, VerdictKind
+from benchmeter.record.records import SessionState, StoredVerdict
 from benchmeter.record.sealing import merge_packs, seal_channel, seal_of, tail_channels
 from benchmeter.record.stored_stream import body_of, line_of
 from benchmeter.record.structs.events import StoredEvent
-from benchmeter.record.structs.part_check import StoredPartCheck
-from benchmeter.record.structs.recovery import StoredRecovery
 from benchmeter.record.tables import events, packs, sample_tail, sessions, verdicts
 
 if TYPE_CHECKING:
@@ -248,29 +245,13 @@ def _event_row(session: UUID, event: Event) -> dict[str, Any]:
 
 
 def _verdict_row(session: UUID, time_ns: int, found: PartCheck | Recovery) -> dict[str, Any]:
-    row = {"session_id": session, "body": _encode(_stored(found))}
-    match found:
-        case PartCheck():
-            kind, word = VerdictKind.PART, found.verdict.verdict.value if found.verdict else ""
-            if found.reference is not None:
-                of_meter = word_of(found)
-                kind, word = VerdictKind.REFERENCE, of_meter.value if of_meter else ""
-            return row | {
-                "kind": kind.value,
-                "number": found.number,
-                "time_ns": time_ns,
-                "subject": found.part,
-                "word": word,
-            }
-        case Recovery():
-            return row | {
-                "kind": VerdictKind.RECOVERY.value,
-                "number": 0,
-                "time_ns": found.time_ns,
-                "subject": "",
-                "word": f"{found.phase.value}, {found.judgement.value}",
-            }
-
-
-def _stored(found: PartCheck | Recovery) -> StoredPartCheck | StoredRecovery:
-    return StoredRecovery.of(found) if isinstance(found, Recovery) else StoredPartCheck.of(found)
+    given = StoredVerdict.of(time_ns, found)
+    return {
+        "session_id": session,
+        "kind": given.kind.value,
+        "number": found.number if isinstance(found, PartCheck) else 0,
+        "time_ns": given.time_ns,
+        "subject": given.subject,
+        "word": given.word,
+        "body": _encode(given.stored),
+    }

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmeter.checking.check import PartCheck
+from benchmeter.checking.reference_check import word_of
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.links.instruments.meter_identity import Meter
 from benchmeter.record.structs.part_check import StoredPartCheck
@@ -94,6 +95,19 @@ class StoredVerdict:
     word: str
     finding: PartCheck | Recovery
     stored: StoredPartCheck | StoredRecovery
+
+    @classmethod
+    def of(cls, time_ns: int, found: PartCheck | Recovery) -> "StoredVerdict":
+        """What is stored of a finding that was made at `time_ns`."""
+        if isinstance(found, Recovery):
+            word = f"{found.phase.value}, {found.judgement.value}"
+            stored = StoredRecovery.of(found)
+            return cls(VerdictKind.RECOVERY, found.time_ns, "", word, found, stored)
+        kind, word = VerdictKind.PART, found.verdict.verdict.value if found.verdict else ""
+        if found.reference is not None:
+            of_meter = word_of(found)
+            kind, word = VerdictKind.REFERENCE, of_meter.value if of_meter else ""
+        return cls(kind, time_ns, found.part, word, found, StoredPartCheck.of(found))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,32 +1,62 @@
-"""Decode and judge a stored session again from its raw record, and say what differs."""
+"""Decode and judge a stored session again from its raw record, and say what differs.
+
+Facts are compared: values, verdicts, reasons, limits, times. Sentences are not.
+"""
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from difflib import SequenceMatcher
+from enum import StrEnum
 
-from benchmeter.checking.check import PartCheck
-from benchmeter.cooling.recovery import Recovery
-from benchmeter.readings.events import Event
 from benchmeter.readings.reading import Reading
+from benchmeter.record.records import StoredVerdict
 from benchmeter.record.store import Store
+from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.facts import Fact, facts_of
 from benchmeter.session.engine import MeasuringChain
 
-__all__ = ["Difference", "Recheck", "recheck"]
+__all__ = ["Difference", "Place", "Recheck", "recheck"]
+
+# A fit is as exact as the library that made it; what a meter showed is a decimal, and exact.
+_COMPUTED_ALIKE = 1e-9
+
+_Facts = Mapping[str, Fact]
+
+
+class Place(StrEnum):
+    """What part of a session differs."""
+
+    RAW_RECORD = "raw record"
+    READINGS = "readings"
+    EVENT = "event"
+    VERDICT = "verdict"
 
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """Something that is not as it should be. `what`: where; `stored`, `again`: the two sides."""
+    """A fact that is not as it should be.
 
-    what: str
-    stored: str
-    again: str
+    Attributes:
+        subject: the channel of a reading; kind and subject of an event or a verdict; else "".
+        time_ns: of the reading, event or verdict; None: of all of them.
+        fact: which one: "value", "count", "verdict.sections[0].reason"; of the raw record what
+            was found. "" where all of it is there on one side only.
+        stored, again: the two sides; None: nothing.
+    """
+
+    place: Place
+    subject: str
+    time_ns: int | None
+    fact: str
+    stored: Fact
+    again: Fact
 
 
 @dataclass(frozen=True, slots=True)
 class Recheck:
-    """What a recheck found. `differences` empty: everything agrees, bit for bit."""
+    """What a recheck found. `differences` empty: every fact agrees."""
 
     session_id: str
     readings: int
@@ -44,32 +74,38 @@ def recheck(store: Store, session_id: str) -> Recheck:
     summary = store.session(session_id)
     chain = MeasuringChain(store.setup(summary.id))
     readings: dict[str, list[Reading]] = defaultdict(list)
-    events: list[Event] = []
-    verdicts: list[PartCheck | Recovery] = []
+    events: list[StoredEvent] = []
+    verdicts: list[StoredVerdict] = []
     for item in store.inputs(summary.id):
         outcome = chain.feed(item)
         for reading in outcome.readings:
             readings[reading.channel].append(reading)
-        events.extend(outcome.events)
-        verdicts.extend(outcome.verdicts)
-    found = [Difference("raw record", finding, "") for finding in store.check(summary.id)]
+        events += map(StoredEvent.of, outcome.events)
+        verdicts += (StoredVerdict.of(outcome.time_ns, found) for found in outcome.verdicts)
+    found = [
+        Difference(Place.RAW_RECORD, "", None, finding, None, None)
+        for finding in store.check(summary.id)
+    ]
     for channel in sorted(set(readings) | set(store.channels(summary.id))):
-        found += _compare_samples(store, summary.id, channel, readings[channel])
-    found += _compare("event", list(store.events(summary.id)), events)
-    found += _compare("verdict", [v.finding for v in store.verdicts(summary.id)], verdicts)
+        found += _other_samples(store, summary.id, channel, readings[channel])
+    stored = [StoredEvent.of(event) for event in store.events(summary.id)]
+    found += _others(Place.EVENT, [_of_event(e) for e in stored], [_of_event(e) for e in events])
+    given = store.verdicts(summary.id)
+    found += _others(
+        Place.VERDICT, [_of_verdict(v) for v in given], [_of_verdict(v) for v in verdicts]
+    )
     count = sum(len(r) for r in readings.values())
     return Recheck(summary.id, count, len(verdicts), tuple(found))
 
 
-def _compare_samples(
+def _other_samples(
     store: Store, session_id: str, channel: str, again: list[Reading]
-) -> list[Difference]:
+) -> Iterator[Difference]:
+    """Where one side has more, only the first place where they part is told."""
     stored = store.samples(session_id, channel)
-    found = []
-    if len(stored) != len(again):
-        found.append(
-            Difference(f"{channel}: number of readings", str(len(stored)), str(len(again)))
-        )
+    short = len(stored) != len(again)
+    if short:
+        yield Difference(Place.READINGS, channel, None, "count", len(stored), len(again))
     rows = zip(
         stored.time_ns.tolist(),
         stored.value.tolist(),
@@ -79,33 +115,70 @@ def _compare_samples(
         strict=False,
     )
     for time_ns, value, status, resolution, reading in rows:
-        old = (time_ns, _known(value), status, _known(resolution))
-        new = (reading.time_ns, reading.value, reading.status, reading.resolution)
-        if old != new:
-            found.append(Difference(f"{channel} at {time_ns / 1e9:.3f} s", _row(old), _row(new)))
-    return found
+        facts = (
+            ("time_ns", time_ns, reading.time_ns),
+            ("value", _known(value), reading.value),
+            ("status", status.value, reading.status.value),
+            ("resolution", _known(resolution), reading.resolution),
+        )
+        others = [
+            Difference(Place.READINGS, channel, time_ns, fact, old, new)
+            for fact, old, new in facts
+            if old != new
+        ]
+        yield from others
+        if others and short:
+            return
 
 
 def _known(number: float) -> float | None:
     return None if math.isnan(number) else number
 
 
-def _row(row: tuple[object, ...]) -> str:
-    return ", ".join(str(part) for part in row[1:])
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """An event or a verdict. `key`: what finds it again on the other side."""
+
+    key: tuple[str, int]
+    facts: _Facts
 
 
-def _compare(what: str, stored: Sequence[object], again: Sequence[object]) -> list[Difference]:
-    found = []
-    if len(stored) != len(again):
-        found.append(Difference(f"number of {what}s", str(len(stored)), str(len(again))))
-    for number, (old, new) in enumerate(zip(stored, again, strict=False), 1):
-        if old != new:
-            found.append(Difference(f"{what} {number}", _brief(old), _brief(new)))
-    return found
+def _of_event(event: StoredEvent) -> _Told:
+    return _Told((f"{event.kind} {event.subject}".strip(), event.time_ns), facts_of(event))
 
 
-def _brief(value: object) -> str:
-    if isinstance(value, PartCheck):
-        verdict = value.verdict.verdict.value if value.verdict else "none"
-        return f"{value.part}: {verdict}"
-    return str(value)
+def _of_verdict(verdict: StoredVerdict) -> _Told:
+    facts = {
+        "kind": verdict.kind.value,
+        "time_ns": verdict.time_ns,
+        "subject": verdict.subject,
+        "word": verdict.word,
+        **facts_of(verdict.stored),
+    }
+    return _Told((f"{verdict.kind.value} {verdict.subject}".strip(), verdict.time_ns), facts)
+
+
+def _others(place: Place, stored: Sequence[_Told], again: Sequence[_Told]) -> Iterator[Difference]:
+    matcher = SequenceMatcher(None, [t.key for t in stored], [t.key for t in again], False)
+    for step, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        old, new = stored[old_from:old_to], again[new_from:new_to]
+        paired = len(old) if step == "equal" else min(len(old), len(new))
+        for one, other in zip(old, new, strict=False):
+            yield from _other_facts(place, one, other)
+        for one in old[paired:]:
+            yield Difference(place, *one.key, "", "there", None)
+        for one in new[paired:]:
+            yield Difference(place, *one.key, "", None, "there")
+
+
+def _other_facts(place: Place, stored: _Told, again: _Told) -> Iterator[Difference]:
+    for fact in dict.fromkeys((*stored.facts, *again.facts)):
+        old, new = stored.facts.get(fact), again.facts.get(fact)
+        if not _same(old, new):
+            yield Difference(place, *stored.key, fact, old, new)
+
+
+def _same(old: Fact, new: Fact) -> bool:
+    if isinstance(old, float) and isinstance(new, float):
+        return math.isclose(old, new, rel_tol=_COMPUTED_ALIKE)
+    return old == new

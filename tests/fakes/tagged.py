@@ -6,8 +6,7 @@ from datetime import UTC, datetime
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.readings.events import Event
-from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
-from benchmeter.record.structs.part_check import StoredPartCheck
+from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict
 from benchmeter.reports.session_record import Record
 from tests.fakes.bench_states import FINDINGS, SECOND, SETUP, judged_check
 
@@ -47,15 +46,5 @@ def record_of(
         verdict_count=1,
         findings=(),
     )
-    verdicts = tuple(
-        StoredVerdict(
-            VerdictKind.PART,
-            20 * SECOND,
-            c.part,
-            c.verdict.verdict if c.verdict else "",
-            c,
-            StoredPartCheck.of(c),
-        )
-        for c in checks
-    )
+    verdicts = tuple(StoredVerdict.of(20 * SECOND, c) for c in checks)
     return Record(summary, SETUP, (), events, verdicts)

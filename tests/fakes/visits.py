@@ -12,9 +12,7 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.record.blocks import Samples
-from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict, VerdictKind
-from benchmeter.record.structs.part_check import StoredPartCheck
-from benchmeter.record.structs.recovery import StoredRecovery
+from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict
 from benchmeter.reports.session_record import ChannelRecord, Record
 from tests.fakes.bench_states import SETUP
 
@@ -91,23 +89,9 @@ def channels(*, residual=True, outdoor=True, discharge=True):
 
 
 def record(*checks: PartCheck, recovery=RECOVERY, events=(), name="Roof unit 4", remark="", **has):
-    verdicts = [
-        StoredVerdict(
-            VerdictKind.PART,
-            50 * S,
-            c.part,
-            c.verdict.verdict.value if c.verdict else "",
-            c,
-            StoredPartCheck.of(c),
-        )
-        for c in checks
-    ]
+    verdicts = [StoredVerdict.of(50 * S, c) for c in checks]
     if recovery is not None:
-        verdicts.append(
-            StoredVerdict(
-                VerdictKind.RECOVERY, 1500 * S, "", "", recovery, StoredRecovery.of(recovery)
-            )
-        )
+        verdicts.append(StoredVerdict.of(1500 * S, recovery))
     summary = SessionSummary(
         id=ID, name=name, remark=remark, origin="serial",
         started=datetime(2026, 6, 3, 19, 2, tzinfo=UTC), zone="America/Phoenix",

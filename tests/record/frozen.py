@@ -41,7 +41,7 @@ json.dump(said, sys.stdout)
 
 def unpack(name: str, folder: Path) -> Path:
     """A data folder with a copy of the record."""
-    folder.mkdir()
+    folder.mkdir(parents=True)
     packed = (_DATA / f"{name}.sqlite.xz").read_bytes()
     (folder / "benchmeter.sqlite").write_bytes(lzma.decompress(packed))
     return folder
