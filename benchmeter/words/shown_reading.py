@@ -79,4 +79,4 @@ def _temperature_decimals(resolution_k: float | None, unit: str) -> int:
     if own == unit:
         return min(decimals_of(digit[unit]), 3)
     # The finest decimal that is not below half of what one digit is worth.
-    return min(max(math.floor(-math.log10(float(digit[unit]) / 2)), 0), 3)
+    return min(max(math.floor(-(digit[unit] / 2).log10()), 0), 3)

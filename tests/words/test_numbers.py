@@ -6,7 +6,7 @@ import sys
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from benchmeter.quantities.compound_units import unit_registry
@@ -206,6 +206,7 @@ def test_each_temperature_that_a_display_can_show_comes_back(
     st.sampled_from(["°C", "°F"]),
     st.text(max_size=12),
 )
+@example(sys.float_info.max, sys.float_info.max, Quantity.TEMPERATURE, "°F", "")
 def test_any_reading_has_a_text(
     value: float | None, resolution: float | None, quantity: Quantity, unit: str, text: str
 ) -> None:
