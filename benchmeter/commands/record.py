@@ -14,6 +14,7 @@ from benchmeter.commands.parsing import print_json
 from benchmeter.errors import InputError, LinkError
 from benchmeter.quantities.units import parse_value, to_si
 from benchmeter.readings.events import EventKind
+from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.tasks.running import RunningSession
 from benchmeter.words.events import event_words
@@ -171,10 +172,12 @@ class Watch:
                 self._say(outcome.time_ns, words)
         if self._ever_up and outcome.time_ns > _SILENT_NS:
             self.tell_silent(outcome.time_ns)
-        if outcome.judged is not None and outcome.judged.verdict is not None:
-            word = outcome.judged.verdict.verdict
-            self.verdicts.append({"part": outcome.judged.part, "verdict": word.value})
-            self._say(outcome.time_ns, f"{outcome.judged.part}: {verdict_in_words(word)}")
+        found = outcome.of(PartFinding)
+        for check in found.stored if found is not None else ():
+            if check.verdict is not None:
+                word = check.verdict.verdict
+                self.verdicts.append({"part": check.part, "verdict": word.value})
+                self._say(outcome.time_ns, f"{check.part}: {verdict_in_words(word)}")
         for notice in outcome.notices:
             if notice.severity is Severity.ERROR:
                 self._say(outcome.time_ns, f"{notice.text} {notice.advice}".strip())

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import msgspec
 
+from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.check import begin_check
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.commands.data_folder import folders_of
@@ -62,10 +63,11 @@ def _channels(args: argparse.Namespace) -> list[ChannelSetup]:
 
 
 def _meter(check: PartCheck, channels: list[ChannelSetup]) -> ChannelSetup:
-    capacitances = all(s.section.quantity is Quantity.CAPACITANCE for s in check.sections)
-    roles = (Role.METER, Role.CAPACITOR) if capacitances else (Role.METER,)
-    found = next((c for role in roles for c in channels if c.role is role), None)
+    quantities = {s.section.quantity for s in check.sections}
+    found = ChannelRoles(tuple(channels)).meter_for(quantities)
     if found is None:
+        capacitor = quantities == {Quantity.CAPACITANCE}
+        roles = (Role.METER, Role.CAPACITOR) if capacitor else (Role.METER,)
         names = " or ".join(f"“{role.value}”" for role in roles)
         raise InputError(
             f"No channel is called {names}, so there is nothing to judge the part by.",
@@ -75,7 +77,7 @@ def _meter(check: PartCheck, channels: list[ChannelSetup]) -> ChannelSetup:
 
 
 def _refuse_typed(check: PartCheck, channels: list[ChannelSetup]) -> None:
-    probe = any(channel.role is Role.PROBE for channel in channels)
+    probe = ChannelRoles(tuple(channels)).first(Role.PROBE) is not None
     for section in (s.section for s in check.sections):
         measure = check.measure(section)
         if measure is None or not measure.typed:

@@ -2,16 +2,15 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeVar
 
 from benchmeter.checking.check import PartCheck
-from benchmeter.checking.safety import PartSafety
-from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.readings.events import Event
 from benchmeter.readings.reading import Reading
 from benchmeter.session.acquisition.channel_state import ChannelState
 
-__all__ = ["Notice", "Outcome", "Severity"]
+__all__ = ["Finding", "Notice", "Outcome", "Severity"]
 
 
 class Severity(StrEnum):
@@ -37,35 +36,42 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
+class Finding:
+    """What one analysis knows by now. Each analysis has a subclass of its own."""
+
+    @property
+    def stored(self) -> tuple[PartCheck | Recovery, ...]:
+        """What of it the record keeps as verdicts, each once."""
+        return ()
+
+
+F = TypeVar("F", bound=Finding)
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """What one input of the stream led to; crosses threads, immutable.
 
     Attributes:
         readings: new ones.
-        pulses: channels touched by this input.
+        states: of the channels that this input touched.
         events: new ones.
-        check: the part check, when it has changed.
-        judged: a check that has just reached a verdict (or a new one).
-        recovery: when it was renewed: once a second of session time.
-        recovered: a recovery that belongs into the record: settled, or at the end.
-        safety: what is known of the charge on the part in hand, when it has changed.
-        biases: of the meters, all that hold for checks from now on; None: as before.
+        findings: of the analyses that know something new, at most one of each.
         notices: for the bar.
     """
 
     time_ns: int
     readings: tuple[Reading, ...] = ()
-    pulses: tuple[ChannelState, ...] = ()
+    states: tuple[ChannelState, ...] = ()
     events: tuple[Event, ...] = ()
-    check: PartCheck | None = None
-    judged: PartCheck | None = None
-    recovery: Recovery | None = None
-    recovered: Recovery | None = None
-    safety: PartSafety | None = None
-    biases: tuple[MeterBias, ...] | None = None
+    findings: tuple[Finding, ...] = ()
     notices: tuple[Notice, ...] = ()
+
+    def of(self, kind: type[F]) -> F | None:
+        """The finding of that kind; None: that analysis knows nothing new."""
+        return next((f for f in self.findings if isinstance(f, kind)), None)
 
     @property
     def verdicts(self) -> tuple[PartCheck | Recovery, ...]:
         """What the record keeps as verdicts."""
-        return tuple(v for v in (self.judged, self.recovered) if v is not None)
+        return tuple(kept for finding in self.findings for kept in finding.stored)

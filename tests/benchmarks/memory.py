@@ -16,6 +16,7 @@ from benchmeter.window.control.session_model import BenchView
 from benchmeter.window.plot.history import ChannelHistory
 from tests.benchmarks.measure import Row
 from tests.benchmarks.scenes import SECOND_NS, bench_of, line_of
+from tests.fakes.outcomes import recovery_in
 
 __all__ = ["run"]
 
@@ -86,7 +87,8 @@ def _three_days(hours: int) -> list[Row]:
         view.take([outcome])
         for trace in view.traces.values():
             trace.taken()
-        fits += outcome.recovery is not None and outcome.recovery.fit is not None
+        recovery = recovery_in(outcome)
+        fits += recovery is not None and recovery.fit is not None
         if second % (seconds // 12) == 0:
             marks.append(_resident())
     assert fits, "no recovery was watched"

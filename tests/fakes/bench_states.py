@@ -32,6 +32,7 @@ from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Outcome
 from tests.fakes.charge import left
+from tests.fakes.outcomes import outcome
 
 SECOND = 1_000_000_000
 MICRO = Decimal("1e-6")
@@ -292,13 +293,8 @@ def bench_outcome(
     safety: PartSafety | None = None,
 ) -> Outcome:
     """One outcome that brings a bench into a state."""
-    return Outcome(
-        int(at_s * SECOND),
-        pulses=pulses(state, uf, at_s),
-        check=check,
-        judged=check if check is not None and check.verdict is not None else None,
-        safety=safety,
-    )
+    states = pulses(state, uf, at_s)
+    return outcome(int(at_s * SECOND), states=states, check=check, safety=safety)
 
 
 def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:
@@ -308,9 +304,9 @@ def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:
     end = int(until_s * SECOND)
     events = (Event(EventKind.MARK, 60 * SECOND, text="new fan motor in"),) if until_s > 60 else ()
     found.append(
-        Outcome(
+        outcome(
             end,
-            pulses=pulses(ChannelStatus.SETTLED, at_s=until_s),
+            states=pulses(ChannelStatus.SETTLED, at_s=until_s),
             events=events,
             recovery=recovery(phase, until_s),
             safety=safe(),

@@ -219,7 +219,7 @@ def falls_silent(folder: Path, rounds: int, chance: Random) -> Tally:
             b.wait_up()
             sent, must = _say(line, kind, range(8))
             time.sleep(3.4)
-            stale = [p.state.value for o in b.outcomes for p in o.pulses if p.channel == "one"][-1]
+            stale = [p.state.value for o in b.outcomes for p in o.states if p.channel == "one"][-1]
             more, also = _say(line, kind, range(8, 16))
             _settle(b, shown(kind, 15))
             b.judge(tally, [*sent, *more], [*must, *also])

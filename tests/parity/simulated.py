@@ -36,6 +36,7 @@ from benchmeter.simulator.scenario_plan import (
     TextProbesPlan,
 )
 from benchmeter.simulator.virtual_bench import open_scenario
+from tests.fakes.outcomes import check_in
 from tests.parity.accuracies import ACCURACY
 
 __all__ = ["SimulatedBench", "scenario_with"]
@@ -183,8 +184,7 @@ class SimulatedBench:
         self.now_ns = outcome.time_ns
         self.shown += [r for r in outcome.readings if r.channel == "meter"]
         self.notices += outcome.notices
-        for pulse in outcome.pulses:
-            if pulse.channel == "meter":
-                self.state, self.sees = pulse.state, pulse.quantity
-        if outcome.check is not None:
-            self._check = outcome.check
+        for state in outcome.states:
+            if state.channel == "meter":
+                self.state, self.sees = state.state, state.quantity
+        self._check = check_in(outcome) or self._check

@@ -72,7 +72,7 @@ def _walk(folder: Path, lines: list[str]) -> dict[str, object]:
         recorder.close()
         [channel] = record_json(store, recorder.session_id)["channels"]
         text = record_text(store, recorder.session_id)
-    [pulse] = outcome.pulses
+    [pulse] = outcome.states
     assert pulse.reading is not None and pulse.quantity is not None
     section = Measurement("one", None, None, None, quantity, quantity.plain_unit.symbol)
     return {

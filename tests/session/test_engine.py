@@ -1,14 +1,10 @@
 """What the chain refuses to judge, and what it takes off."""
 
-from pathlib import Path
-
 import pytest
 
 from benchmeter.checking.part_check import Step
 from benchmeter.checking.safety import PartSafety, SafetyReason
-from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
-from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.parts.catalogue import kind_text, read_part_kind
 from benchmeter.readings.inputs import (
@@ -22,23 +18,25 @@ from benchmeter.readings.inputs import (
 )
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.words.events import event_words
+from tests.fakes.instruments import text_profile
+from tests.fakes.outcomes import check_in, safety_in
 
 
 def test_a_temperature_is_never_judged_as_a_capacitance():
-    profile = load_profile("text-two-probes", Folders(Path("no such folder")))
+    profile = text_profile("text-two-probes")
     link = LinkSetup(name="probe", address="serial:probe", profile=profile)
     channel = ChannelSetup(name="discharge", role=Role.DISCHARGE, link="probe", field="T1")
     chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
     begun = chain.feed(BeginCheck(time_ns=0, part="x", label="45 uF 5 %", channel="discharge"))
     assert "not for capacitance" in begun.notices[0].text
-    assert begun.check is None
+    assert check_in(begun) is None
     chain.feed(Chunk(time_ns=1, link="probe", data=b""))
     chain.feed(Chunk(time_ns=2, link="probe", data=b"T1=20.0C T2=20.0C\r\n"))
-    assert chain.feed(TakeReading(time_ns=3)).judged is None
+    assert chain.feed(TakeReading(time_ns=3)).verdicts == ()
 
 
 def test_joined_tips_are_told_with_their_ohms_and_open_leads_as_the_meter_shows_them():
-    profile = load_profile("text-value-unit", Folders(Path("no such folder")))
+    profile = text_profile()
     link = LinkSetup(name="line", address="serial:line", profile=profile)
     channel = ChannelSetup(name="meter", role=Role.METER, link="line")
     chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
@@ -57,18 +55,17 @@ def test_volts_of_the_other_current_never_make_a_part_safe():
     """A charge is DC: a meter set to AC volts shows next to nothing of it."""
     chain = MeasuringChain(BenchSetup(origin="serial", links=(), channels=()))
     typed = chain.feed(TypeReading(time_ns=0, channel="residual", text="3 VAC"))
-    assert typed.safety is None
+    assert safety_in(typed) is None
     assert "says nothing of DC voltage" in typed.notices[0].text
     typed = chain.feed(TypeReading(time_ns=1, channel="residual", text="3 VDC"))
-    assert typed.safety is not None
-    assert typed.safety.may_be_touched
+    assert safety_in(typed).may_be_touched
 
 
 class Bench:
     """A capacitance meter and a voltmeter of its own for the charge, both writing lines of text."""
 
     def __init__(self) -> None:
-        profile = load_profile("text-value-unit", Folders(Path("no such folder")))
+        profile = text_profile()
         names = {"capacitor": Role.CAPACITOR, "residual": Role.RESIDUAL}
         setup = BenchSetup(
             origin="serial",
@@ -81,8 +78,8 @@ class Bench:
 
     def feed(self, make, **more):
         outcome = self.chain.feed(make(time_ns=self.now, **more))
-        self.safety = outcome.safety or self.safety
-        self.check = outcome.check or self.check
+        self.safety = safety_in(outcome) or self.safety
+        self.check = check_in(outcome) or self.check
         return outcome
 
     def shows(self, link: str, *texts: str) -> None:

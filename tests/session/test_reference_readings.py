@@ -41,9 +41,11 @@ from benchmeter.reports.page import page
 from benchmeter.reports.record_text import record_text
 from benchmeter.reports.session_record import read_record
 from benchmeter.reports.tag import tags_of
+from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.recheck import recheck
+from tests.fakes.outcomes import judged_in
 from tests.fakes.refusals import refused
 
 U = Decimal("1e-6")
@@ -95,7 +97,7 @@ class Session:
         for _ in range(times):
             self.now += 250_000_000
             outcome = self.feed(Chunk(time_ns=self.now, link="line", data=f"{text}\r\n".encode()))
-            judged = outcome.judged or judged
+            judged = judged_in(outcome) or judged
         return judged
 
     def lifts(self) -> None:
@@ -311,7 +313,7 @@ def test_a_typed_reading_comes_from_any_meter_so_no_bias_is_taken_off(store: Sto
     session = Session(store, day=9)
     session.does(accepted(store))
     session.does(BeginCheck(time_ns=0, part="new", label=LABEL, accuracy=ACCURACY))
-    judged = session.does(TypeReading(time_ns=0, channel="capacitor", text="42.60")).judged
+    judged = judged_in(session.does(TypeReading(time_ns=0, channel="capacitor", text="42.60")))
     assert judged is not None and judged.verdict is not None
     assert judged.verdict.sections[0].bias_si == 0
 
@@ -356,11 +358,12 @@ def test_what_is_taken_off_from_now_on_is_told_when_it_changes_and_forgotten_wit
 ) -> None:
     command = accepted(store)
     session = Session(store, day=9)
-    assert all(outcome.biases is None for outcome in session.outcomes)
-    (bias,) = session.does(command).biases or ()
+    assert not any(found.biases for o in session.outcomes if (found := o.of(PartFinding)))
+    (bias,) = session.does(command).of(PartFinding).biases
     assert (bias.bias_si, bias.reference) == (command.bias_si, R45)
     session.measures("45.00 uF")
-    assert all(outcome.biases is None for outcome in session.outcomes[-10:])
+    found = [f for o in session.outcomes[-10:] if (f := o.of(PartFinding))]
+    assert found and all(f.biases == (bias,) for f in found)
     taken_back = session.does(msgspec.structs.replace(command, bias_si=Decimal(0)))
-    assert taken_back.biases == ()
+    assert taken_back.of(PartFinding).biases == ()
     session.ends()

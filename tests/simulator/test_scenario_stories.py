@@ -12,6 +12,7 @@ from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.simulator.scenario import load_scenario
 from benchmeter.simulator.virtual_bench import open_scenario
+from tests.fakes.outcomes import judged_in, recovery_in, safety_in
 
 
 def play(name: str, folders: Folders) -> list[Outcome]:
@@ -23,14 +24,14 @@ def play(name: str, folders: Folders) -> list[Outcome]:
 def verdicts(outcomes: list[Outcome]) -> dict[str, tuple[Verdict, float]]:
     """By part: its verdict, and when, in seconds."""
     return {
-        o.judged.part: (o.judged.verdict.verdict, o.time_ns / 1e9)
+        check.part: (check.verdict.verdict, o.time_ns / 1e9)
         for o in outcomes
-        if o.judged and o.judged.verdict
+        if (check := judged_in(o)) and check.verdict
     }
 
 
 def last_recovery(outcomes: list[Outcome]) -> Recovery:
-    return [o.recovery for o in outcomes if o.recovery][-1]
+    return [found for o in outcomes if (found := recovery_in(o))][-1]
 
 
 def test_the_walk_in_cooler_is_found_mended_and_recovers(folders: Folders) -> None:
@@ -74,7 +75,7 @@ def test_the_handheld_cannot_quite_tell(folders: Folders) -> None:
 
 def test_troubled_links_never_make_a_wrong_value(folders: Folders) -> None:
     outcomes = play("troubled-links", folders)
-    judged = [o.judged for o in outcomes if o.judged and o.judged.verdict]
+    judged = [check for o in outcomes if (check := judged_in(o))]
     old, new = (check.verdict for check in judged)
     assert old is not None and old.sections[0].reason is Reason.OVERLOAD
     assert new is not None and new.verdict is Verdict.PASS
@@ -98,7 +99,7 @@ def test_the_shelf_is_judged_with_one_meter_whose_knob_is_turned(folders: Folder
     turned = [e.text for o in outcomes for e in o.events if e.kind is EventKind.FUNCTION]
     ohms, volts, farads = "resistance", "DC voltage", "capacitance"
     assert turned == [farads, ohms, volts, ohms, volts, farads, ohms]
-    seen = [o.safety.volts for o in outcomes if o.safety and o.safety.volts]
+    seen = [s.volts for o in outcomes if (s := safety_in(o)) and s.volts]
     residual = max(volts.residual_v for volts in seen)
     assert residual == pytest.approx(268, abs=3)  # the charge was there, and was drained
     assert not [n for o in outcomes for n in o.notices]

@@ -97,7 +97,7 @@ def test_a_knob_turned_in_mid_stream_never_mixes_two_quantities(
                 assert low <= reading.value <= high, (told[-1], reading)
                 assert reading.status is Status.OK
                 with_value.add(told[-1])
-        for pulse in batch.pulses:
+        for pulse in batch.states:
             assert all(EXPECTED[told[-1]][0] <= (r.value or 0) for r in pulse.window)
             if pulse.state is ChannelStatus.SETTLED and pulse.quantity is not None:
                 settled.add(pulse.quantity)

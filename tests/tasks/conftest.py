@@ -11,7 +11,6 @@ from benchmeter.record.store import Store
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.opening import open_simulated
 
-
 _HANGS_S = 250  # no time to keep: a busy machine may take long
 
 

@@ -10,6 +10,7 @@ from benchmeter.session.outcome import Notice, Outcome, Severity
 from benchmeter.window.control.session_model import BenchView
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
+from tests.fakes.outcomes import outcome
 
 S = made.SECOND
 
@@ -81,7 +82,7 @@ def test_a_capacitance_is_no_temperature() -> None:
 def test_what_is_known_of_the_charge_is_kept_until_it_changes() -> None:
     view = _view()
     for volts in (0.4, -61.0, None):
-        changes = view.take([Outcome(S, safety=left(volts))])
+        changes = view.take([outcome(S, safety=left(volts))])
         assert changes.safety and view.safety == left(volts)
     assert not view.take([Outcome(2 * S)]).safety and view.safety == left(None)
 

@@ -36,6 +36,7 @@ from benchmeter.window.theme.language import speak
 from benchmeter.window.widgets.keys import KeyButton
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
+from tests.fakes.outcomes import outcome
 from tests.fakes.window_acts import live as _live
 from tests.fakes.window_acts import press as _press
 from tests.fakes.window_acts import publish as _publish
@@ -409,9 +410,9 @@ def test_the_caution_stays_until_the_residual_voltage_is_measured(
 ) -> None:
     _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     assert "can kill" in window.safety.words and window.safety.caution.isVisible()
-    _publish(qtbot, window, Outcome(21 * made.SECOND, safety=left(212.0)))
+    _publish(qtbot, window, outcome(21 * made.SECOND, safety=left(212.0)))
     assert "212" in window.safety.words and window.safety.caution.isVisible()
-    _publish(qtbot, window, Outcome(22 * made.SECOND, safety=left(0.3)))
+    _publish(qtbot, window, outcome(22 * made.SECOND, safety=left(0.3)))
     assert "measured" in window.safety.words and not window.safety.caution.isVisible()
 
 
@@ -584,10 +585,10 @@ def _fed(window: Window) -> Iterator[None]:
             number += 1
             time_s = 202 + number / 50
             session.publish(  # type: ignore[attr-defined]
-                Outcome(
+                outcome(
                     int(time_s * made.SECOND),
                     readings=(made.reading("discharge", time_s, 310.0 + number % 3),),
-                    pulses=made.pulses(ChannelStatus.MOVING, 40 + number % 7, time_s),
+                    states=made.pulses(ChannelStatus.MOVING, 40 + number % 7, time_s),
                     recovery=made.recovery(Phase.RISING, time_s) if number % 50 == 0 else None,
                 )
             )

@@ -1,4 +1,4 @@
-"""The one path: a session's stream in, readings, events and pulses out."""
+"""The one path: a session's stream in, readings, events and states out."""
 
 from collections import Counter
 
@@ -54,9 +54,9 @@ class Acquisition:
             case _:
                 return self._passing(item.time_ns)
 
-    def pulses(self) -> tuple[ChannelState, ...]:
+    def states(self) -> tuple[ChannelState, ...]:
         """Every channel as it stands."""
-        return tuple(track.pulse() for track in self._tracks.values())
+        return tuple(track.state() for track in self._tracks.values())
 
     def _decoder_sent(self, chunk: Chunk) -> None:
         if chunk.link in self._decoders:
@@ -65,7 +65,7 @@ class Acquisition:
     def _received(self, chunk: Chunk) -> Batch:
         readings: list[Reading] = []
         events: list[Event] = []
-        pulses: dict[str, ChannelState] = {}
+        states: dict[str, ChannelState] = {}
         decoder = self._decoders.get(chunk.link)
         for found in decoder.feed(chunk.data) if decoder else ():
             match found:
@@ -74,12 +74,12 @@ class Acquisition:
                 case Indication():
                     track = self._by_field.get((chunk.link, found.field))
                     if track is not None:
-                        reading, more, pulse = track.indicate(found, chunk.time_ns)
+                        reading, more, state = track.indicate(found, chunk.time_ns)
                         readings.append(reading)
                         events.extend(more)
-                        pulses[track.name] = pulse
-        pulses = {**self._stale_pulses(chunk.time_ns), **pulses}
-        return Batch(chunk.time_ns, tuple(readings), tuple(events), tuple(pulses.values()))
+                        states[track.name] = state
+        states = {**self._stale_states(chunk.time_ns), **states}
+        return Batch(chunk.time_ns, tuple(readings), tuple(events), tuple(states.values()))
 
     def _link_change(self, change: LinkChange) -> Batch:
         decoder = self._decoders.get(change.link)
@@ -88,11 +88,11 @@ class Acquisition:
         tracks = self._by_link.get(change.link, ())
         if change.up:
             event = Event(EventKind.LINK_UP, change.time_ns, change.link, change.identity)
-            pulses = [t.find(change.time_ns) for t in tracks]
+            states = [t.find(change.time_ns) for t in tracks]
         else:
             event = Event(EventKind.LINK_LOST, change.time_ns, change.link, change.reason)
-            pulses = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
-        return Batch(change.time_ns, events=(event,), pulses=tuple(pulses))
+            states = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
+        return Batch(change.time_ns, events=(event,), states=tuple(states))
 
     def _clock(self, anchor: ClockAnchor) -> Batch:
         before, self._anchor = self._anchor, anchor
@@ -102,16 +102,16 @@ class Acquisition:
         parted_us = anchor.utc_us - before.utc_us - monotonic_us
         if abs(parted_us) < _CLOCK_STEP_US:
             return self._passing(anchor.time_ns)
-        pulses = tuple(t.break_line(anchor.time_ns) for t in self._tracks.values())
+        states = tuple(t.break_line(anchor.time_ns) for t in self._tracks.values())
         step = Event(EventKind.CLOCK_STEP, anchor.time_ns, number=parted_us / 1e6)
-        return Batch(anchor.time_ns, events=(step,), pulses=pulses)
+        return Batch(anchor.time_ns, events=(step,), states=states)
 
     def _passing(self, time_ns: int) -> Batch:
-        return Batch(time_ns, pulses=tuple(self._stale_pulses(time_ns).values()))
+        return Batch(time_ns, states=tuple(self._stale_states(time_ns).values()))
 
-    def _stale_pulses(self, time_ns: int) -> dict[str, ChannelState]:
+    def _stale_states(self, time_ns: int) -> dict[str, ChannelState]:
         found = ((t.name, t.pass_time(time_ns)) for t in self._tracks.values())
-        return {name: pulse for name, pulse in found if pulse is not None}
+        return {name: state for name, state in found if state is not None}
 
 
 class _GarbledCount:

@@ -1,4 +1,4 @@
-"""The pulse of a channel: what it shows, how old that is, and whether it holds still."""
+"""The state of a channel: what it shows, how old that is, and whether it holds still."""
 
 from dataclasses import dataclass
 
@@ -37,10 +37,10 @@ class ChannelState:
 class Batch:
     """What one input of the stream gave.
 
-    `pulses` holds the channels whose pulse this input touched, changed or not.
+    `states` holds the channels whose state this input touched, changed or not.
     """
 
     time_ns: int
     readings: tuple[Reading, ...] = ()
     events: tuple[Event, ...] = ()
-    pulses: tuple[ChannelState, ...] = ()
+    states: tuple[ChannelState, ...] = ()

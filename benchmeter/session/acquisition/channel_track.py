@@ -1,4 +1,4 @@
-"""One channel as its readings come in: its pulse, its gaps, its function."""
+"""One channel as its readings come in: its state, its gaps, its function."""
 
 from collections import deque
 
@@ -72,17 +72,17 @@ class ChannelTrack:
         self._broken = False
         self._window.add(reading)
         self._enter(self._state_now(reading), time_ns)
-        return reading, tuple(events), self.pulse()
+        return reading, tuple(events), self.state()
 
     def pass_time(self, time_ns: int) -> ChannelState | None:
-        """Nothing came for this channel; a pulse if that changed its state."""
+        """Nothing came for this channel; a state if that changed its state."""
         if self._reading is None or self._state in (ChannelStatus.STALE, ChannelStatus.LOST):
             return None
         if time_ns - self._reading.time_ns <= self._stale_ns():
             return None
         self._window.clear()
         self._enter(ChannelStatus.STALE, time_ns)
-        return self.pulse()
+        return self.state()
 
     def lose(self, time_ns: int, reason: str, advice: str) -> ChannelState:
         """The link has gone."""
@@ -90,7 +90,7 @@ class ChannelTrack:
         self._broken = True
         self._reason, self._advice = reason, advice
         self._enter(ChannelStatus.LOST, time_ns)
-        return self.pulse()
+        return self.state()
 
     def find(self, time_ns: int) -> ChannelState:
         """The link is there (again)."""
@@ -98,7 +98,7 @@ class ChannelTrack:
         self._enter(
             ChannelStatus.WAITING if self._reading is None else ChannelStatus.STALE, time_ns
         )
-        return self.pulse()
+        return self.state()
 
     def break_line(self, time_ns: int) -> ChannelState:
         """Time jumped: how old the last reading is cannot be told, and nothing is joined to it."""
@@ -106,9 +106,9 @@ class ChannelTrack:
         self._window.clear()
         if self._reading is not None and self._state is not ChannelStatus.LOST:
             self._enter(ChannelStatus.STALE, time_ns)
-        return self.pulse()
+        return self.state()
 
-    def pulse(self) -> ChannelState:
+    def state(self) -> ChannelState:
         return ChannelState(
             self.name,
             self._state,

@@ -5,7 +5,8 @@ from array import array
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from benchmeter.checking.check import PartCheck
+from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.cooling.recovery import Recovery
@@ -14,7 +15,10 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.reading import Reading
 from benchmeter.session.acquisition.channel_state import ChannelState
-from benchmeter.session.outcome import Notice, Outcome
+from benchmeter.session.analyzers.part_check import PartFinding
+from benchmeter.session.analyzers.recovery import RecoveryFinding
+from benchmeter.session.analyzers.safety import SafetyFinding
+from benchmeter.session.outcome import Finding, Notice, Outcome
 
 __all__ = ["BenchView", "Changes", "Trace"]
 
@@ -66,6 +70,7 @@ class BenchView:
 
     def __init__(self, setup: BenchSetup) -> None:
         self.setup = setup
+        self.roles = ChannelRoles(setup.channels)
         self._channels = {channel.name: channel for channel in setup.channels}
         self._begin()
 
@@ -79,6 +84,7 @@ class BenchView:
         self.traces: dict[str, Trace] = {}
         self.safety = PartSafety()
         self.biases: tuple[MeterBias, ...] = ()
+        self.findings: dict[type[Finding], Finding] = {}
 
     def take(self, outcomes: Iterable[Outcome]) -> Changes:
         """Fold outcomes in, oldest first, and say what they changed."""
@@ -103,28 +109,32 @@ class BenchView:
         self.now_ns = outcome.time_ns
         for reading in outcome.readings:
             self._take_reading(reading, changes)
-        for pulse in outcome.pulses:
-            self.pulses[pulse.channel] = pulse
+        for state in outcome.states:
+            self.pulses[state.channel] = state
             changes.pulses = True
         for event in outcome.events:
             self.events.append(event)
             changes.events.append(event)
             self._take_event(event, changes)
-        if outcome.check is not None:
-            self._take_check(outcome.check, changes)
-        if outcome.judged is not None:
-            self._take_check(outcome.judged, changes)
-            changes.judged.append(outcome.judged)
-        if outcome.recovery is not None:
-            self.recovery = outcome.recovery
-            changes.recovery = True
-        if outcome.safety is not None:
-            self.safety = outcome.safety
-            changes.safety = True
-        if outcome.biases is not None:
-            self.biases = outcome.biases
-            changes.biases = True
+        for finding in outcome.findings:
+            self._take_finding(finding, changes)
         changes.notices.extend(outcome.notices)
+
+    def _take_finding(self, finding: Finding, changes: Changes) -> None:
+        self.findings[type(finding)] = finding
+        match finding:
+            case SafetyFinding(part):
+                self.safety = part
+                changes.safety = True
+            case PartFinding(check, judged, biases):
+                if check is not None and check is not self.check:
+                    self._take_check(check, changes)
+                    changes.judged += [check] if judged else []
+                changes.biases = changes.biases or biases != self.biases
+                self.biases = biases
+            case RecoveryFinding(recovery):
+                self.recovery = recovery
+                changes.recovery = True
 
     def _take_check(self, check: PartCheck, changes: Changes) -> None:
         self.checks[check.number] = check

@@ -59,7 +59,7 @@ class Channel:
 
     @property
     def state(self) -> ChannelStatus:
-        return self._acquisition.pulses()[0].state
+        return self._acquisition.states()[0].state
 
 
 def test_three_seconds_are_no_gap_and_a_little_more_is_one() -> None:
@@ -72,9 +72,9 @@ def test_a_reading_is_stale_after_three_seconds_of_silence() -> None:
     channel.take(line(1))
     channel.take(silence(4))
     assert channel.state is ChannelStatus.MOVING
-    pulses = channel.take(silence(4.1)).pulses
+    pulses = channel.take(silence(4.1)).states
     assert [p.state for p in pulses] == [ChannelStatus.STALE]
-    assert channel.take(silence(5)).pulses == ()  # told once
+    assert channel.take(silence(5)).states == ()  # told once
 
 
 def test_a_slow_channel_has_no_gap_between_its_readings_once_its_pace_is_known() -> None:
@@ -113,7 +113,7 @@ def test_after_a_clock_step_what_was_settled_is_stale_and_nothing_is_joined(jump
     assert channel.state is ChannelStatus.SETTLED
     step = channel.take(ClockAnchor(time_ns=ns(29.5), utc_us=29_500_000 + jump_s * 1_000_000))
     assert [(e.kind, e.number) for e in step.events] == [(EventKind.CLOCK_STEP, jump_s)]
-    (pulse,) = step.pulses
+    (pulse,) = step.states
     assert (pulse.state, pulse.window) == (ChannelStatus.STALE, ())
     assert channel.gaps(line(30)) == [(29, 30)]
     assert channel.state is ChannelStatus.MOVING

@@ -48,7 +48,7 @@ class Meter:
 
     @property
     def pulse(self):
-        return self._acquisition.pulses()[0]
+        return self._acquisition.states()[0]
 
 
 def functions(batch: Batch) -> list[str]:
@@ -65,7 +65,7 @@ def test_the_channel_measures_what_the_meter_says() -> None:
     assert functions(batch) == [RES.value]
     assert [(r.value, r.status) for r in batch.readings] == [(2.6, Status.OK)]
     assert batch.events[0].time_ns == batch.readings[0].time_ns
-    assert batch.pulses[0].quantity is RES
+    assert batch.states[0].quantity is RES
 
 
 def test_ac_and_dc_are_two_functions() -> None:

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
 )
 
 from benchmeter.checking.check import PartCheck, Step
-from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import (
     BeginCheck,
@@ -37,11 +36,9 @@ from benchmeter.window.pages.bench.first_steps import FirstSteps
 from benchmeter.window.pages.bench.lot_panel import LotPanel, next_of
 from benchmeter.window.pages.bench.part_form import PartForm
 from benchmeter.window.pages.bench.part_in_hand import (
-    channel_for,
     check_line,
     in_file_name,
     lead_plan_of,
-    part_meter,
     tested_numbers,
 )
 from benchmeter.window.pages.page import LineWanted, Page
@@ -251,8 +248,8 @@ class BenchPage(Page):
         if view is None or self.controller.session is None:  # what has ended shows nothing
             return None
         if view.check is not None:
-            return view.pulses.get(channel_for(view.check, view.setup))
-        meter = part_meter(view.setup)
+            return view.pulses.get(view.roles.shown_by(view.check))
+        meter = view.roles.part_meter
         return view.pulses.get(meter.name) if meter is not None else None
 
     def _show_reading(self) -> None:
@@ -421,7 +418,6 @@ class BenchPage(Page):
         view = self.controller.view
         if view is None:
             return
-        channel = part_meter(view.setup)
         preferences = self.controller.preferences
         from msgspec import structs
 
@@ -435,7 +431,7 @@ class BenchPage(Page):
             structs.replace(
                 command,
                 rule=preferences.decision_rule,
-                channel=channel.name if channel else Role.CAPACITOR.value,
+                channel=view.roles.part_channel,
             )
         )
 
@@ -564,13 +560,13 @@ class BenchPage(Page):
     def _meter(self) -> tuple[str, str]:
         """Channel and accuracy lines of the meter that parts are judged by; "" each unknown."""
         view = self.controller.view
-        channel = part_meter(view.setup) if view is not None else None
+        channel = view.roles.part_meter if view is not None else None
         return (channel.name if channel is not None else "", self._accuracy())
 
     def _accuracy(self) -> str:
         """The accuracy line of the meter at the part, as far as it is known."""
         view = self.controller.view
-        channel = part_meter(view.setup) if view is not None else None
+        channel = view.roles.part_meter if view is not None else None
         known = channel.accuracy if channel is not None else ""
         return known or self.controller.preferences.accuracy
 

@@ -4,18 +4,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from benchmeter.checking.check import PartCheck, Step
-from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.lead_drawing import LeadPlan, lead_plan
 from benchmeter.words.safety import discharge_words
 
 __all__ = [
-    "channel_for",
     "check_line",
     "in_file_name",
     "lead_plan_of",
-    "part_meter",
     "tested_numbers",
 ]
 
@@ -44,19 +41,6 @@ def tested_numbers(checks: Iterable[PartCheck]) -> dict[str, list[str]]:
 def in_file_name(part: str) -> str:
     """A part's own name as a piece of a file name."""
     return "".join(sign if sign.isalnum() else "-" for sign in part)[:40]
-
-
-def part_meter(setup: BenchSetup) -> ChannelSetup | None:
-    """The meter that parts are judged by: the multimeter, or one for capacitance."""
-    return setup.channel(Role.METER) or setup.channel(Role.CAPACITOR)
-
-
-def channel_for(check: PartCheck, setup: BenchSetup) -> str:
-    """What shows the expected section: the probe for a temperature, if there is one."""
-    section, probe = check.section, setup.channel(Role.PROBE)
-    if section is not None and section.quantity is Quantity.TEMPERATURE and probe is not None:
-        return probe.name
-    return check.channel
 
 
 def check_line(check: PartCheck) -> str:

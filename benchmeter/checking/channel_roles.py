@@ -1,0 +1,78 @@
+"""Which channel of a bench serves which purpose: the one answer that all ask for."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.links.instruments.setup import ChannelSetup, Role
+from benchmeter.quantities.quantity import Quantity
+
+__all__ = ["ChannelRoles"]
+
+_NAMES = {role.value for role in Role}
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelRoles:
+    """The channels of a bench by what they are for."""
+
+    channels: tuple[ChannelSetup, ...]
+
+    def role_of(self, channel: str) -> Role | None:
+        """What a connected channel is for; None: no such channel is connected."""
+        return next((c.role for c in self.channels if c.name == channel), None)
+
+    def typed_role(self, channel: str) -> Role | None:
+        """What is typed in under this name; one that is not connected has the role of its name."""
+        named = Role(channel) if channel in _NAMES else None
+        return self.role_of(channel) or named
+
+    def first(self, *roles: Role) -> ChannelSetup | None:
+        """The first channel of the first role that has one."""
+        return next((c for role in roles for c in self.channels if c.role is role), None)
+
+    @property
+    def part_meter(self) -> ChannelSetup | None:
+        """The meter that parts are judged by: the multimeter, or one for capacitance."""
+        return self.first(Role.METER, Role.CAPACITOR)
+
+    @property
+    def part_channel(self) -> str:
+        """The channel that parts are judged by; without a meter, one that is typed in."""
+        meter = self.part_meter
+        return Role.CAPACITOR.value if meter is None else meter.name
+
+    def meter_for(self, quantities: Iterable[Quantity]) -> ChannelSetup | None:
+        """The meter for a part of these quantities: what is for capacitance shows nothing else."""
+        if all(quantity is Quantity.CAPACITANCE for quantity in quantities):
+            return self.part_meter
+        return self.first(Role.METER)
+
+    def may_judge(self, channel: str) -> bool:
+        """Whether parts may be judged by it: 293 K are no 293 F."""
+        return self.typed_role(channel) in (Role.CAPACITOR, Role.METER, None)
+
+    def shown_by(self, check: PartCheck) -> str:
+        """What shows the expected section: the probe for a temperature, if there is one."""
+        section, probe = check.section, self.first(Role.PROBE)
+        if section is not None and section.quantity is Quantity.TEMPERATURE and probe is not None:
+            return probe.name
+        return check.channel
+
+    def shows_charge(
+        self, channel: str, measures: Quantity | None, check: PartCheck | None
+    ) -> bool:
+        """Whether it shows the volts left on the part: a voltmeter for that, or the multimeter.
+
+        Args:
+            measures: what the channel's meter is set to.
+            check: of the part in hand. Where DC volts are what it is judged by, they are no charge.
+        """
+        match self.role_of(channel):
+            case Role.RESIDUAL:
+                return True
+            case Role.METER:
+                section = check.section if check is not None else None
+                wanted = None if section is None else section.quantity
+                return measures is Quantity.VOLTAGE_DC and wanted is not Quantity.VOLTAGE_DC
+        return False

@@ -1,0 +1,20 @@
+"""The analyses of a session. A new one is a fold in its wing and an analyzer in this list."""
+
+from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.safety import SafetyWatch
+from benchmeter.session.analysis import Analyzer
+from benchmeter.session.analyzers.part_check import PartCheckAnalyzer
+from benchmeter.session.analyzers.recovery import RecoveryAnalyzer
+from benchmeter.session.analyzers.safety import SafetyAnalyzer
+
+__all__ = ["analyzers_for"]
+
+
+def analyzers_for(roles: ChannelRoles) -> tuple[Analyzer, ...]:
+    """One of each, new; a later one sees what an earlier one has found at the same moment."""
+    safety = SafetyWatch()
+    return (
+        SafetyAnalyzer(roles, safety),
+        PartCheckAnalyzer(roles, safety),
+        RecoveryAnalyzer(roles),
+    )

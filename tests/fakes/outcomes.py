@@ -1,0 +1,48 @@
+"""Outcomes made from what analyses found, and what they found taken out of outcomes."""
+
+from benchmeter.checking.part_check import PartCheck
+from benchmeter.checking.safety import PartSafety
+from benchmeter.cooling.recovery import Recovery
+from benchmeter.session.analyzers.part_check import PartFinding
+from benchmeter.session.analyzers.recovery import RecoveryFinding
+from benchmeter.session.analyzers.safety import SafetyFinding
+from benchmeter.session.outcome import Outcome
+
+
+def outcome(
+    time_ns: int,
+    *,
+    check: PartCheck | None = None,
+    recovery: Recovery | None = None,
+    safety: PartSafety | None = None,
+    **more,
+) -> Outcome:
+    """A check with a verdict has just come to it."""
+    findings = [SafetyFinding(safety)] * (safety is not None)
+    if check is not None:
+        findings.append(PartFinding(check, check.verdict is not None))
+    if recovery is not None:
+        findings.append(RecoveryFinding(recovery))
+    return Outcome(time_ns, findings=tuple(findings), **more)
+
+
+def check_in(outcome: Outcome) -> PartCheck | None:
+    """The check of the part in hand, where it has changed."""
+    found = outcome.of(PartFinding)
+    return None if found is None else found.check
+
+
+def judged_in(outcome: Outcome) -> PartCheck | None:
+    """The check that has just come to a verdict."""
+    found = outcome.of(PartFinding)
+    return found.check if found is not None and found.judged else None
+
+
+def recovery_in(outcome: Outcome) -> Recovery | None:
+    found = outcome.of(RecoveryFinding)
+    return None if found is None else found.recovery
+
+
+def safety_in(outcome: Outcome) -> PartSafety | None:
+    found = outcome.of(SafetyFinding)
+    return None if found is None else found.part
