@@ -22,21 +22,14 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.files.preferences import load_preferences
-    from benchmeter.reports.report_file import write_report
+    from benchmeter.tasks.writing import Report
     from benchmeter.window.headless import drawing, session_picture
     from benchmeter.words.presentation import Presentation
 
     preferred = Presentation.of(load_preferences(folders_of(args)).preferences)
     presentation = replace(preferred, temperature_unit="°F" if args.fahrenheit else "°C")
     with open_store(args) as store, drawing():
-        write_report(
-            store,
-            args.id,
-            Path(args.to),
-            presentation=presentation,
-            letter=args.letter,
-            picture=session_picture(store, args.id, presentation),
-        )
+        Report(args.id, Path(args.to), args.letter, presentation).write(store, session_picture)
     if args.json:
         print_json({"id": args.id, "file": str(Path(args.to).resolve())})
     else:

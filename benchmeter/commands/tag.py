@@ -47,22 +47,16 @@ def _sizes() -> str:
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.reports.label_stock import load_stock
     from benchmeter.reports.tag_code import parse_tag_code
-    from benchmeter.reports.tag_file import write_tags
-    from benchmeter.window.headless import drawing
+    from benchmeter.tasks.writing import Tags
+    from benchmeter.window.headless import drawing, session_picture
 
     wanted, coded = parse_tag_code(args.id)
     name = args.sheet or args.size or _SIZE
     stock = load_stock(name, folders_of(args), sheet=args.sheet is not None)
     path = Path(args.to)
+    check = args.check if args.check is not None else coded
     with open_store(args) as store, drawing():
-        tags = write_tags(
-            store,
-            store.session(wanted).id,
-            path,
-            stock=stock,
-            check=args.check if args.check is not None else coded,
-            start=args.start,
-        )
+        tags = Tags(wanted, path, stock, check, args.start).write(store, session_picture)
     if args.json:
         print_json(
             {

@@ -3,7 +3,6 @@
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from pathlib import Path
 
 from benchmeter.checking.reference_parts import all_reference_parts
 from benchmeter.errors import WorldError
@@ -18,6 +17,7 @@ from benchmeter.reports.label_stock import LabelStock, shipped_stock
 from benchmeter.reports.meter_record import MeterRecord
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.replacing import StockFound
+from benchmeter.tasks.writing import Writing
 from benchmeter.window.control.services import (
     LinksFound,
     MeterFound,
@@ -225,5 +225,5 @@ class FakeEntrances:
     def warm_up(self) -> None:
         pass
 
-    def write_report(self, session_id: str, path: Path, *, fahrenheit: bool) -> None:
-        path.write_text("report")
+    def write(self, task: Writing) -> None:
+        task.path.write_text("report")

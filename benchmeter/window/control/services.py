@@ -3,16 +3,13 @@
 The heavy rooms are imported inside, so that the first window does not wait for them.
 """
 
-import os
-import subprocess
-import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import WorldError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import STANDARD_SCENARIO
 
@@ -27,11 +24,9 @@ if TYPE_CHECKING:
     from benchmeter.session.outcome import Outcome
     from benchmeter.tasks.replacing import StockFound
     from benchmeter.tasks.running import RunningSession
+    from benchmeter.tasks.writing import Writing
 
 __all__ = ["LinksFound", "MeterFound", "PartKindsFound", "Services", "Story"]
-
-_OURS = "benchmeter"
-_REPORT_S = 120
 
 Publish = Callable[["Outcome"], None]
 
@@ -176,43 +171,15 @@ class Services:
 
         return tuple(shipped_stock())
 
-    def write_tags(
-        self, session_id: str, path: Path, *, stock: "LabelStock", check: int | None
-    ) -> None:
-        """Let the command line write the tags of a session, or of one check.
+    def write(self, task: "Writing") -> None:
+        """Write a report or tags beside the window.
 
         Raises:
-            InputError, WorldError: in the words of the command.
+            WorldError: they cannot be written.
         """
-        size = ["--size" if stock.sheet is None else "--sheet", stock.name]
-        only = [] if check is None else ["--check", str(check)]
-        self._command("tag", session_id, "--to", str(path), *size, *only)
+        from benchmeter.window.writer import write_beside
 
-    def write_report(self, session_id: str, path: Path, *, fahrenheit: bool) -> None:
-        """Let the command line write the report: its pages and plot take more than a frame.
-
-        Raises:
-            InputError, WorldError: in the words of the command.
-        """
-        american = ["--fahrenheit", "--letter"] if fahrenheit else []
-        self._command("report", session_id, "--to", str(path), *american)
-
-    def _command(self, *words: str) -> None:
-        own = [sys.executable] if getattr(sys, "frozen", False) else [sys.executable, "-m", _OURS]
-        done = subprocess.run(
-            [*own, *words, "--data", str(self.folders.data)],
-            env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
-            capture_output=True,
-            text=True,
-            timeout=_REPORT_S,
-            check=False,
-        )
-        if done.returncode == 0:
-            return
-        said = done.stderr.strip().splitlines()
-        text = said[-1].removeprefix(f"{_OURS}: ") if said else "The file could not be written."
-        kind = InputError if done.returncode == 2 else WorldError
-        raise kind(text, "", done.stderr)
+        write_beside(self.folders, task)
 
     def warm_up(self) -> None:
         """Do once what is slow the first time, so that no session waits for it.

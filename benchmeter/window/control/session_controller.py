@@ -15,6 +15,7 @@ from benchmeter.readings.inputs import Command
 from benchmeter.window.control.background import Background, notice_of
 from benchmeter.window.control.relay import OutcomeRelay
 from benchmeter.window.control.services import Services
+from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.record.store import Store
@@ -325,20 +326,27 @@ class SessionController(QObject):
         wanted = self.preferences.tag_stock
 
         def work() -> None:
+            from benchmeter.tasks.writing import Tags
+
             stocks = self.services.label_stocks()
             stock = next((s for s in stocks if s.name == wanted), stocks[0])
-            self.services.write_tags(session_id, path, stock=stock, check=check)
+            self.services.write(Tags(session_id, path, stock, check))
 
         self.ask(work, lambda _done: self.say(self.tr("window.written_path").format(path=path)))
 
     def write_report(self, session_id: str, path: Path) -> None:
         """Write the report of a session, and say so when it is there."""
         self.say(self.tr("window.report_being_written_go"))
+        presentation = Presentation.of(self.preferences)
+
+        def work(_store: "Store") -> None:
+            from benchmeter.tasks.writing import Report
+
+            american = presentation.temperature_unit == "°F"
+            self.services.write(Report(session_id, path, american, presentation))
+
         self.ask_store(
-            lambda _store: self.services.write_report(
-                session_id, path, fahrenheit=self.preferences.temperature_unit == "°F"
-            ),
-            lambda _done: self.say(self.tr("window.report_written_path").format(path=path)),
+            work, lambda _done: self.say(self.tr("window.report_written_path").format(path=path))
         )
 
 
