@@ -20,21 +20,22 @@ __all__ = ["not_tested", "unjudged_parts"]
 
 def not_tested(record: Record, presentation: Presentation = PLAIN) -> tuple[str, ...]:
     """What was not measured, a sentence each; the last one bounds the whole page."""
+    text = presentation.text
     sentences = [s for check in record.part_checks() for s in _of_part(check, presentation)]
     of_a_part = any(check.residual is not None for check in record.part_checks())
     if not (of_a_part or _measured(record, Role.RESIDUAL)):
-        sentences.append("Residual voltage was not measured.")
+        sentences.append(text("not_tested.residual"))
     if not _measured(record, Role.DISCHARGE):
-        sentences.append("Discharge temperature was not recorded: the recovery was not watched.")
+        sentences.append(text("not_tested.discharge"))
     elif not _measured(record, Role.OUTDOOR):
-        sentences.append("Outdoor temperature was not recorded.")
-    sentences.append(
-        "Nothing else of the unit was tested: this page tells only of what is listed on it."
-    )
+        sentences.append(text("not_tested.outdoor"))
+    sentences.append(text("not_tested.nothing_else"))
     return tuple(sentences)
 
 
-def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
+def unjudged_parts(
+    store: Store, record: Record, presentation: Presentation = PLAIN
+) -> tuple[str, ...]:
     """Parts that were begun and got no verdict, a sentence each. Reads the whole stream."""
     checks = record.part_checks()
     numbers = {check.number for check in checks}
@@ -59,10 +60,7 @@ def unjudged_parts(store: Store, record: Record) -> tuple[str, ...]:
         )
         if not judged:
             label = part_label(begun.rating, begun.kind)
-            sentences.append(
-                f"{begun.part} ({label}) was begun and got no verdict: "
-                "not every section was measured."
-            )
+            sentences.append(presentation.text("not_tested.part", part=begun.part, label=label))
     return tuple(dict.fromkeys(sentences))
 
 
@@ -70,11 +68,13 @@ def _of_part(check: PartCheck, presentation: Presentation) -> list[str]:
     """Sections without a value that says something of the part."""
     sentences = []
     for each in check.sections:
-        name = "" if each.section.name == "single" else f", {each.section.name}"
+        single = each.section.name == "single"
+        what = check.part if single else f"{check.part}, {each.section.name}"
         if not each.taken:
-            sentences.append(f"{check.part}{name}: not measured.")
+            sentences.append(presentation.text("not_tested.section", what=what))
         elif (last := each.taken[-1].verdict).verdict is Verdict.NO_READING:
-            sentences.append(f"{check.part}{name}: no reading. {why(last, presentation)}")
+            said = why(last, presentation)
+            sentences.append(presentation.text("not_tested.no_reading", what=what, why=said))
     return sentences
 
 

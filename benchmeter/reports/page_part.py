@@ -1,12 +1,11 @@
 """A part on the page: the verdict's plate, and the figures of each section."""
 
-import base64
-from html import escape
+from collections.abc import Iterator
 
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck
-from benchmeter.conformity.verdict import Conclusion, MeasurementVerdict, Rule, Verdict
+from benchmeter.conformity.verdict import Conclusion, MeasurementVerdict, PartVerdict, Verdict
+from benchmeter.reports.blocks import PartBlock, VerdictRow, VerdictTable
 from benchmeter.reports.session_record import Record
-from benchmeter.reports.shapes import tone_colour, verdict_svg
 from benchmeter.words.conclusions import conclusion_value, conclusion_why
 from benchmeter.words.kinds import cautions, taken_for_granted
 from benchmeter.words.meters import bias_notes
@@ -23,67 +22,62 @@ from benchmeter.words.verdicts import (
 
 __all__ = ["part_block"]
 
-_PAPER = "#ffffff"
-_HEAD = {  # and the part of the width
-    "section": 10,
-    "rated": 9,
-    "limits": 20,
-    "reading ±U": 20,
-    "chance inside": 12,
-    "taken": 13,
-    "verdict": 16,
-}
-_HEAD_OF_KIND = {
-    "measured": 20,
-    "limits": 20,
-    "reading ±U": 20,
-    "chance inside": 11,
-    "taken": 12,
-    "verdict": 17,
-}
-_HEAD_OF_CONCLUSIONS = {"together": 20, "limits": 20, "value ±U": 20, "verdict": 40}
-_RULE = {
-    Rule.GUARDED: "guarded, guard band w = U (ILAC-G8:09/2019)",
-    Rule.SIMPLE: "simple, the meter's uncertainty is left aside (ILAC-G8:09/2019)",
-}
+_NONE = "–"
 
 
-def part_block(check: PartCheck, record: Record, presentation: Presentation) -> str:
-    """The plate, then a row a section, then what the verdict rests on. "" without a verdict."""
+def part_block(check: PartCheck, record: Record, presentation: Presentation) -> PartBlock | None:
+    """The plate, then a row a section, then what the verdict rests on; None without a verdict."""
     verdict = check.verdict
     if verdict is None:
-        return ""
-    tone = tone_colour(verdict.verdict)
-    reason = part_why(verdict, check.kind, presentation)
-    sentence = f"{verdict_in_words(verdict.verdict, presentation)} {reason}"
-    kind = f"<p>{escape(check.kind.title)}</p>" if check.kind is not None else ""
-    plate = (
-        "<table class='plate' role='presentation' width='100%' cellspacing='0'><tr>"
-        f"<td class='shape' bgcolor='{tone}' width='68' align='center' valign='middle'>"
-        f"{_shape(verdict.verdict, _PAPER, tone, 48)}</td>"
-        f"<td class='beside'><h3>{escape(check.part)}</h3>{kind}"
-        f"<p><span style='color:{tone}; font-size:16pt; font-weight:bold'>"
-        f"{_word(verdict.verdict)}</span></p><p>{escape(sentence)}</p></td></tr></table>"
+        return None
+    means = verdict_in_words(verdict.verdict, presentation)
+    return PartBlock(
+        heading="",
+        part=check.part,
+        kind=check.kind.title if check.kind is not None else "",
+        verdict=verdict.verdict,
+        word=_word(verdict.verdict),
+        sentence=f"{means} {part_why(verdict, check.kind, presentation)}",
+        tables=tuple(_tables(check, verdict, record, presentation)),
+        notes=tuple(_notes(check, verdict, presentation)),
+        cautions=() if check.kind is None else tuple(cautions(check.kind, presentation)),
     )
+
+
+def _tables(
+    check: PartCheck, verdict: PartVerdict, record: Record, presentation: Presentation
+) -> Iterator[VerdictTable]:
+    text = presentation.text
     takings = {each.section.name: each for each in check.sections}
-    head = _HEAD if check.kind is None else _HEAD_OF_KIND
-    rows = [
-        _row(one, takings.get(one.section.name), check, record, presentation)
-        for one in verdict.sections
-    ]
-    concluded = [_concluded(conclusion, presentation) for conclusion in verdict.conclusions]
-    return "".join(
-        (
-            plate,
-            _table(head, rows),
-            _table(_HEAD_OF_CONCLUSIONS, concluded) if concluded else "",
-            f"<p class='small'>{' '.join(_notes(check, presentation))}</p>",
-            "".join(
-                f"<p class='small'><b>{escape(said)}</b></p>"
-                for said in _cautions(check, presentation)
-            ),
-        )
+    first: tuple[tuple[str, int], ...]
+    if check.kind is None:
+        first = ((text("report.section"), 10), (text("report.rated"), 9))
+        widths = (20, 20, 12, 13, 16)
+    else:
+        first = ((text("report.measured"), 20),)
+        widths = (20, 20, 11, 12, 17)
+    names = (
+        text("report.limits"),
+        text("report.reading"),
+        text("report.chance"),
+        text("report.taken"),
+        text("report.verdict"),
     )
+    yield VerdictTable(
+        (*first, *zip(names, widths, strict=True)),
+        tuple(
+            _row(one, takings.get(one.section.name), check, record, presentation)
+            for one in verdict.sections
+        ),
+    )
+    if verdict.conclusions:
+        heads = (
+            (text("report.together"), 20),
+            (text("report.limits"), 20),
+            (text("report.value"), 20),
+            (text("report.verdict"), 40),
+        )
+        yield VerdictTable(heads, tuple(_concluded(c, presentation) for c in verdict.conclusions))
 
 
 def _row(
@@ -92,118 +86,90 @@ def _row(
     check: PartCheck,
     record: Record,
     presentation: Presentation,
-) -> tuple[tuple[str, ...], Verdict]:
-    section = verdict.section
+) -> VerdictRow:
+    text, section = presentation.text, verdict.section
     chance = verdict.conformance_probability
     last = taking.taken[-1] if taking is not None and taking.taken else None
-    taken = "–"
-    if last is not None:
-        taken = f"{record.clock(last.time_ns):%H:%M:%S}" + (
-            ", by\u00a0hand" if last.by_hand else ""
-        )
-    rated = "range"
+    taken = _NONE if last is None else f"{record.clock(last.time_ns):%H:%M:%S}"
+    if last is not None and last.by_hand:
+        taken = text("report.by_hand", clock=taken)
+    rated = text("report.range")
     if section.rated_si is not None:
         rated = presentation.exact(section.rated_si, section.unit)
     cells = (
-        "both terminals" if section.name == "single" else section.name,
+        text("report.both_terminals") if section.name == "single" else section.name,
         *((rated,) if check.kind is None else ()),
-        limits_text(section, presentation) or "–",
+        limits_text(section, presentation) or _NONE,
         reading_words(verdict, presentation),
-        probability_words(chance, presentation) if chance is not None else "–",
+        _NONE if chance is None else probability_words(chance, presentation),
         taken,
     )
-    return cells, verdict.verdict
+    return VerdictRow(cells, verdict.verdict, _word(verdict.verdict))
 
 
-def _concluded(
-    conclusion: Conclusion, presentation: Presentation
-) -> tuple[tuple[str, ...], Verdict]:
-    value = conclusion_value(conclusion, presentation)
-    limits = conclusion_limits(conclusion, presentation)
-    return (conclusion.name, limits or "–", value or "–"), conclusion.word
+def _concluded(conclusion: Conclusion, presentation: Presentation) -> VerdictRow:
+    value = conclusion_value(conclusion, presentation) or _NONE
+    limits = conclusion_limits(conclusion, presentation) or _NONE
+    return VerdictRow((conclusion.name, limits, value), conclusion.word, _word(conclusion.word))
 
 
-def _table(head: dict[str, int], rows: list[tuple[tuple[str, ...], Verdict]]) -> str:
-    """A row each: cells, then shape and word of the verdict."""
-    names = "".join(f"<th scope='col' width='{part}%'>{name}</th>" for name, part in head.items())
-    shown = "".join(
-        f"<tr>{''.join(_cell(escape(cell)) for cell in cells)}"
-        f"{_cell(f'{_shape(word, tone_colour(word), _PAPER, 16)} {_word(word)}')}</tr>"
-        for cells, word in rows
-    )
-    return f"<table width='100%'><tr>{names}</tr>{shown}</table>"
-
-
-def _cell(content: str) -> str:
-    return f"<td class='figure'>{content}</td>"
-
-
-def _notes(check: PartCheck, presentation: Presentation) -> list[str]:
-    notes = [*_of_the_label(check, presentation)]
-    meter = escape(check.accuracy.text) if check.accuracy else "not known"
-    notes.append(f"Accuracy of the meter: {meter}. U: expanded uncertainty, k = 2.")
-    notes.append(f"Decision rule: {_RULE[check.rule]}.")
-    for offset_si, unit, leads in (
-        (check.lead_offset_si, "µF", "open"),
-        (check.lead_offset_ohm, "Ω", "joined"),
-    ):
-        used = any(check.offset_of(each.section) for each in check.sections)
-        if offset_si and used:
-            offset = presentation.exact(offset_si, unit)
-            notes.append(f"The {leads} leads read {offset}, which was taken off.")
-    notes += [escape(said) for said in bias_notes(check, presentation)]
-    notes += [escape(said) for said in _not_plainly_good(check, presentation)]
+def _notes(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Iterator[str]:
+    text = presentation.text
+    yield from _of_the_label(check, presentation)
+    if check.accuracy:
+        yield text("report.accuracy", text=check.accuracy.text)
+    else:
+        yield text("report.accuracy_unknown")
+    yield text(f"report.rule_{check.rule.name.lower()}")
+    used = any(check.offset_of(each.section) for each in check.sections)
+    if used and check.lead_offset_si:
+        yield text("report.leads_open", offset=presentation.exact(check.lead_offset_si, "µF"))
+    if used and check.lead_offset_ohm:
+        yield text("report.leads_joined", offset=presentation.exact(check.lead_offset_ohm, "Ω"))
+    yield from bias_notes(check, presentation)
+    yield from _not_plainly_good(check, verdict, presentation)
     for each in check.sections:
         if len(each.taken) > 1:
-            earlier = ", ".join(reading_words(t.verdict, presentation) for t in each.taken[:-1])
-            notes.append(escape(f"{each.section.name} was taken {len(each.taken)} times; the last "
-                                f"one counts. Earlier: {earlier}."))  # fmt: skip
-    return notes
+            earlier = (reading_words(t.verdict, presentation) for t in each.taken[:-1])
+            yield text(
+                "report.repeated",
+                section=each.section.name,
+                count=len(each.taken),
+                earlier=", ".join(earlier),
+            )
 
 
-def _cautions(check: PartCheck, presentation: Presentation) -> list[str]:
-    return cautions(check.kind, presentation) if check.kind is not None else []
-
-
-def _of_the_label(check: PartCheck, presentation: Presentation) -> list[str]:
-    rating = check.rating
-    label = (
-        f"Label: {escape(rating.text)}." if rating.text.strip() else "Label: nothing was needed."
-    )
+def _of_the_label(check: PartCheck, presentation: Presentation) -> Iterator[str]:
+    text, rating = presentation.text, check.rating
+    if rating.text.strip():
+        yield text("report.label", text=rating.text)
+    else:
+        yield text("report.no_label")
     if check.kind is not None:
-        granted = taken_for_granted(check.kind, rating, presentation)
-        return [label, *(f"{escape(capitalized(said))}." for said in granted)]
-    source = "from the label" if rating.tolerance_from == "label" else "told by the user"
-    return [label, f"Tolerance: {escape(rating.tolerance)}, {source}."]
+        for said in taken_for_granted(check.kind, rating, presentation):
+            yield f"{capitalized(said)}."
+    elif rating.tolerance_from == "label":
+        yield text("report.tolerance_from_label", tolerance=rating.tolerance)
+    else:
+        yield text("report.tolerance_from_user", tolerance=rating.tolerance)
 
 
-def _not_plainly_good(check: PartCheck, presentation: Presentation) -> list[str]:
+def _not_plainly_good(
+    check: PartCheck, verdict: PartVerdict, presentation: Presentation
+) -> Iterator[str]:
     """What decides stands on the plate; what is plainly good, or only measured, needs no reason."""
-    verdict = check.verdict
-    if verdict is None:
-        return []
     told = part_why(verdict, check.kind, presentation)
     plain = (verdict.verdict, Verdict.PASS, Verdict.MEASURED)
-    found = [
-        f"{s.section.name}: {why(s, presentation)}"
-        for s in verdict.sections
-        if s.verdict not in plain
-    ]
+    for section in verdict.sections:
+        if section.verdict not in plain:
+            yield f"{section.section.name}: {why(section, presentation)}"
     rules = {rule.name: rule for rule in check.kind.conclusions} if check.kind is not None else {}
-    for c in verdict.conclusions:
-        said = conclusion_why(c, rules[c.name], presentation) if c.name in rules else ""
+    for conclusion in verdict.conclusions:
+        rule = rules.get(conclusion.name)
+        said = "" if rule is None else conclusion_why(conclusion, rule, presentation)
         if said and not told.startswith(said):
-            found.append(f"{c.name}: {said}")
-    return found
+            yield f"{conclusion.name}: {said}"
 
 
 def _word(word: Verdict) -> str:
-    return escape(verdict_word(word).capitalize())
-
-
-def _shape(word: Verdict, ink: str, ground: str, size: int) -> str:
-    code = base64.b64encode(verdict_svg(word, ink, ground).encode()).decode("ascii")
-    source = f"data:image/svg+xml;base64,{code}"
-    return (
-        f"<img alt='' style='vertical-align:middle' width='{size}' height='{size}' src='{source}'>"
-    )
+    return verdict_word(word).capitalize()

@@ -1,6 +1,5 @@
 """The page as PDF (PDF/A-1b, fonts embedded). The one file of this room that knows Qt."""
 
-import re
 from base64 import b64decode
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -23,6 +22,8 @@ from PySide6.QtGui import (
 from PySide6.QtSvg import QSvgRenderer
 
 from benchmeter.files.resources import resource
+from benchmeter.reports.page import Page
+from benchmeter.reports.page_html import page_blocks, style
 
 __all__ = ["write_pdf"]
 
@@ -62,21 +63,16 @@ class _Placed:
 
 
 def write_pdf(
-    blocks: Sequence[str],
+    page: Page,
     path: Path,
     *,
-    title: str,
-    style: str = "",
-    footer: str = "",
     letter: bool,
 ) -> None:
-    """Write pieces of rich text as PDF; a Qt application must exist.
+    """Write a page as PDF; a Qt application must exist.
 
-    A piece is never cut by a page break unless it is taller than a page.
+    A block is never cut by a page break unless it is taller than a page.
 
     Args:
-        style: style sheet of the pieces.
-        footer: stands below each page, beside its number.
         letter: US Letter instead of A4.
 
     Raises:
@@ -86,7 +82,7 @@ def write_pdf(
     _load_fonts()
     writer = QPdfWriter(str(path))
     writer.setPdfVersion(QPdfWriter.PdfVersion.PdfVersion_A1b)
-    writer.setTitle(title)
+    writer.setTitle(page.title)
     writer.setCreator("benchmeter")
     size = QPageSize.PageSizeId.Letter if letter else QPageSize.PageSizeId.A4
     writer.setPageSize(QPageSize(size))
@@ -95,8 +91,9 @@ def write_pdf(
     sheet = writer.pageLayout().paintRectPixels(_DPI)
     width, height = float(sheet.width()), float(sheet.height())
     header, bottom = (mm * _DPI / 25.4 for mm in (_HEADER_MM, _FOOTER_MM))
-    made = [_document(block, style, width, writer) for block in blocks]
-    gaps = [_GAP_MM * _DPI / 25.4 if _has_heading(block) else 0.0 for block in blocks]
+    blocks = page_blocks(page)
+    made = [_document(block.html, width, writer) for block in blocks]
+    gaps = [_GAP_MM * _DPI / 25.4 if block.begins else 0.0 for block in blocks]
     placed = _place(made, gaps, header, height - bottom)
     last = max((one.page for one in placed), default=0)
     painter = QPainter(writer)
@@ -106,13 +103,9 @@ def write_pdf(
         for one in placed:
             if one.page == number:
                 _draw(painter, one, width)
-        _draw_margins(painter, title if number else "", footer, number, last, width, height)
+        _draw_margins(painter, page, number, last, width, height)
     if not painter.end():
         raise OSError(0, "the last page could not be written", str(path))
-
-
-def _has_heading(block: str) -> bool:
-    return re.match(r"\s*(<table[^>]*class='plate'|<h\d)", block) is not None
 
 
 def _load_fonts() -> None:
@@ -122,7 +115,7 @@ def _load_fonts() -> None:
             QFontDatabase.addApplicationFont(str(resource(f"fonts/{name}")))
 
 
-def _document(block: str, style: str, width: float, writer: QPdfWriter) -> QTextDocument:
+def _document(block: str, width: float, writer: QPdfWriter) -> QTextDocument:
     made = _Block()
     made.documentLayout().setPaintDevice(writer)
     made.setDefaultFont(QFont(_FAMILY, 10))
@@ -130,7 +123,7 @@ def _document(block: str, style: str, width: float, writer: QPdfWriter) -> QText
     option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
     made.setDefaultTextOption(option)
     made.setDocumentMargin(0)
-    made.setDefaultStyleSheet(style)
+    made.setDefaultStyleSheet(style())
     made.setHtml(block)
     made.setTextWidth(width)
     return made
@@ -173,17 +166,18 @@ def _draw(painter: QPainter, one: _Placed, width: float) -> None:
 
 
 def _draw_margins(
-    painter: QPainter, header: str, footer: str, number: int, last: int, width: float, height: float
+    painter: QPainter, page: Page, number: int, last: int, width: float, height: float
 ) -> None:
     """Title above the pages after the first; footer and number below each."""
     font = QFont(_FAMILY, 8)
     metrics = QFontMetricsF(font, painter.device())
     painter.setFont(font)
     painter.setPen(Qt.GlobalColor.darkGray)
+    header = page.title if number else ""
     short = metrics.elidedText(header, Qt.TextElideMode.ElideRight, width)
     line = metrics.lineSpacing()
     painter.drawText(QRectF(0, 0, width, line), Qt.AlignmentFlag.AlignLeft, short)
     below = QRectF(0, height - line, width, line)
-    painter.drawText(below, Qt.AlignmentFlag.AlignLeft, footer)
-    count = f"Page {number + 1} of {last + 1}"
+    painter.drawText(below, Qt.AlignmentFlag.AlignLeft, page.footer)
+    count = page.presentation.text("report.page_of", number=number + 1, last=last + 1)
     painter.drawText(below, Qt.AlignmentFlag.AlignRight, count)

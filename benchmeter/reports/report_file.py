@@ -5,7 +5,8 @@ from pathlib import Path
 from benchmeter.errors import InputError, WorldError
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
-from benchmeter.reports.page import STYLE, blocks, footer, page, page_title
+from benchmeter.reports.page import page_of
+from benchmeter.reports.page_html import page_html
 from benchmeter.reports.session_record import read_record
 from benchmeter.words.presentation import PLAIN, Presentation
 
@@ -33,36 +34,16 @@ def write_report(
         WorldError: the file cannot be written.
     """
     if path.suffix.lower() not in (".pdf", ".html"):
-        raise InputError(f"“{path.name}” ends in neither .pdf nor .html.", "Choose one of these.")
+        raise InputError("report.ending", file=path.name)
     record = read_record(store, session_id)
-    unjudged = unjudged_parts(store, record)
+    unjudged = unjudged_parts(store, record, presentation)
+    page = page_of(record, presentation=presentation, picture=picture, unjudged=unjudged)
     try:
         if path.suffix.lower() == ".html":
-            html = page(
-                record,
-                presentation=presentation,
-                picture=picture,
-                unjudged=unjudged,
-            )
-            path.write_text(html, encoding="utf-8")
+            path.write_text(page_html(page), encoding="utf-8")
         else:
             from benchmeter.reports.pdf import write_pdf
 
-            pieces = blocks(
-                record,
-                presentation=presentation,
-                picture=picture,
-                unjudged=unjudged,
-            )
-            write_pdf(
-                pieces,
-                path,
-                title=page_title(record),
-                style=STYLE,
-                footer=footer(record),
-                letter=letter,
-            )
+            write_pdf(page, path, letter=letter)
     except OSError as error:
-        raise WorldError(
-            f"“{path}” cannot be written: {error.strerror}.", "Choose another folder."
-        ) from error
+        raise WorldError("report.not_written", file=path, why=error.strerror or "") from error

@@ -4,7 +4,7 @@ import importlib
 import math
 from functools import cache
 
-__all__ = ["ENGLISH", "PSEUDO", "find", "languages"]
+__all__ = ["ENGLISH", "PSEUDO", "find", "language_tag", "languages"]
 
 ENGLISH = "english"
 PSEUDO = "pseudo"
@@ -17,6 +17,11 @@ _ACCENTED = str.maketrans("aeiounyAEIOUCcsz", "áéíóúñýÁÉÍÓÚÇçšž"
 def languages() -> tuple[str, ...]:
     """The languages that can be chosen."""
     return (ENGLISH, PSEUDO)
+
+
+def language_tag(language: str) -> str:
+    """As a document names its language (RFC 5646); `en-XA` is English with accents."""
+    return {ENGLISH: "en", PSEUDO: "en-XA"}[language]
 
 
 @cache

@@ -102,9 +102,7 @@ def judged(house: House, mutants: Sequence[Mutant], traces: Traces, jobs: int) -
     tests = [selection.tests(mutant) for mutant in mutants]
     seen = [i for i, names in enumerate(tests) if names]
     yield from (Fate(mutants[i], 0, None) for i, names in enumerate(tests) if not names)
-    work = [
-        _answering(killed_by(house, mutants[i], tests[i])) for i in seen
-    ]
+    work = [_answering(killed_by(house, mutants[i], tests[i])) for i in seen]
     killers = set[str]()
     for number, answer in forked(work, jobs):
         death = _OVERDUE if answer is None else answer[0]

@@ -8,7 +8,8 @@ import pytest
 
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.reports.not_tested import not_tested
-from benchmeter.reports.page import page
+from benchmeter.reports.page import page_of
+from benchmeter.reports.page_html import page_html
 from benchmeter.reports.tag import tags_of
 from benchmeter.words.presentation import Presentation
 from tests.fakes.kind_checks import compressor, contactor, heater, kind_check
@@ -17,7 +18,7 @@ from tests.fakes.visits import record
 
 
 def words(*checks, sign: str = ".") -> str:
-    made = page(record(*checks), presentation=Presentation(decimal_sign=sign))
+    made = page_html(page_of(record(*checks), presentation=Presentation(decimal_sign=sign)))
     plain = re.sub(r"<style>.*?</style>|<[^>]+>", " ", made, flags=re.S)
     return " ".join(html.unescape(plain).split())
 
@@ -68,7 +69,7 @@ def test_what_has_no_reading_is_told_as_not_tested():
 
 
 def test_what_people_typed_is_text():
-    seen = page(record(contactor(part="<b>old</b>")))
+    seen = page_html(page_of(record(contactor(part="<b>old</b>"))))
     assert "<b>old</b>" not in seen
     assert "&lt;b&gt;old&lt;/b&gt;" in seen
 

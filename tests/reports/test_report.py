@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from benchmeter.errors import InputError
-from benchmeter.reports.page import STYLE, blocks, footer, page_title
+from benchmeter.reports.page import page_of
 from benchmeter.reports.report_file import write_report
 from benchmeter.words.presentation import Presentation
 from tests.fakes.refusals import refused
@@ -29,10 +29,7 @@ def said(*command):
 def write(path, made, *, letter=False, **options):
     from benchmeter.reports.pdf import write_pdf
 
-    write_pdf(
-        blocks(made, **options), path, title=page_title(made), style=STYLE, footer=footer(made),
-        letter=letter,
-    )  # fmt: skip
+    write_pdf(page_of(made, **options), path, letter=letter)
     return path
 
 
@@ -91,7 +88,10 @@ def test_our_fonts_are_embedded_without_a_window(tmp_path):
     code = (
         "import sys; from pathlib import Path; from PySide6.QtGui import QGuiApplication;"
         "from benchmeter.reports.pdf import write_pdf; app = QGuiApplication([]);"
-        "write_pdf(['<h1>44.10 µF ± 0.6</h1><p>34 °C ≥ Ω</p>'], Path(sys.argv[1]), title='t', letter=False)"
+        "from benchmeter.reports.blocks import Sentences; from benchmeter.reports.page import Page;"
+        "from benchmeter.words.presentation import PLAIN;"
+        "block = Sentences('44.10 µF ± 0.6', ('34 °C ≥ Ω',));"
+        "write_pdf(Page('t', '', PLAIN, (block,)), Path(sys.argv[1]), letter=False)"
     )
     path = tmp_path / "a.pdf"
     env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}

@@ -37,7 +37,8 @@ from benchmeter.readings.inputs import (
 from benchmeter.record.records import VerdictKind
 from benchmeter.record.store import Store
 from benchmeter.reports.meter_record import meter_record_of, meter_records
-from benchmeter.reports.page import page
+from benchmeter.reports.page import page_of
+from benchmeter.reports.page_html import page_html
 from benchmeter.reports.record_text import record_text
 from benchmeter.reports.session_record import read_record
 from benchmeter.reports.tag import tags_of
@@ -45,6 +46,7 @@ from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.recheck import recheck
+from benchmeter.words.presentation import Presentation
 from tests.fakes.outcomes import judged_in
 from tests.fakes.refusals import refused
 
@@ -167,8 +169,9 @@ def test_it_is_kept_as_a_verdict_on_the_meter_and_never_as_one_on_a_part(store: 
     words = record_text(store, number)
     assert "Meter: The meter is off. The meter reads 45.50 µF, R45 is 45 µF: +0.50 µF" in words
     assert "R45 was begun" not in words and "R45 (R45)" not in words
-    assert "<h2>The meter</h2>" in page(record)
-    assert "45,50 µF, R45 is 45 µF: +0,50 µF" in page(record, decimal_sign=",")
+    seen = page_html(page_of(record, presentation=Presentation(decimal_sign=",")))
+    assert "<h2>The meter</h2>" in seen
+    assert "45,50 µF, R45 is 45 µF: +0,50 µF" in seen.replace("\u00a0", " ")
 
 
 def test_the_readings_of_a_meter_are_found_over_all_sessions(store: Store) -> None:
@@ -259,7 +262,9 @@ def test_a_bias_is_taken_off_only_after_it_was_accepted(store: Store) -> None:
     number = session.ends()
     words = record_text(store, number)
     assert words.count("taken off, as a person accepted") == 2  # the event and the part
-    assert page(read_record(store, number)).count("taken off, as a person accepted") == 2
+    assert (
+        page_html(page_of(read_record(store, number))).count("taken off, as a person accepted") == 2
+    )
     tags = tags_of(read_record(store, number))
     assert [tag.accuracy for tag in tags] == [ACCURACY, f"{ACCURACY}, bias taken off"]
 

@@ -20,8 +20,8 @@ from benchmeter import errors
 from benchmeter.checking.bias_offer import OfferReason
 from benchmeter.checking.replacement import Fit, Standing
 from benchmeter.conformity.reference_part import MeterVerdict
-from benchmeter.conformity.verdict import Verdict
-from benchmeter.cooling.recovery import FitFailure
+from benchmeter.conformity.verdict import Rule, Verdict
+from benchmeter.cooling.recovery import FitFailure, RiseJudgement
 from benchmeter.motors.windings import WindingFinding
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words import english
@@ -40,6 +40,8 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "meters.offer_": OfferReason,
     "motor_verdicts.windings_": WindingFinding,
     "recovery.failure_": FitFailure,
+    "report.judged_": RiseJudgement,
+    "report.rule_": Rule,
     "replacements.fit_": Fit,
     "replacements.standing_": Standing,
     "verdicts.is_": Verdict,
@@ -143,7 +145,7 @@ def _is_code(node: ast.AST) -> bool:
         and isinstance(value, str)
         and bool(_CODE.fullmatch(value))
         and value.partition(".")[0] in ROOMS
-        and not value.endswith((".toml", ".json", ".py", ".ini"))
+        and not value.endswith((".toml", ".json", ".py", ".ini", ".pdf", ".html"))
     )
 
 
