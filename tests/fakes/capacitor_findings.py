@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from benchmeter.checking.part_check import MeasurementCheck, TakenReading
+from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.conformity.verdict import (
     CapacitorKind,
     Measurement,
@@ -59,3 +59,20 @@ def part(word):
     }.get(word, Reason.INSIDE)
     sections = (finding(HERM, 44.1), finding(FAN, value, word, reason))
     return PartVerdict(RATING, Rule.GUARDED, None, sections, word)
+
+
+def judged(verdict):
+    """A finished check with this verdict; None: a check that has not been judged."""
+    return PartCheck(
+        number=1,
+        part="old part",
+        channel="capacitor",
+        rating=RATING,
+        accuracy=None,
+        rule=Rule.GUARDED,
+        lead_offset_si=D(0),
+        sections=(),
+        expected=None,
+        step=Step.DONE,
+        verdict=verdict,
+    )

@@ -304,7 +304,7 @@ def test_every_colour_comes_from_the_palette(plot, qapp, name, tmp_path):
     chosen = palettes.palette(name)
     fill(plot)
     plot.show_recovery(recovery())
-    plot.set_palette(chosen)
+    plot.set_look(palettes.Theme(chosen))
     plot.to_png(tmp_path / "plot.png", (900, 500))
     picture = QImage(str(tmp_path / "plot.png"))
     assert (picture.width(), picture.height()) == (900, 500)

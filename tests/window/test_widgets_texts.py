@@ -23,7 +23,7 @@ from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
 from benchmeter.words.durations import age
 from benchmeter.words.presentation import PLAIN
-from tests.fakes.capacitor_findings import FAN, HERM, finding, part, section_check
+from tests.fakes.capacitor_findings import FAN, HERM, finding, judged, part, section_check
 
 pytestmark = pytest.mark.gui
 
@@ -90,7 +90,7 @@ def ruler():
 
 def plate(word=Verdict.CONDITIONAL_FAIL):
     made = VerdictPlate()
-    made.show_part(part(word))
+    made.show_check(judged(part(word)))
     return made
 
 
@@ -308,5 +308,5 @@ def test_a_verdict_of_a_single_section_is_shown_too(qtbot, word):
     verdict = replace(part(word), sections=(finding(single, 4.9, word, Reason.METER_TOO_COARSE),))
     widget = VerdictPlate()
     qtbot.addWidget(widget)
-    widget.show_part(verdict)
+    widget.show_check(judged(verdict))
     assert "single" not in widget.accessibleDescription()

@@ -7,17 +7,17 @@ import pytest
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from benchmeter.checking.part_check import PartCheck, Step
-from benchmeter.conformity.verdict import Conclusion, Measurement, Reason, Rule, Verdict
+from benchmeter.checking.part_check import Step
+from benchmeter.conformity.verdict import Conclusion, Measurement, Reason, Verdict
 from benchmeter.parts.part_kind import AlikeRule, PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.theme.icons import paint_icon, verdict_icon
 from benchmeter.window.widgets.plate_text import plate_text
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler, scale_of
-from benchmeter.window.widgets.verdict_plate import VerdictPlate, paint_plate, plate_height
+from benchmeter.window.widgets.verdict_plate import VerdictPlate
 from benchmeter.words.presentation import Presentation
-from tests.fakes.capacitor_findings import FAN, HERM, RATING, START, D, finding, part, section_check
+from tests.fakes.capacitor_findings import FAN, HERM, START, D, finding, judged, part, section_check
 
 pytestmark = pytest.mark.gui
 
@@ -244,18 +244,8 @@ def test_a_plate_without_a_verdict_says_what_to_do(qtbot, day):
     plate = VerdictPlate()
     qtbot.addWidget(plate)
     assert "label" in plate.accessibleDescription()
-    check = PartCheck(
-        number=1,
-        part="old part",
-        channel="capacitor",
-        rating=RATING,
-        accuracy=None,
-        rule=Rule.GUARDED,
-        lead_offset_si=D(0),
-        sections=(section_check(HERM, finding(HERM, 44.1)), section_check(FAN)),
-        expected="FAN",
-        step=Step.CLIP_ON,
-    )
+    sections = (section_check(HERM, finding(HERM, 44.1)), section_check(FAN))
+    check = replace(judged(None), sections=sections, expected="FAN", step=Step.CLIP_ON)
     plate.show_check(check)
     spoken = plate.accessibleDescription()
     assert "Not judged yet" in spoken
@@ -267,7 +257,7 @@ def test_a_plate_without_a_verdict_says_what_to_do(qtbot, day):
 def test_a_new_check_takes_the_old_verdict_away(qtbot, day):
     plate = VerdictPlate()
     qtbot.addWidget(plate)
-    plate.show_part(part(Verdict.PASS))
+    plate.show_check(judged(part(Verdict.PASS)))
     plate.show_check(None)
     assert "No part yet" in plate.accessibleDescription()
 
@@ -296,22 +286,8 @@ def test_the_plate_draws_its_conclusions_and_grows_by_them(qtbot, day):
     for widget in (plain, concluded):
         qtbot.addWidget(widget)
     found = Conclusion("pairs", Verdict.MEASURED, Reason.NOT_MEASURED)
-    plain.show_part(part(Verdict.FAIL))
-    concluded.show_part(replace(part(Verdict.FAIL), conclusions=(found,)))
+    plain.show_check(judged(part(Verdict.FAIL)))
+    concluded.show_check(judged(replace(part(Verdict.FAIL), conclusions=(found,))))
     assert concluded.heightForWidth(560) > plain.heightForWidth(560)
     assert "pairs: measured" in concluded.accessibleDescription()
     concluded.grab()
-
-
-def test_the_same_plate_is_painted_for_a_report(day):
-    """Block in the verdict's colour at the left, nothing beyond the height that was told."""
-    verdict = part(Verdict.FAIL)
-    height = plate_height(800, verdict, day)
-    picture = QImage(820, int(height) + 20, QImage.Format.Format_RGB32)
-    picture.fill(QColor("#123456"))
-    painter = QPainter(picture)
-    paint_plate(painter, QRectF(10, 10, 800, height), verdict, day)
-    painter.end()
-    assert picture.pixelColor(16, 16) == QColor(day.bad)
-    assert picture.pixelColor(800, int(height / 2)) == QColor(day.panel)
-    assert picture.pixelColor(400, picture.height() - 4) == QColor("#123456")

@@ -1,7 +1,6 @@
 """The recovery plot: temperatures over elapsed time, the fit, where it will settle, and when."""
 
 import math
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +23,7 @@ from benchmeter.window.plot.scale import Scale
 from benchmeter.window.plot.series import SYMBOLS, Series
 from benchmeter.window.plot.view import Mode, View
 from benchmeter.window.plot.view_buttons import ViewButtons
-from benchmeter.window.theme.palette import Palette, Theme, current_theme
+from benchmeter.window.theme.palette import Theme, current_theme
 
 __all__ = ["RecoveryPlot"]
 
@@ -138,12 +137,6 @@ class RecoveryPlot(QWidget):
         """A look of its own, for a report; None: that of the application."""
         self._own_look = look
         self._dress()
-
-    def set_palette(self, palette: Palette | None) -> None:
-        """Colours of its own; None: those of the application."""
-        look = current_theme()
-        own = None if palette is None else replace(look, palette=palette)
-        self.set_look(own)
 
     def clear(self) -> None:
         """Forget everything: another session begins."""

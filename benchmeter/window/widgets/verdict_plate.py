@@ -14,17 +14,13 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.verdict import PartVerdict
-from benchmeter.parts.part_kind import PartKind
 from benchmeter.window.theme.icons import paint_icon
-from benchmeter.window.theme.palette import Palette, Theme
+from benchmeter.window.theme.palette import Theme
 from benchmeter.window.widgets.painted import Painted, WrappedText, longest_word
-from benchmeter.window.widgets.plate_text import PlateText, check_plate_text, plate_text
+from benchmeter.window.widgets.plate_text import PlateText, check_plate_text
 from benchmeter.words.steps import step_text
 
-__all__ = ["VerdictPlate", "paint_plate", "plate_height"]
-
-_REPORT_WIDTH = 640  # of a report's plate at zoom 1
+__all__ = ["VerdictPlate"]
 
 
 class _PlateLayout:
@@ -145,10 +141,6 @@ class VerdictPlate(Painted):
                 )
             )
 
-    def show_part(self, verdict: PartVerdict, kind: PartKind | None = None) -> None:
-        """Show a verdict; a screen reader says it at once."""
-        self._announce(plate_text(verdict, self.look.presentation, kind))
-
     def _announce(self, text: PlateText) -> None:
         if self._show(text) and QAccessible.isActive():
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, self._spoken()))
@@ -196,23 +188,3 @@ class VerdictPlate(Painted):
         painter = self.painter()
         _PlateLayout(self._text, self.look, self.width()).paint(painter, QRectF(self.rect()))
         painter.end()
-
-
-def plate_height(
-    width: float, verdict: PartVerdict, palette: Palette, kind: PartKind | None = None
-) -> float:
-    """Height that a plate of that width needs; needs a QGuiApplication with the fonts loaded."""
-    look = Theme(palette, width / _REPORT_WIDTH)
-    return _PlateLayout(plate_text(verdict, kind=kind), look, width).height
-
-
-def paint_plate(
-    painter: QPainter,
-    rect: QRectF,
-    verdict: PartVerdict,
-    palette: Palette,
-    kind: PartKind | None = None,
-) -> None:
-    """Draw the plate for a report or a tag; type grows with the width of `rect`."""
-    look = Theme(palette, rect.width() / _REPORT_WIDTH)
-    _PlateLayout(plate_text(verdict, kind=kind), look, rect.width()).paint(painter, rect)
