@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.data_folder import open_store
 from benchmeter.commands.parsing import print_json
+from benchmeter.words.presentation import PLAIN
 
 if TYPE_CHECKING:
     from benchmeter.tasks.recheck import Difference
@@ -56,12 +57,10 @@ def _run(args: argparse.Namespace) -> int:
 
 def _difference(found: "Difference") -> dict[str, str]:
     """Where it is, and both sides; "" for nothing."""
-    from benchmeter.tasks.recheck import Place
-
     at = "" if found.time_ns is None else f" at {found.time_ns / 1e9:.3f} s"
     where = f"{found.place.value} {found.subject}".strip() + at
-    if found.place is Place.RAW_RECORD:
-        return {"what": where, "stored": found.fact, "again": ""}
+    if found.message is not None:
+        return {"what": where, "stored": PLAIN.tell(found.message).text, "again": ""}
     return {
         "what": f"{where}: {found.fact}" if found.fact else where,
         "stored": "" if found.stored is None else str(found.stored),

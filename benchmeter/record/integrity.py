@@ -1,4 +1,4 @@
-"""Whether a stored session is still what was recorded, in plain words."""
+"""Whether a stored session is still what was recorded."""
 
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -6,6 +6,7 @@ from uuid import UUID
 
 from sqlalchemy import Connection, Row, func, select, text
 
+from benchmeter.errors import Message
 from benchmeter.record.blocks import Block, unpack
 from benchmeter.record.records import SessionState
 from benchmeter.record.sealing import seal_of, tail_channels, tail_samples
@@ -23,29 +24,29 @@ from benchmeter.record.tables import (
 __all__ = ["database_findings", "session_findings"]
 
 
-def database_findings(connection: Connection) -> Iterator[str]:
+def database_findings(connection: Connection) -> Iterator[Message]:
     """Pages, indexes and references of the whole database."""
     pages = connection.execute(text("PRAGMA integrity_check(5)")).scalars().all()
     if pages != ["ok"]:
-        yield f"The database file is damaged: {'; '.join(pages)}."
+        yield Message("record.pages_damaged", {"found": "; ".join(pages)})
     orphans = connection.execute(text("PRAGMA foreign_key_check")).all()
     if orphans:
-        yield f"{len(orphans)} stored rows belong to no session."
+        yield Message("record.orphans", {"count": len(orphans)})
 
 
-def session_findings(connection: Connection, session: UUID) -> Iterator[str]:
+def session_findings(connection: Connection, session: UUID) -> Iterator[Message]:
     """Stream, samples, events, verdicts and seal of one session."""
     row = connection.execute(select(sessions).where(sessions.c.id == session)).one()
     yield from _stream_findings(connection, row)
     yield from _sample_findings(connection, row)
     yield from _row_findings(connection, row)
     if row.seal is not None and seal_of(connection, session) != row.seal:
-        yield "The session was changed after it was sealed."
+        yield Message("record.changed_after_sealing")
     if row.seal is None and row.state != SessionState.OPEN:
-        yield "The seal of the session is missing."
+        yield Message("record.seal_missing")
 
 
-def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
+def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]:
     started_us = UtcMicroseconds().process_bind_param(row.started, connection.dialect)
     assert started_us is not None
     digest = running_digest(row.id, started_us, row.zone, row.app_version, row.setup)
@@ -55,26 +56,26 @@ def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
         select(packs).where(packs.c.session_id == row.id).order_by(packs.c.first_input)
     ):
         if pack.first_input != expected:
-            yield f"A piece of the raw stream is missing before {_clock(pack.first_ns)}."
+            yield Message("record.stream_gap", {"time": _clock(pack.first_ns)})
             sound = False
         expected = pack.first_input + pack.input_count
         try:
             digest.update(lines_in(pack.body))
             count = sum(1 for _ in inputs_in(pack.body))
         except ValueError:
-            yield f"The raw stream from {_clock(pack.first_ns)} on cannot be read."
+            yield Message("record.stream_unreadable", {"time": _clock(pack.first_ns)})
             sound = False
             continue
         if sound and (digest.digest() != pack.digest or count != pack.input_count):
-            yield f"The raw stream was changed at {_clock(pack.first_ns)} or before."
+            yield Message("record.stream_changed", {"time": _clock(pack.first_ns)})
             sound = False
     if expected != row.input_count:
-        yield "The end of the raw stream is missing."
+        yield Message("record.stream_end_missing")
     elif sound and digest.digest() != row.stream_digest:
-        yield "The raw stream or the setup was changed."
+        yield Message("record.stream_or_setup_changed")
 
 
-def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
+def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]:
     block = sample_blocks.c
     total = 0
     channels: dict[str, int] = {}
@@ -83,9 +84,9 @@ def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
         .where(block.session_id == row.id)
         .order_by(block.channel, block.first_number)
     ):
-        where = f"The readings of {found.channel} from {_clock(found.first_ns)} on"
+        where = {"channel": found.channel, "time": _clock(found.first_ns)}
         if found.first_number != channels.get(found.channel, 0):
-            yield f"Readings of {found.channel} are missing before {_clock(found.first_ns)}."
+            yield Message("record.readings_missing", where)
         channels[found.channel] = found.first_number + found.sample_count
         total += found.sample_count
         whole = Block(
@@ -99,41 +100,43 @@ def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
             found.body,
         )
         if whole.digest(row.id) != found.digest:
-            yield f"{where} were changed."
+            yield Message("record.readings_changed", where)
             continue
         try:
             unpack(found.body, found.sample_count)
         except ValueError:
-            yield f"{where} cannot be read."
+            yield Message("record.readings_unreadable", where)
     for channel in tail_channels(connection, row.id):
         first, samples = tail_samples(connection, row.id, channel)
         total += len(samples)
         if first != channels.get(channel, 0):
-            yield f"Readings of {channel} are missing before {_clock(int(samples.time_ns[0]))}."
+            time = _clock(int(samples.time_ns[0]))
+            yield Message("record.readings_missing", {"channel": channel, "time": time})
     if total != row.reading_count:
-        yield f"{total} readings are stored, {row.reading_count} were recorded."
+        counts = {"stored": total, "recorded": row.reading_count}
+        yield Message("record.readings_miscounted", counts)
 
 
-def _row_findings(connection: Connection, row: Row[Any]) -> Iterator[str]:
-    for table, recorded, noun in (
-        (events, row.event_count, "events"),
-        (verdicts, row.verdict_count, "verdicts"),
+def _row_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]:
+    for table, recorded, code in (
+        (events, row.event_count, "record.events_miscounted"),
+        (verdicts, row.verdict_count, "record.verdicts_miscounted"),
     ):
         stored = connection.execute(
             select(func.count()).select_from(table).where(table.c.session_id == row.id)
         ).scalar_one()
         if stored != recorded:
-            yield f"{stored} {noun} are stored, {recorded} were recorded."
+            yield Message(code, {"stored": stored, "recorded": recorded})
     readers: tuple[tuple[Callable[[Connection, UUID], object], str], ...] = (
-        (events_of, "events"),
-        (verdicts_of, "verdicts"),
-        (setup_of, "setup"),
+        (events_of, "record.events_unreadable"),
+        (verdicts_of, "record.verdicts_unreadable"),
+        (setup_of, "record.setup_unreadable"),
     )
-    for read, noun in readers:
+    for read, code in readers:
         try:
             read(connection, row.id)
         except ValueError:
-            yield f"The stored {noun} cannot be read."
+            yield Message(code)
 
 
 def _clock(time_ns: int) -> str:

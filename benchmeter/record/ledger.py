@@ -175,9 +175,7 @@ class Ledger:
             return False
         if stored != self._inputs:
             raise StoreDamaged(
-                "The record was changed by another program while this session was recorded.",
-                "Close the other program and begin a new session.",
-                f"{stored} inputs instead of {self._inputs}",
+                "record.changed_by_another", detail=f"{stored} inputs instead of {self._inputs}"
             )
         return True
 

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 
 from benchmeter import __version__
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.errors import NoSuchRecord, StoreDamaged
+from benchmeter.errors import Message, NoSuchRecord, StoreDamaged
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.meter_identity import Meter
 from benchmeter.links.instruments.setup import BenchSetup
@@ -234,13 +234,9 @@ class Store:
             return fitting[0]
         if fitting:
             raise NoSuchRecord(
-                f"{len(fitting)} sessions fit “{text}”.",
-                "Give more of the number, for example " + fitting[0].id + ".",
+                "record.several_fit", count=len(fitting), wanted=text, example=fitting[0].id
             )
-        raise NoSuchRecord(
-            f"No session is stored under “{text}”.",
-            "List the sessions to see what there is (benchmeter sessions).",
-        )
+        raise NoSuchRecord("record.none_fits", wanted=text)
 
     def setup(self, session: str) -> BenchSetup:
         """What the session measured with."""
@@ -259,7 +255,7 @@ class Store:
             if pack is None:
                 return
             if pack.first_input > number:
-                raise damaged(self._path, f"input {number} is missing")
+                raise damaged(self._path, detail=f"input {number} is missing")
             with self._sound():
                 taken = tuple(inputs_in(pack.body))[number - pack.first_input :]
             yield from taken
@@ -326,8 +322,8 @@ class Store:
         with self._reading() as connection:
             return session_reader.revisions_of(connection, found)
 
-    def check(self, session: str, *, database: bool = True) -> tuple[str, ...]:
-        """What is wrong with a stored session, in plain words; empty if nothing is.
+    def check(self, session: str, *, database: bool = True) -> tuple[Message, ...]:
+        """What is wrong with a stored session; empty if nothing is.
 
         Args:
             database: whether the pages of the whole database are checked as well.
@@ -351,10 +347,7 @@ class Store:
         wanted = _number(session)
         with self._reading() as connection:
             if connection.execute(_SESSION, {"session": wanted}).one_or_none() is None:
-                raise NoSuchRecord(
-                    f"No session is stored under the number {session}.",
-                    "List the sessions to see what there is (benchmeter sessions).",
-                )
+                raise NoSuchRecord("record.no_such_number", number=session)
         return wanted
 
     def _revise(self, session: str, field: str, value: str | bool) -> None:
@@ -397,9 +390,7 @@ class Store:
             yield
         except ValueError as error:
             raise StoreDamaged(
-                f"A stored session in {self._path} is damaged and cannot be read in full.",
-                "Check the record (benchmeter verify) and put back a backup.",
-                repr(error),
+                "record.session_damaged", detail=repr(error), file=self._path
             ) from error
 
 

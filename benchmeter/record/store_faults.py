@@ -1,4 +1,4 @@
-"""What the database or the disk reports, in the user's words. The only place that translates."""
+"""What the database or the disk reports, as codes of ours. The only place that knows theirs."""
 
 import errno
 import sqlite3
@@ -38,7 +38,7 @@ def telling(path: Path, *, of_newer: bool = False) -> Iterator[None]:
     What only a fault of ours can cause, a broken constraint or a misused connection, passes.
 
     Args:
-        path: the database, for the text.
+        path: the database.
         of_newer: the database was made by a newer benchmeter: what is missing there is no damage.
     """
     try:
@@ -58,75 +58,31 @@ def is_read_only(error: DBAPIError) -> bool:
 
 def locked(path: Path) -> StoreLocked:
     """Another benchmeter writes there."""
-    return StoreLocked(
-        f"Another benchmeter is open on the data folder {path.parent}, so nothing can be "
-        "recorded or changed from here.",
-        "Go on in the one that is open, or close it first; stored sessions can still be viewed.",
-    )
+    return StoreLocked("record.locked", folder=path.parent)
 
 
 def newer(path: Path, detail: str = "") -> StoreNewer:
-    return StoreNewer(
-        f"The record {path} was made by a newer benchmeter; this one must not write to it.",
-        "Update benchmeter, or choose another data folder.",
-        detail,
-    )
+    return StoreNewer("record.newer", detail=detail, file=path)
 
 
 def foreign(path: Path, detail: str = "") -> StoreForeign:
-    return StoreForeign(
-        f"The file {path} is not a benchmeter record, or its beginning is destroyed; it was left "
-        "as it is.",
-        "Choose another data folder, or put back a backup of the record.",
-        detail,
-    )
+    return StoreForeign("record.foreign", detail=detail, file=path)
 
 
 def damaged(path: Path, detail: str = "") -> StoreDamaged:
-    return StoreDamaged(
-        f"The record {path} is damaged, so it cannot be trusted; it was left as it is.",
-        "Copy the whole data folder to a safe place, then put back the last backup.",
-        detail,
-    )
+    return StoreDamaged("record.damaged", detail=detail, file=path)
 
 
 def read_only(path: Path, detail: str = "") -> StoreReadOnly:
-    return StoreReadOnly(
-        f"The record {path} cannot be written, so nothing can be saved there.",
-        "Make the folder writable, or choose another data folder.",
-        detail,
-    )
+    return StoreReadOnly("record.read_only", detail=detail, file=path)
 
 
 def vanished(path: Path) -> StoreError:
-    return StoreError(
-        f"The record {path} has been moved or deleted while benchmeter was writing to it.",
-        "Put the file back where it was.",
-    )
+    return StoreError("record.vanished", file=path)
 
 
 def fault_of_ours(path: Path, detail: str) -> StoreError:
-    return StoreError(
-        f"A fault in benchmeter keeps it from writing to {path}.",
-        "Note down what was measured and send the log file with a description.",
-        detail,
-    )
-
-
-def _full(path: Path, detail: str) -> StoreFull:
-    return StoreFull(
-        f"No space is left on the disk that holds {path}, so nothing new can be saved there.",
-        "Free some space: delete or move other files.",
-        detail,
-    )
-
-
-def _lost(path: Path, detail: str) -> StoreError:
-    return StoreError(
-        f"The disk that holds {path} does not answer, so nothing new can be saved there.",
-        "Check that the drive is plugged in and sound.",
-        detail,
-    )
+    return StoreError("record.fault_of_ours", detail=detail, file=path)
 
 
 def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError | None:
@@ -138,26 +94,22 @@ def _told(error: BaseException, path: Path, of_newer: bool) -> StoreError | None
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_MISUSE)
     match code & 0xFF:
         case sqlite3.SQLITE_FULL:
-            return _full(path, detail)
+            return StoreFull("record.full", detail=detail, file=path)
         case sqlite3.SQLITE_READONLY | sqlite3.SQLITE_PERM | sqlite3.SQLITE_CANTOPEN:
             return read_only(path, detail)
         case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED | sqlite3.SQLITE_PROTOCOL:
-            return StoreLocked(
-                f"Another program holds the record {path}, so nothing can be saved there.",
-                "Close the other program.",
-                detail,
-            )
+            return StoreLocked("record.held", detail=detail, file=path)
         case sqlite3.SQLITE_CORRUPT:
             return damaged(path, detail)
         case sqlite3.SQLITE_NOTADB:
             return foreign(path, detail)
         case sqlite3.SQLITE_IOERR:
-            return _lost(path, detail)
+            return StoreError("record.disk_lost", detail=detail, file=path)
         case sqlite3.SQLITE_ERROR:  # no such table, no such column
             return newer(path, detail) if of_newer else damaged(path, detail)
         case sqlite3.SQLITE_CONSTRAINT | sqlite3.SQLITE_MISUSE | sqlite3.SQLITE_MISMATCH:
             return None
-    return StoreError(f"The record {path} refused what should be saved.", "", detail)
+    return StoreError("record.refused", detail=detail, file=path)
 
 
 def _is_broken_text(error: BaseException) -> bool:
@@ -170,7 +122,7 @@ def _is_broken_text(error: BaseException) -> bool:
 def _told_of_os(error: OSError, path: Path, detail: str) -> StoreError:
     match error.errno:
         case errno.ENOSPC | errno.EDQUOT:
-            return _full(path, detail)
+            return StoreFull("record.full", detail=detail, file=path)
         case errno.EIO | errno.ENODEV | errno.ENXIO:
-            return _lost(path, detail)
+            return StoreError("record.disk_lost", detail=detail, file=path)
     return read_only(path, detail)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from enum import StrEnum
 
+from benchmeter.errors import Message
 from benchmeter.readings.reading import Reading
 from benchmeter.record.records import StoredVerdict
 from benchmeter.record.store import Store
@@ -41,9 +42,10 @@ class Difference:
     Attributes:
         subject: the channel of a reading; kind and subject of an event or a verdict; else "".
         time_ns: of the reading, event or verdict; None: of all of them.
-        fact: which one: "value", "count", "verdict.sections[0].reason"; of the raw record what
-            was found. "" where all of it is there on one side only.
+        fact: which one: "value", "count", "verdict.sections[0].reason"; of the raw record the
+            code of the message. "" where all of it is there on one side only.
         stored, again: the two sides; None: nothing.
+        message: of the raw record: what is wrong with it; else None.
     """
 
     place: Place
@@ -52,6 +54,7 @@ class Difference:
     fact: str
     stored: Fact
     again: Fact
+    message: Message | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ def recheck(store: Store, session_id: str) -> Recheck:
         events += map(StoredEvent.of, outcome.events)
         verdicts += (StoredVerdict.of(outcome.time_ns, found) for found in outcome.verdicts)
     found = [
-        Difference(Place.RAW_RECORD, "", None, finding, None, None)
+        Difference(Place.RAW_RECORD, "", None, finding.code, None, None, finding)
         for finding in store.check(summary.id)
     ]
     for channel in sorted(set(readings) | set(store.channels(summary.id))):

@@ -31,7 +31,7 @@ from benchmeter.words.presentation import Presentation
 SOURCE = Path(benchmeter.__file__).parent
 ROOMS = {p.stem for p in Path(english.__file__).parent.glob("*.py")} - {"__init__"}
 
-WITHOUT_SENTENCES: tuple[str, ...] = ("errors.py",)
+WITHOUT_SENTENCES: tuple[str, ...] = ("errors.py", "record")
 """Wings (or files) below the wing of words in which no sentence is left."""
 
 FAMILIES: Mapping[str, type[Enum]] = {
@@ -58,6 +58,7 @@ _CARRIERS = {
     and (issubclass(found, errors.WorldError) or found is errors.Message)
 }
 _FOR_THE_LOG = {"detail"}
+_SQL = re.compile(r"(PRAGMA|SELECT|CREATE|VACUUM|BEGIN) |\w+ = [\w]+$")
 _OUR_FAULTS = re.compile(r"(\w*Error|\w*Exception|debug|info|warning|exception|error|log)")
 _NESTED = errors.Message("lists.and", {"rest": "C", "last": "HERM"})
 _SAMPLES = {"and": ["C", "HERM"], "or": ["C", "HERM"], "clause": _NESTED, "": "x", "whole": "x"}
@@ -165,7 +166,7 @@ def families() -> dict[str, str]:
 
 
 def sentences(tree: ast.Module) -> Iterator[tuple[int, str]]:
-    """Strings of two spaces or more that are neither documentation nor for the log or for us."""
+    """Strings of two spaces or more that are no documentation and no SQL, nor for the log or us."""
     ours: set[ast.AST] = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
@@ -194,7 +195,7 @@ def sentences(tree: ast.Module) -> Iterator[tuple[int, str]]:
             text = node.value
         else:
             continue
-        if re.search(r"[a-z]\S* \S+ \S*[A-Za-z]", text):
+        if re.search(r"[a-z]\S* \S+ \S*[A-Za-z]", text) and not _SQL.match(text):
             yield node.lineno, text
 
 

@@ -9,7 +9,6 @@ from alembic.migration import MigrationContext
 from alembic.operations import Operations
 from sqlalchemy import Connection, Engine
 
-from benchmeter.errors import StoreDamaged
 from benchmeter.record.engines import run_outside_transaction, writing_engine
 from benchmeter.record.migrations import STEPS, Step
 from benchmeter.record.store_faults import damaged
@@ -77,12 +76,6 @@ def _check(connection: Connection, path: Path, before: Mapping[str, int]) -> Non
     orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
     pages = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
     after = _row_counts(connection)
-    lost = [
-        f"{n}: {before[n]} -> {after[n]}" for n in before if after.get(n, before[n]) != before[n]
-    ]
+    lost = {n: (before[n], after[n]) for n in before if after.get(n, before[n]) != before[n]}
     if orphans or pages != ["ok"] or lost:
-        raise _refused(path, f"orphans {orphans[:5]}, pages {pages[:5]}, rows {lost}")
-
-
-def _refused(path: Path, detail: str) -> StoreDamaged:
-    return damaged(path, detail)
+        raise damaged(path, detail=f"orphans {orphans[:5]}, pages {pages[:5]}, rows {lost}")

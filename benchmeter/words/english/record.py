@@ -1,0 +1,85 @@
+"""What the record tells: the database, what is stored in it, and whether it is still whole."""
+
+TEXTS: dict[str, str | tuple[str, str]] = {
+    "locked": (
+        "Another benchmeter is open on the data folder {folder}, so nothing can be recorded "
+        "or changed from here.",
+        "Go on in the one that is open, or close it first; stored sessions can still be viewed.",
+    ),
+    "newer": (
+        "The record {file} was made by a newer benchmeter; this one must not write to it.",
+        "Update benchmeter, or choose another data folder.",
+    ),
+    "foreign": (
+        "The file {file} is not a benchmeter record, or its beginning is destroyed; it was "
+        "left as it is.",
+        "Choose another data folder, or put back a backup of the record.",
+    ),
+    "damaged": (
+        "The record {file} is damaged, so it cannot be trusted; it was left as it is.",
+        "Copy the whole data folder to a safe place, then put back the last backup.",
+    ),
+    "session_damaged": (
+        "A stored session in {file} is damaged and cannot be read in full.",
+        "Check the record (benchmeter recheck) and put back a backup.",
+    ),
+    "read_only": (
+        "The record {file} cannot be written, so nothing can be saved there.",
+        "Make the folder writable, or choose another data folder.",
+    ),
+    "vanished": (
+        "The record {file} has been moved or deleted while benchmeter was writing to it.",
+        "Put the file back where it was.",
+    ),
+    "fault_of_ours": (
+        "A fault in benchmeter keeps it from writing to {file}.",
+        "Note down what was measured and send the log file with a description.",
+    ),
+    "full": (
+        "No space is left on the disk that holds {file}, so nothing new can be saved there.",
+        "Free some space: delete or move other files.",
+    ),
+    "disk_lost": (
+        "The disk that holds {file} does not answer, so nothing new can be saved there.",
+        "Check that the drive is plugged in and sound.",
+    ),
+    "held": (
+        "Another program holds the record {file}, so nothing can be saved there.",
+        "Close the other program.",
+    ),
+    "refused": "The record {file} refused what should be saved.",
+    "changed_by_another": (
+        "The record was changed by another program while this session was recorded.",
+        "Close the other program and begin a new session.",
+    ),
+    "several_fit": (
+        "{count} sessions fit “{wanted}”.",
+        "Give more of the number, for example {example}.",
+    ),
+    "none_fits": (
+        "No session is stored under “{wanted}”.",
+        "List the sessions to see what there is (benchmeter sessions).",
+    ),
+    "no_such_number": (
+        "No session is stored under the number {number}.",
+        "List the sessions to see what there is (benchmeter sessions).",
+    ),
+    "pages_damaged": "The database file is damaged: {found:whole}.",
+    "orphans": "{count} stored rows belong to no session.",
+    "changed_after_sealing": "The session was changed after it was sealed.",
+    "seal_missing": "The seal of the session is missing.",
+    "stream_gap": "A piece of the raw stream is missing before {time}.",
+    "stream_unreadable": "The raw stream from {time} on cannot be read.",
+    "stream_changed": "The raw stream was changed at {time} or before.",
+    "stream_end_missing": "The end of the raw stream is missing.",
+    "stream_or_setup_changed": "The raw stream or the setup was changed.",
+    "readings_missing": "Readings of {channel:whole} are missing before {time}.",
+    "readings_changed": "The readings of {channel:whole} from {time} on were changed.",
+    "readings_unreadable": "The readings of {channel:whole} from {time} on cannot be read.",
+    "readings_miscounted": "{stored} readings are stored, {recorded} were recorded.",
+    "events_miscounted": "{stored} events are stored, {recorded} were recorded.",
+    "verdicts_miscounted": "{stored} verdicts are stored, {recorded} were recorded.",
+    "events_unreadable": "The stored events cannot be read.",
+    "verdicts_unreadable": "The stored verdicts cannot be read.",
+    "setup_unreadable": "The stored setup cannot be read.",
+}
