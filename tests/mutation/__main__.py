@@ -42,6 +42,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     warm_up()
     traces = read_traces(args.traces) if args.traces else traced(HERE, args.jobs)
+    if traces.failed:
+        sys.stdout.write(f"Not asked, for they fail as it is: {', '.join(traces.failed)}\n")
     fates = []
     for fate in judged(HERE, mutants, traces, args.jobs):
         fates.append(fate)

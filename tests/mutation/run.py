@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+import pytest
+
 from tests.mutation import tracing
 from tests.mutation.children import Death, forked, killed_by, passing, run_tests
 from tests.mutation.code import code_mutants, enum_members
@@ -22,7 +24,7 @@ _OVERDUE = Death("the time limit", is_test=False)
 
 
 class NotJudged(Exception):
-    """The tests do not pass on the program as it is; nothing can be said of its mutants."""
+    """The tests cannot judge even the program as it is; nothing can be said of its mutants."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ def traced(house: House, jobs: int) -> Traces:
     """What each test runs and reads: all of them once.
 
     Raises:
-        NotJudged: some fail as it is.
+        NotJudged: they cannot be run.
     """
     files = sorted(
         (p for name in house.tests for p in (house.root / name).rglob("test_*.py")),
@@ -73,23 +75,23 @@ def traced(house: House, jobs: int) -> Traces:
         work = [
             partial(_trace, house, share, Path(folder) / str(i)) for i, share in enumerate(shares)
         ]
-        for number, failed in forked(work, jobs, _CPU_SECONDS):
-            if failed is None or failed:
-                raise NotJudged(f"These fail as it is: {failed or shares[number]}")
+        for number, code in forked(work, jobs, _CPU_SECONDS):
+            if code not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED):
+                names = ", ".join(house.name_of(path) for path in shares[number])
+                raise NotJudged(f"pytest ended with {code} on {names}")
         traces = Traces()
         for number in range(len(shares)):
             traces.add(read_traces(Path(folder) / str(number)))
     return traces
 
 
-def _trace(house: House, files: Sequence[Path], folder: Path) -> list[str]:
+def _trace(house: House, files: Sequence[Path], folder: Path) -> int:
     folder.mkdir()
+    if not files:
+        return pytest.ExitCode.OK
     names = [house.name_of(path) for path in files]
-    if not names:
-        return []
     options = [f"--traces={folder}", f"--traced={house.package}"]
-    run = run_tests(house, [*options, *names], plugins=[tracing])
-    return run.failed or ([] if run.code in (0, 5) else [f"pytest ended with {run.code}"])
+    return run_tests(house, [*options, *names], plugins=[tracing]).code
 
 
 def judged(house: House, mutants: Sequence[Mutant], traces: Traces, jobs: int) -> Iterator[Fate]:

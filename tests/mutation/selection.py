@@ -19,6 +19,9 @@ class Selection:
 
     def __init__(self, house: House, traces: Traces) -> None:
         self._house, self._traces = house, traces
+        failed = set(traces.failed)
+        # What fails as it is, or where libraries are loaded already, can judge nothing.
+        self._unfit = _union(1 << i for i, name in enumerate(traces.tests) if name in failed)
         self._texts = {file: (house.root / file).read_text() for file in traces.lines}
         test_files = {name.partition("::")[0] for name in traces.tests}
         self._tests = {file: (house.root / file).read_text() for file in sorted(test_files)}
@@ -33,7 +36,7 @@ class Selection:
             bits = _union(b for line, b in ran.items() if first <= line <= last)
         else:
             bits = self._through_names(mutant.names)
-        return self._in_order(mutant, bits)
+        return self._in_order(mutant, bits & ~self._unfit)
 
     def _through_names(self, names: frozenset[str]) -> int:
         """The tests that run a statement, or stand in a file, where one of the names occurs."""

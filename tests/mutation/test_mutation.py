@@ -179,9 +179,17 @@ def test_tests_that_close_the_holes_kill_them(tiny: House) -> None:
     assert survivors(tiny) == set()
 
 
-def test_nothing_is_said_where_the_tests_fail_as_it_is(tiny: House) -> None:
-    (tiny.root / "trials/test_scale.py").write_text("def test_wrong():\n    assert False\n")
-    with pytest.raises(NotJudged, match="test_wrong"):
+def test_a_test_that_fails_as_it_is_judges_nothing(tiny: House) -> None:
+    with (tiny.root / "trials/test_scale.py").open("a") as file:
+        file.write(
+            "\n\ndef test_the_upper_end():\n    assert within(3, 1, 3) and within(4, 1, 3)\n"
+        )
+    assert "value <= high → value < high" in survivors(tiny)
+
+
+def test_nothing_is_said_where_no_test_can_be_loaded(tiny: House) -> None:
+    (tiny.root / "trials/test_scale.py").write_text("import nowhere\n")
+    with pytest.raises(NotJudged, match="test_scale"):
         survivors(tiny)
 
 
