@@ -87,8 +87,9 @@ def read_reference_parts(
             parts.append(_part(name, entry))
         except InputError as error:
             where = f"part {number}" + (f" (“{clip(name)}”)" if name else "")
-            said = f"{path}, {where}, {error.user_text()}"
-            errors.append(DataFileError(said, error.advice() or _ADVICE))
+            errors.append(
+                DataFileError("conformity.reference_entry", path=path, where=where, why=error)
+            )
     return tuple(parts), tuple(errors)
 
 

@@ -9,7 +9,7 @@ from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity, of_other_current, quantity_told_by
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, parse_value, split_value
-from benchmeter.quantities.writing import EXACTLY, NUMBER, clip, in_plain_signs
+from benchmeter.quantities.writing import EXACTLY, NUMBER, in_plain_signs
 
 __all__ = ["parse_accuracy"]
 
@@ -76,10 +76,7 @@ def parse_accuracy(text: str, kind: str = "capacitance") -> Accuracy:
 def _refuse_doubles(found: list[Accuracy], text: str) -> None:
     keys = [(line.holds_for, line.up_to_si) for line in found]
     if len(set(keys)) < len(keys):
-        raise InputError(
-            f"The accuracy “{clip(text.strip())}” gives two lines for one function and range.",
-            "Leave one of them out.",
-        )
+        raise InputError("conformity.accuracy_twice", text=text.strip())
 
 
 def _line(text: str, kind: str) -> Accuracy:
@@ -93,21 +90,16 @@ def _line(text: str, kind: str) -> Accuracy:
         quantity = next((q for u in units if (q := quantity_told_by(own, u[-2:].upper()))), None)
     for unit_name in units:
         if quantity is not None and of_other_current(unit_name, quantity):
-            raise InputError(
-                f"“{clip(unit_name)}” does not fit {quantity.value}.", "Mend one of them."
-            )
+            raise InputError("conformity.unit_of_other_current", unit=unit_name, quantity=quantity)
     line = _plain_line(match["line"], own or "capacitance")
     up_to = None
     if match["range"]:
         number, unit = parse_value(match["range"], own)
         up_to = EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
         if up_to <= 0:
-            raise InputError(f"A range up to {clip(match['range'])} holds nothing.", _example(own))
+            raise InputError("conformity.empty_range", range=match["range"], unit=_UNIT[own])
     if own == "temperature" and line.percent:
-        raise InputError(
-            "A percentage of a temperature depends on the scale.",
-            "Write the accuracy of a thermometer in degrees: 0.5 °C.",
-        )
+        raise InputError("conformity.percent_of_temperature")
     return replace(
         line, holds_for=quantity.value if quantity else "" if kind else own, up_to_si=up_to
     )
@@ -118,10 +110,7 @@ def _kind_in(range_end: str | None, line: str) -> str:
     for name in _units(range_end, line):
         kind = find_unit(name).kind
         if kind not in _UNIT:
-            raise InputError(
-                f"“{clip(name)}” is a unit of {kind}: no accuracy is asked of that.",
-                _example("capacitance"),
-            )
+            raise InputError("conformity.no_accuracy_of_kind", unit=name, kind=kind)
         return kind
     return ""
 
@@ -151,9 +140,9 @@ def _plain_line(text: str, kind: str) -> Accuracy:
     number, worth = counts or (Decimal(0), None)
     percent = percent or Decimal(0)
     if percent >= 100 or number > _MOST_COUNTS:
-        raise InputError(f"The accuracy “{clip(text)}” is too large to be one.", _example(kind))
+        raise InputError("conformity.accuracy_too_large", text=text, unit=_UNIT[kind])
     if not percent and not number:
-        raise InputError("No meter is free of error.", _example(kind))
+        raise InputError("conformity.accuracy_of_zero", unit=_UNIT[kind])
     return Accuracy(percent=percent, counts=number, count_si=worth, text=text.strip())
 
 
@@ -171,10 +160,7 @@ def _term(term: str, text: str, kind: str) -> tuple[str, re.Match[str]]:
         if match:
             return form, match
     if re.search(r"range|scale|f\.? ?s", term, re.IGNORECASE):
-        raise InputError(
-            f"“{clip(term)}” is not a percentage of the reading.",
-            f"Write that part in {_UNIT[kind]}, for example 1 % + 0.5 {_UNIT[kind]}.",
-        )
+        raise InputError("conformity.percent_of_range", text=term, unit=_UNIT[kind])
     raise _not_understood(text, kind)
 
 
@@ -186,13 +172,9 @@ def _counts(form: str, match: re.Match[str], kind: str) -> tuple[Decimal, Decima
     )
     count = parse_number(worth) * find_unit(unit, kind).scale
     if not 0 < count <= _LARGEST_COUNT[kind]:
-        raise InputError(f"“{clip(match[0])}” cannot be the worth of a count.", _example(kind))
+        raise InputError("conformity.no_resolution", text=match[0], unit=_UNIT[kind])
     return parse_number(number), count
 
 
 def _not_understood(text: str, kind: str) -> InputError:
-    return InputError(f"The accuracy “{clip(text.strip())}” is not understood.", _example(kind))
-
-
-def _example(kind: str) -> str:
-    return f"Write it like 1.2 % + 2 x 0.1 {_UNIT[kind]}, or 1.2 % + 2 counts."
+    return InputError("conformity.accuracy_not_understood", text=text.strip(), unit=_UNIT[kind])

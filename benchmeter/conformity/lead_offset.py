@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from benchmeter.conformity.judgement import expected_si
 from benchmeter.conformity.verdict import Rating
-from benchmeter.errors import InputError
+from benchmeter.errors import Amount, InputError
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["LARGEST_LEADS_OHM", "refuse_lead_offset", "refuse_offset_on", "refuse_ohm_offset"]
@@ -26,17 +26,10 @@ def refuse_lead_offset(rating: Rating, lead_offset_si: Decimal) -> None:
 def refuse_offset_on(value_si: Decimal, lead_offset_si: Decimal) -> None:
     """The same for a part of that value, farad."""
     if abs(lead_offset_si) > _LARGEST_OFFSET * value_si:
-        raise InputError(
-            f"A lead offset of {lead_offset_si.scaleb(6).normalize():f} µF is more than a tenth of "
-            "the part: the leads were not open.",
-            "Hold the open leads apart and take their reading again.",
-        )
+        raise InputError("conformity.leads_not_open", offset=Amount(lead_offset_si, "µF"))
 
 
 def refuse_ohm_offset(lead_offset_ohm: Decimal) -> None:
     """Raise InputError if joined test leads cannot have that resistance."""
     if not 0 <= lead_offset_ohm <= LARGEST_LEADS_OHM:
-        raise InputError(
-            f"Test leads have between 0 and {LARGEST_LEADS_OHM} Ω.",
-            "Hold their tips together and take their reading again.",
-        )
+        raise InputError("conformity.leads_out_of_range", most_ohm=LARGEST_LEADS_OHM)

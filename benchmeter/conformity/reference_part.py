@@ -102,16 +102,14 @@ class ReferencePart:
     def __post_init__(self) -> None:
         values = (self.value_si, self.expanded_uncertainty_si)
         if not all(value.is_finite() and _SMALLEST_SI < value < _LARGEST_SI for value in values):
-            raise InputError(
-                f"The reference part “{self.name}” needs a value and an uncertainty above zero "
-                "that a part can have.",
-                "Take both from its certificate, or from the meter that it was measured with.",
-            )
+            raise InputError("conformity.reference_without_value", name=self.name)
         unit = UNITS.get(self.unit)
         if unit is None or _QUANTITY.get(unit.kind) is not self.quantity:
             raise InputError(
-                f"The reference part “{self.name}” is no {self.quantity.value} in “{self.unit}”.",
-                "Mend its unit.",
+                "conformity.reference_of_other_unit",
+                name=self.name,
+                quantity=self.quantity,
+                unit=self.unit,
             )
 
 
@@ -162,9 +160,10 @@ def compare_with_reference(
     """
     if reference.valued_on is not None and read_on < reference.valued_on:
         raise InputError(
-            f"The reading of {read_on} is older than the value of “{reference.name}”, "
-            f"{reference.valued_on}.",
-            "Mend one of the dates.",
+            "conformity.reading_before_value",
+            read_on=read_on,
+            name=reference.name,
+            valued_on=reference.valued_on,
         )
     shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
     line = None if accuracy is None else accuracy.line_for(reference.quantity, shown_si)

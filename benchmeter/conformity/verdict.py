@@ -136,7 +136,8 @@ class Accuracy:
         counts: number of counts.
         count_si: worth of one count, SI unit of what is measured; None: the resolution of the
             reading counts.
-        text: as written, the whole of it.
+        text: as written, the whole of it; says nothing that the numbers do not, so that two lines
+            that are written differently are equal.
         holds_for: function ("DC voltage") or kind of unit ("voltage"); "" every function.
         up_to_si: end of the range that it holds for; None: every range.
         more: lines for other functions and ranges.
@@ -145,7 +146,7 @@ class Accuracy:
     percent: Decimal
     counts: Decimal
     count_si: Decimal | None
-    text: str
+    text: str = field(compare=False)
     holds_for: str = ""
     up_to_si: Decimal | None = None
     more: tuple["Accuracy", ...] = ()

@@ -15,7 +15,7 @@ _REFERENCE_C = 40.0
 
 
 class InsulationFinding(StrEnum):
-    """What the resistance to the case says; the sentence is made in `reporting`."""
+    """What the resistance to the case says; the sentence is made in `words`."""
 
     SOUND = "above the floor"
     BELOW_FLOOR = "below the floor, above the old rule"
@@ -58,15 +58,11 @@ def judge_insulation(
         InputError: a voltage, resistance or temperature to which this does not apply.
     """
     if not 0 < rated_v < 1000:
-        raise InputError(
-            "The floor of 5 MΩ holds for motors below 1000 V.", "Give the voltage on the nameplate."
-        )
+        raise InputError("motors.rated_voltage_too_high")
     if ohm is not None and not 0 <= ohm <= 1e15:
-        raise InputError("This is no insulation resistance.", "Give it like 20 MΩ, or OL.")
+        raise InputError("motors.no_insulation_resistance")
     if winding_c is not None and not -40 <= winding_c <= 150:
-        raise InputError(
-            "This is no temperature of a winding under test.", "Give one between -40 and 150 °C."
-        )
+        raise InputError("motors.no_winding_temperature")
     corrected = ohm
     if ohm is not None and winding_c is not None:
         corrected = ohm * 0.5 ** ((_REFERENCE_C - winding_c) / 10)

@@ -48,11 +48,9 @@ def voltage_unbalance(volts: Sequence[float]) -> VoltageUnbalance:
         InputError: not three voltages that a supply can have.
     """
     if len(volts) != 3:
-        raise InputError("Three line voltages are needed.", "Measure L1-L2, L2-L3 and L1-L3.")
+        raise InputError("motors.three_voltages_needed")
     if not all(0 <= v <= 1000 for v in volts) or max(volts) < 1:
-        raise InputError(
-            "A line voltage is out of range.", "Give three voltages between 0 V and 1000 V."
-        )
+        raise InputError("motors.voltage_out_of_range")
     # The rounding of binary fractions must not lift 5 % over the limit.
     percent = round(greatest_deviation(volts) * 100, 9)
     return VoltageUnbalance(

@@ -8,7 +8,7 @@ from benchmeter.conformity.uncertainty import half_width
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
 from benchmeter.quantities.units import parse_value
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["Pair", "PairReading", "parse_pairs", "worst_case_ohm"]
 
@@ -19,7 +19,6 @@ _LARGEST_OHM = Decimal("1e6")
 _LONGEST_NAME = 6
 _OPEN = {"ol", "0l", "o.l", "o.l.", ".ol", "0.l", "overload", "over", "open"}
 _SHORTED = {"short", "shorted"}
-_EXAMPLE = "Write for example C-S=2.6ohm C-R=0.8ohm S-R=3.4ohm, or OL where it shows that."
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +49,10 @@ def parse_pairs(texts: Sequence[str]) -> dict[Pair, PairReading]:
     for text in texts:
         pair, reading = _pair(text)
         if pair in found:
-            raise InputError(f"The pair {'-'.join(sorted(pair))} stands there twice.", _EXAMPLE)
+            raise InputError("motors.pair_twice", pair="-".join(sorted(pair)))
         found[pair] = reading
     if len(found) != 3 or len(frozenset().union(*found)) != 3:
-        raise InputError("Three terminals have three pairs, and each is needed once.", _EXAMPLE)
+        raise InputError("motors.three_pairs_needed")
     return _with_digits(found)
 
 
@@ -94,9 +93,9 @@ def _pair(text: str) -> tuple[Pair, PairReading]:
     if not (
         sign and len(ends) == 2 and all(end.isalnum() and len(end) <= _LONGEST_NAME for end in ends)
     ):
-        raise InputError(f"“{clip(text)}” is no pair of terminals with its reading.", _EXAMPLE)
+        raise InputError("motors.no_pair", text=text)
     if ends[0] == ends[1]:
-        raise InputError(f"“{clip(text)}” names the same terminal twice.", _EXAMPLE)
+        raise InputError("motors.same_terminal_twice", text=text)
     return frozenset(ends), _reading(value, text)
 
 
@@ -109,9 +108,9 @@ def _reading(value: str, text: str) -> PairReading:
     try:
         number, unit = parse_value(value, "resistance")
     except InputError as error:
-        raise InputError(f"{clip(text)}: {error.user_text()}", error.advice() or _EXAMPLE) from None
+        raise InputError("motors.pair_value", text=text, why=error) from None
     ohm = EXACTLY.multiply(number, unit.scale)
     if not 0 <= ohm <= _LARGEST_OHM:
-        raise InputError(f"“{clip(text)}” is no resistance of a winding.", _EXAMPLE)
+        raise InputError("motors.no_winding_resistance", text=text)
     last = Decimal(1).scaleb(int(number.as_tuple().exponent))
     return PairReading(ohm, EXACTLY.multiply(last, unit.scale))

@@ -13,7 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from benchmeter.conformity.decision import at_least
-from benchmeter.conformity.lead_offset import LARGEST_LEADS_OHM
+from benchmeter.conformity.lead_offset import refuse_ohm_offset
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
 from benchmeter.conformity.verdict import Accuracy, Verdict
 from benchmeter.errors import InputError
@@ -44,7 +44,7 @@ _SMALLEST_WINDING_OHM = 0.2  # of a single-phase motor; common practice, no sour
 
 
 class WindingFinding(StrEnum):
-    """What the three pairs say; the sentence is made in `reporting`."""
+    """What the three pairs say; the sentence is made in `words`."""
 
     CONSISTENT = "consistent"
     CONSISTENT_ROUNDING = "consistent within the last digit"  # accuracy unknown
@@ -221,15 +221,9 @@ def _simply(
 def _refuse_leads(
     leads: Decimal, ohm: Mapping[Pair, float], widths: Mapping[Pair, float] | None
 ) -> None:
-    if not 0 <= leads <= LARGEST_LEADS_OHM:
-        raise InputError(
-            "Test leads have between 0 and 2 Ω.", "Hold their tips together and read again."
-        )
+    refuse_ohm_offset(leads)
     if any(value + (widths[pair] if widths else LEADS_OHM) < 0 for pair, value in ohm.items()):
-        raise InputError(
-            "A pair reads less than the test leads alone.",
-            "Read the leads again, then the pair.",
-        )
+        raise InputError("motors.less_than_leads")
 
 
 def _alike(ohm: Mapping[Pair, float], widths: Mapping[Pair, float]) -> bool:

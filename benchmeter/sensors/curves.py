@@ -32,10 +32,7 @@ def load_sensor(name: str) -> Sensor:
     """
     match = [n for n in sensor_names() if n.lower() == name.strip().lower()]
     if not match:
-        raise InputError(
-            f"“{name[:20]}” is no sensor that is known here.",
-            f"Choose one of {', '.join(sensor_names())}.",
-        )
+        raise InputError("sensors.unknown", name=name, known=sensor_names())
     path = resource("sensors") / f"{match[0]}.toml"
     try:
         found: Sensor = msgspec.toml.decode(path.read_bytes(), type=Sensor)

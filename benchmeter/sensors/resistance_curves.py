@@ -43,7 +43,7 @@ class Platinum(
             InputError: no such class, or not defined for this build at this temperature.
         """
         found = ToleranceClass.named(self.classes, name, self.title)
-        found.refuse_outside(f"{self.title} class {name}", t_c, build)
+        found.refuse_outside(self.title, name, t_c, build)
         return found.constant_c + found.fraction * abs(t_c)
 
     def resistance_ohm(self, t_c: float) -> float:

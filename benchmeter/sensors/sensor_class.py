@@ -8,7 +8,6 @@ import msgspec
 from benchmeter.conformity.decision import zone
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.errors import InputError
-from benchmeter.sensors.sensor_range import inside_temperatures
 
 __all__ = ["Classed", "SensorVerdict", "ToleranceClass", "judge_sensor"]
 
@@ -34,12 +33,10 @@ class ToleranceClass(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw
             InputError: the sensor has no such class.
         """
         if name not in classes:
-            raise InputError(
-                f"{title} has no class “{name[:20]}”.", f"Choose {', '.join(classes)}."
-            )
+            raise InputError("sensors.no_class", sensor=title, name=name, known=list(classes))
         return classes[name]
 
-    def refuse_outside(self, title: str, t_c: float, build: str) -> None:
+    def refuse_outside(self, title: str, name: str, t_c: float, build: str) -> None:
         """Refuse a temperature for which the class is not defined; "" as build: for each.
 
         Raises:
@@ -47,11 +44,14 @@ class ToleranceClass(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw
         """
         if build and build not in self.ranges_c:
             raise InputError(
-                f"{title} knows no build “{build[:20]}”.", f"Choose {', '.join(self.ranges_c)}."
+                "sensors.no_build", sensor=title, name=build, known=list(self.ranges_c)
             )
         ranges = [self.ranges_c[build]] if build else list(self.ranges_c.values())
         low, high = max(r[0] for r in ranges), min(r[1] for r in ranges)
-        inside_temperatures(title, t_c, low, high)
+        if not low <= t_c <= high:  # NaN is not between either
+            raise InputError(
+                "sensors.class_outside", sensor=title, name=name, low_c=low, high_c=high
+            )
 
 
 class Classed(Protocol):

@@ -12,10 +12,7 @@ def inside_temperatures(title: str, t_c: float, low_c: float, high_c: float) -> 
         InputError: outside, or no number.
     """
     if not low_c <= t_c <= high_c:  # NaN is not between either
-        raise InputError(
-            f"{title} is defined from {low_c:g} to {high_c:g} °C only.",
-            "Give a temperature in that range.",
-        )
+        raise InputError("sensors.outside", sensor=title, low_c=low_c, high_c=high_c)
 
 
 def inside_readings(
@@ -28,7 +25,6 @@ def inside_readings(
     """
     if not low - rounding <= reading <= high + rounding:
         raise InputError(
-            f"{title} never reads {reading:.6g} {unit}: it gives {low:.6g} to {high:.6g} {unit}.",
-            "Check the kind of sensor, the meter's range and the contacts.",
+            "sensors.never_reads", sensor=title, reading=reading, low=low, high=high, unit=unit
         )
     return min(max(reading, low), high)

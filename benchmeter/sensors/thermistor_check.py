@@ -69,7 +69,7 @@ def check_thermistor(
         InputError: no number, or a temperature at which no curve is known.
     """
     if not (ohm > 0 and math.isfinite(ohm)):
-        raise InputError("A thermistor has a resistance above zero.", "Read it again in kΩ.")
+        raise InputError("sensors.no_resistance")
     curves[name].resistance_ohm(true_c)  # refuses a temperature out of its range
     off = {k: _deviation(c, ohm, true_c, meter_u_ohm, probe_u_c) for k, c in curves.items()}
     possible = [k for k, d in off.items() if d and at_least(tolerance_c + d[1], abs(d[0]))]

@@ -76,7 +76,7 @@ class Thermocouple(
             InputError: no such class, or not defined at this temperature.
         """
         found = ToleranceClass.named(self.classes, name, self.title)
-        found.refuse_outside(f"{self.title} class {name}", t_c, build)
+        found.refuse_outside(self.title, name, t_c, build)
         return max(found.constant_c, found.fraction * abs(t_c))
 
     def emf_mv(self, t_c: float, junction_c: float = 0.0) -> float:

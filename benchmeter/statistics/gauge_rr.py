@@ -1,14 +1,13 @@
-"""Gauge study: how much of the spread of readings is the parts', and how much the meter's."""
+"""Gauge R&R: how much of the spread of readings is the parts', and how much the meter's."""
 
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchmeter.errors import InputError
-from benchmeter.quantities.writing import clip
 from benchmeter.statistics.intervals import CONFIDENCE, Estimate, mean_of, scale_factors
 
-__all__ = ["GaugeRR", "GaugeReading", "MeanSquare", "gauge_study"]
+__all__ = ["GaugeRR", "GaugeReading", "MeanSquare", "gauge_rr"]
 
 _Table = dict[str, dict[str, list[float]]]
 
@@ -67,7 +66,7 @@ class GaugeRR:
     distinct_categories: int | None
 
 
-def gauge_study(readings: Iterable[GaugeReading]) -> GaugeRR:
+def gauge_rr(readings: Iterable[GaugeReading]) -> GaugeRR:
     """Variance components of a crossed study, random effects, equal numbers of repeats.
 
     Two-way analysis of variance with interaction, by expected mean squares; an estimate below
@@ -167,25 +166,18 @@ def _table(readings: Iterable[GaugeReading]) -> _Table:
     table: _Table = {}
     for reading in readings:
         if not math.isfinite(reading.reading_si):
-            raise InputError(
-                f"A reading of part {clip(reading.part)} by {clip(reading.operator)} is no number.",
-                "Measure it again.",
-            )
+            raise InputError("statistics.no_number", part=reading.part, operator=reading.operator)
         cell = table.setdefault(reading.part, {}).setdefault(reading.operator, [])
         cell.append(reading.reading_si)
     operators = _operators(table)
     cells = [(p, o, len(row.get(o, ()))) for p, row in table.items() for o in operators]
     most = max((count for _, _, count in cells), default=0)
     if len(table) < 2 or most < 2:
-        raise InputError(
-            "A gauge study needs two parts or more, each measured twice or more.",
-            "Ten parts, measured three times by each of two people, tell a good deal.",
-        )
+        raise InputError("statistics.too_little_for_gauge_rr")
     for part, operator, count in cells:
         if count != most:
             raise InputError(
-                f"Part {clip(part)} has {count} readings by {clip(operator)}, another has {most}.",
-                "Each person measures each part equally often.",
+                "statistics.unequal_repeats", part=part, operator=operator, count=count, most=most
             )
     return table
 

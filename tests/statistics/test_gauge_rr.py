@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from benchmeter.errors import InputError
-from benchmeter.statistics.gauge_rr import GaugeReading, GaugeRR, gauge_study
+from benchmeter.statistics.gauge_rr import GaugeReading, GaugeRR, gauge_rr
 from tests.fakes.refusals import refused
 
 # AIAG, Measurement Systems Analysis, 4th ed., ch. III: ten parts, three appraisers, three trials
@@ -66,7 +66,7 @@ def simulated(
 
 def test_the_table_of_the_handbook():
     """Printed: 9.81799 (9), 1.58363 (2), 0.01994 (18), 0.04598 (60)."""
-    found = gauge_study(aiag())
+    found = gauge_rr(aiag())
     lines = [found.between_parts, found.between_operators, found.interaction, found.within]
     assert [round(line.mean_square_si2, 5) for line in lines] == [
         9.81799,
@@ -80,7 +80,7 @@ def test_the_table_of_the_handbook():
 
 def test_components_follow_from_the_expected_mean_squares():
     """By hand from the printed mean squares; the interaction falls below zero and counts as 0."""
-    found = gauge_study(aiag())
+    found = gauge_rr(aiag())
     assert found.repeatability_si.value == pytest.approx(math.sqrt(0.04598), rel=1e-4)
     operator2 = (1.58363 - 0.01994) / 30
     assert found.reproducibility_si == pytest.approx(math.sqrt(operator2), rel=1e-4)
@@ -102,7 +102,7 @@ def test_the_interval_of_the_meter_by_hand():
     h = freedom / stats.chi2.ppf(0.025, freedom) - 1
     low = squares.sum() - np.sqrt(((g * squares) ** 2).sum())
     high = squares.sum() + np.sqrt(((h * squares) ** 2).sum())
-    meter = gauge_study(aiag()).meter_si
+    meter = gauge_rr(aiag()).meter_si
     assert (meter.low, meter.high) == pytest.approx((low**0.5, high**0.5), rel=1e-4)
 
 
@@ -113,7 +113,7 @@ def test_against_a_reference_library(sizes):
     formula = pytest.importorskip("statsmodels.formula.api")
     anova = pytest.importorskip("statsmodels.stats.anova")
     readings = simulated(7, sizes, (1, 0.3, 0.2, 0.4))
-    found = gauge_study(readings)
+    found = gauge_rr(readings)
     table = pandas.DataFrame(
         {
             "part": [f"p{r.part}" for r in readings],
@@ -135,7 +135,7 @@ def test_against_a_reference_library(sizes):
 def test_one_person_alone():
     """One-way; the meter's share is one less the intraclass correlation, limits by F."""
     readings = [GaugeReading(str(i), "me", float(v)) for i, row in enumerate(RATINGS) for v in row]
-    found = gauge_study(readings)
+    found = gauge_rr(readings)
     assert round(found.between_parts.mean_square_si2, 2) == 11.24
     assert round(found.within.mean_square_si2, 2) == 6.26
     assert round(1 - found.meter_share, 2) == 0.17
@@ -152,10 +152,10 @@ def _share_held(found: GaugeRR, true: float) -> bool:
 def test_the_intervals_hold_as_often_as_they_say():
     """95 % of 400 studies each, within four standard deviations of a binomial (0.044); the large
     sample method may hold more often, which the literature reports (Burdick, Borror, Montgomery)."""
-    alone = [gauge_study(simulated(s, (8, 1, 3), (1, 0, 0, 0.5))) for s in range(400)]
+    alone = [gauge_rr(simulated(s, (8, 1, 3), (1, 0, 0, 0.5))) for s in range(400)]
     share = 0.25 / 1.25
     assert sum(_share_held(f, share) for f in alone) / 400 == pytest.approx(0.95, abs=0.044)
-    crossed = [gauge_study(simulated(s, (8, 3, 2), (1, 0.3, 0.6, 0.3))) for s in range(400)]
+    crossed = [gauge_rr(simulated(s, (8, 3, 2), (1, 0.3, 0.6, 0.3))) for s in range(400)]
     meter, repeat = math.sqrt(0.09 + 0.36 + 0.09), 0.3
     held = sum(f.meter_si.low <= meter <= f.meter_si.high for f in crossed) / 400
     assert held > 0.95 - 0.044
@@ -165,7 +165,7 @@ def test_the_intervals_hold_as_often_as_they_say():
 
 def test_a_meter_that_always_shows_the_same():
     def study(values: dict[str, float]) -> GaugeRR:
-        return gauge_study(
+        return gauge_rr(
             [GaugeReading(p, o, v) for p, v in values.items() for o in "AB" for _ in range(3)]
         )
 
@@ -176,9 +176,7 @@ def test_a_meter_that_always_shows_the_same():
 
 
 def test_parts_all_alike_leave_everything_to_the_meter():
-    found = gauge_study(
-        [GaugeReading(p, "me", v) for p in "123" for v in (44.9e-6, 45.0e-6, 45.1e-6)]
-    )
+    found = gauge_rr([GaugeReading(p, "me", v) for p in "123" for v in (44.9e-6, 45.0e-6, 45.1e-6)])
     assert (found.part_to_part_si, found.meter_share, found.distinct_categories) == (0, 1, 1)
 
 
@@ -193,7 +191,7 @@ def test_what_is_no_study():
         ([*full[:-1], GaugeReading("2", "B", math.nan)], "no number"),
     ):
         with refused(InputError, match=says):
-            gauge_study(readings)
+            gauge_rr(readings)
 
 
 @given(
@@ -203,7 +201,7 @@ def test_shares_and_intervals_enclose_their_values(p, o, r, seed, in_counts):
     readings = simulated(seed, (p, o, r), (1, 0.5, 0.2, 0.3))
     if in_counts:
         readings = [GaugeReading(x.part, x.operator, round(x.reading_si)) for x in readings]
-    found = gauge_study(readings)
+    found = gauge_rr(readings)
     for estimate in (found.repeatability_si, found.meter_si):
         assert 0 <= estimate.low <= estimate.value <= estimate.high
     if found.meter_share is not None:

@@ -50,7 +50,7 @@ def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
 
 def _gauge_study(args: argparse.Namespace) -> Answer:
     from benchmeter.commands.computations.input_table import read_lines
-    from benchmeter.statistics.gauge_rr import gauge_study
+    from benchmeter.statistics.gauge_rr import gauge_rr
 
     lines = read_lines(args.file, _COLUMNS, (), _EXAMPLE, _reading, kind="")
     unit = lines[0][2]
@@ -62,7 +62,7 @@ def _gauge_study(args: argparse.Namespace) -> Answer:
         )
     width = args.tolerance_width
     width_si = None if width is None else _width_si(width, unit.kind)
-    found = gauge_study(reading for reading, _, _ in lines)
+    found = gauge_rr(reading for reading, _, _ in lines)
     notes = _notes(found, min(digit_si for _, digit_si, _ in lines))
     results = _results(found, width_si, unit)
     return Answer(
