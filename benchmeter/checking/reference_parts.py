@@ -24,9 +24,9 @@ from benchmeter.conformity.reference_part import (
     quantity_of,
     shown_unit,
 )
-from benchmeter.errors import DataFileError, InputError, StoreReadOnly
+from benchmeter.errors import DataFileError, InputError, Message, StoreReadOnly
+from benchmeter.files.catalogue import read_toml
 from benchmeter.files.folders import Folders
-from benchmeter.files.toml_files import read_toml
 from benchmeter.quantities.quantity import of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
@@ -34,7 +34,7 @@ from benchmeter.quantities.writing import EXACTLY, clip
 
 __all__ = ["add_reference_part", "all_reference_parts", "read_reference_parts"]
 
-_ADVICE = "Correct the file; until then this part cannot be used."
+_THING = Message("files.reference_part")
 _NAMES = {"valued_on": "date", "valued_by": "from"}  # one is a type here, one a word of Python
 
 
@@ -72,7 +72,7 @@ def read_reference_parts(
     Raises:
         DataFileError: the file cannot be read, or a field in it is wrong.
     """
-    entries = read_toml(path, _File, "a reference part", _ADVICE).part
+    entries = read_toml(path, _File, _THING).part
     parts: list[ReferencePart] = []
     errors: list[DataFileError] = []
     names: set[str] = set()
@@ -121,7 +121,7 @@ def add_reference_part(
     path = folders.reference_parts.resolve()
     before, names = b"", set()
     if path.exists():
-        there = read_toml(path, _File, "a reference part", _ADVICE).part
+        there = read_toml(path, _File, _THING).part
         names = {" ".join(entry.name.split()).casefold() for entry in there}
         before = path.read_bytes()
     if name.casefold() in names:
@@ -162,7 +162,7 @@ def _append(path: Path, before: bytes, more: bytes) -> None:
             os.fsync(file.fileno())
         try:
             # A list that is written as one value takes no further table.
-            read_toml(fresh, _File, "a reference part", _ADVICE)
+            read_toml(fresh, _File, _THING)
         except DataFileError as error:
             raise InputError(
                 f"No part can be added at the end of {path.name} as it is written.",

@@ -124,8 +124,8 @@ def _item(file: TableFile, row: Row | BadRow, columns: dict[str, int]) -> StockI
         raise InputError("It has no label.", "Write what the part's label says.")
     try:
         rating = parse_label(label)
-    except ToleranceMissing as error:
-        raise InputError(error.user_text(), "Add it to the label, like 45 µF ±6 % 440 V.") from None
+    except ToleranceMissing:
+        raise InputError("nameplate.no_tolerance_in_list", text=label) from None
     told, shape = shape_on(label), cell("shape")
     if told and shape and told != shape.casefold():
         raise InputError(

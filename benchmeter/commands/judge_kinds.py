@@ -4,17 +4,16 @@ import argparse
 import sys
 from typing import Any
 
-import msgspec
-
 from benchmeter.commands.data_folder import folders_of
 from benchmeter.commands.parsing import print_json
 from benchmeter.conformity.verdict import Measurement, Rating
-from benchmeter.parts.catalogue import all_part_kinds, load_part_kind
+from benchmeter.parts.catalogue import all_part_kinds, kind_fields, load_part_kind
 from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.reports.plain_numbers import unit_number
 from benchmeter.words.kinds import given_words
 from benchmeter.words.leads import leads_words
+from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import limits_text, set_to
 
 __all__ = ["print_kind", "print_kinds"]
@@ -26,7 +25,7 @@ def print_kinds(args: argparse.Namespace) -> int:
         return print_kind(load_part_kind(args.kind.strip(), folders_of(args)), args)
     kinds, errors = all_part_kinds(folders_of(args))
     for error in errors:
-        print(f"benchmeter: {error}", file=sys.stderr)
+        print(f"benchmeter: {Presentation().tell(error)}", file=sys.stderr)
     if args.json:
         print_json({"kinds": [_document(kind) for kind in kinds]})
     else:
@@ -98,7 +97,7 @@ def _measure_lines(measure: MeasurementSpec) -> list[str]:
 
 
 def _document(kind: PartKind) -> dict[str, Any]:
-    return dict(msgspec.to_builtins(kind))
+    return kind_fields(kind)
 
 
 def _limits(section: Measurement) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from benchmeter.commands.data_folder import folders_of
 from benchmeter.commands.parsing import print_json
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["add_parser"]
 
@@ -21,7 +22,7 @@ def _run(args: argparse.Namespace) -> int:
 
     profiles, broken = all_profiles(folders_of(args))
     for error in broken:
-        print(f"benchmeter: {error}", file=sys.stderr)
+        print(f"benchmeter: {Presentation().tell(error)}", file=sys.stderr)
     ports = list_ports(profiles)
     if args.json:
         print_json(

@@ -2,22 +2,11 @@
 
 import re
 
-__all__ = ["line_of", "located"]
+__all__ = ["line_of"]
 
 _HEADER = re.compile(r"\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?")
 _KEY = re.compile(r"""\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
 _MANY_LINES = ('"""', "'''")
-_PLACE = re.compile(r"[\w.\[\]-]+")
-
-
-def located(text: str, complaint: str) -> str:
-    """A complaint that begins with its field, with the line before it: "line 7, unit must be …".
-
-    As it is where the field stands nowhere.
-    """
-    place = _PLACE.match(complaint)
-    line = line_of(text, place[0].rstrip(".")) if place else None
-    return complaint if line is None else f"line {line}, {complaint}"
 
 
 def line_of(text: str, place: str) -> int | None:

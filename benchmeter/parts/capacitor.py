@@ -36,9 +36,13 @@ def under_load(current_a: float, voltage_v: float, frequency_hz: float) -> float
     Raises:
         InputError: a value that no run capacitor in operation can have.
     """
-    _between("current", current_a, 0.001, 1000, "0.001 A", "1000 A")
-    _between("voltage", voltage_v, 1, 1000, "1 V", "1000 V")
-    _between("frequency", frequency_hz, 10, 100, "10 Hz", "100 Hz")
+    # NaN is not between either.
+    if not 0.001 <= current_a <= 1000:
+        raise InputError("parts.current_out_of_range", field="current")
+    if not 1 <= voltage_v <= 1000:
+        raise InputError("parts.voltage_out_of_range", field="voltage")
+    if not 10 <= frequency_hz <= 100:
+        raise InputError("parts.frequency_out_of_range", field="frequency")
     return current_a / (2 * math.pi * frequency_hz * voltage_v)
 
 
@@ -53,24 +57,17 @@ def discharge(
     Raises:
         InputError: a value out of all reason, or `to_v` not below the peak.
     """
-    _between("capacitance", capacitance_f, 1e-12, 0.1, "1 pF", "100 000 µF")
-    _between("voltage", voltage_rms_v, 1, 1000, "1 V", "1000 V")
-    _between("resistance", resistance_ohm, 0.1, 1e9, "0.1 Ω", "1 GΩ")
+    if not 1e-12 <= capacitance_f <= 0.1:
+        raise InputError("parts.capacitance_out_of_range", field="capacitance")
+    if not 1 <= voltage_rms_v <= 1000:
+        raise InputError("parts.voltage_out_of_range", field="voltage")
+    if not 0.1 <= resistance_ohm <= 1e9:
+        raise InputError("parts.resistance_out_of_range", field="resistance")
     peak = math.sqrt(2) * voltage_rms_v
     if not 0 < to_v < peak:
-        raise InputError(
-            f"The final voltage must lie between 0 V and the peak of {peak:.1f} V.",
-            "Give a lower one, for example 50 V.",
-        )
+        raise InputError("parts.final_voltage", peak_v=peak)
     return Discharge(
         time_s=resistance_ohm * capacitance_f * math.log(peak / to_v),
         energy_j=capacitance_f * peak * peak / 2,
         peak_v=peak,
     )
-
-
-def _between(what: str, value: float, low: float, high: float, least: str, most: str) -> None:
-    if not low <= value <= high:  # NaN is not between either
-        raise InputError(
-            f"This {what} is out of range.", f"Give a {what} between {least} and {most}."
-        )

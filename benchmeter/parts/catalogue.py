@@ -1,28 +1,31 @@
-"""Kinds of parts from files: those that come with the program, and the user's own.
+"""Kinds of parts from files: those that come with the program, and the user's own."""
 
-A user's file takes the place of the program's of the same name, even when it is broken: what the
-user has changed is never replaced in silence.
-"""
-
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
-from benchmeter.errors import DataFileError, InputError
+from benchmeter.errors import DataFileError, InputError, Message
+from benchmeter.files.catalogue import Catalogue, all_together, field_fault
 from benchmeter.files.folders import Folders
-from benchmeter.files.resources import resource
-from benchmeter.files.toml_files import files_by_name, in_words, read_all, read_toml, where_wrong
-from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.part_kind import PartKind, SensorRule
 from benchmeter.parts.part_kind_checks import faults_of
+from benchmeter.sensors.curves import own_sensors
 
-__all__ = ["all_part_kinds", "kind_in", "kind_text", "load_part_kind", "read_part_kind"]
-
-_ADVICE = "Correct the file; until then this kind of part cannot be used."
+__all__ = [
+    "all_part_kinds",
+    "kind_fields",
+    "kind_in",
+    "kind_text",
+    "load_part_kind",
+    "read_part_kind",
+]
 
 
 def all_part_kinds(folders: Folders) -> tuple[tuple[PartKind, ...], tuple[DataFileError, ...]]:
     """Every kind of part by name, and what is wrong with the files that cannot be used."""
-    return read_all(_files(folders), read_part_kind)
+    return _kinds(folders).all(folders)
 
 
 def load_part_kind(name: str, folders: Folders) -> PartKind:
@@ -30,36 +33,34 @@ def load_part_kind(name: str, folders: Folders) -> PartKind:
 
     Raises:
         InputError: there is no such kind.
-        DataFileError: its file is broken.
+        DataFileError: its file is broken, or that of a sensor of the user's that it names.
     """
-    files = _files(folders)
-    if name not in files:
-        raise InputError(
-            f"There is no kind of part “{name[:40]}”.",
-            f"Choose one of {', '.join(sorted(files))}, or put a file with that name and the"
-            f" ending .toml into {folders.parts}.",
-        )
-    return read_part_kind(files[name])
+    return _kinds(folders).load(name, folders)
 
 
-def read_part_kind(path: Path) -> PartKind:
+def read_part_kind(path: Path, folders: Folders | None = None) -> PartKind:
     """The kind of part in a file, named after the file.
+
+    Args:
+        folders: where the user's own sensors are; None: the program's only.
 
     Raises:
         DataFileError: it cannot be read, or a field in it is wrong.
     """
-    kind = msgspec.structs.replace(
-        read_toml(path, PartKind, "a kind of part", _ADVICE), name=path.stem
-    )
-    faults = faults_of(kind)
-    if faults:
-        raise DataFileError(f"{where_wrong(path, faults)}.", _ADVICE)
-    return kind
+    return _kinds(folders).read(path)
 
 
 def kind_text(kind: PartKind) -> str:
     """The kind as JSON, in the fields of its file and its name: what a record keeps."""
-    return msgspec.json.encode(kind).decode()
+    return msgspec.json.encode(kind_fields(kind)).decode()
+
+
+def kind_fields(kind: PartKind) -> dict[str, Any]:
+    """The fields of a kind as plain values; curves only where it has some of its own."""
+    fields: dict[str, Any] = msgspec.to_builtins(kind)
+    if not kind.curves:
+        del fields["curves"]
+    return fields
 
 
 def kind_in(text: str) -> PartKind:
@@ -68,19 +69,28 @@ def kind_in(text: str) -> PartKind:
     Raises:
         InputError: no such JSON, or a field in it is wrong.
     """
-    advice = "Choose the kind of part again."
     try:
         kind = msgspec.json.decode(text, type=PartKind)
     except msgspec.DecodeError as error:  # the parent of ValidationError
-        why = in_words(str(error), "a kind of part")
-        raise InputError(f"The kind of part cannot be read: {why}.", advice) from error
+        raise InputError("parts.no_kind_in", why=field_fault(error, _THING)) from error
     except (ValueError, RecursionError) as error:
-        raise InputError("The kind of part cannot be read.", advice, str(error)) from error
+        raise InputError("parts.no_kind_in_text", detail=str(error)) from error
     faults = faults_of(kind)
     if faults:
-        raise InputError(f"The kind of part cannot be used: {'; '.join(faults)}.", advice)
+        raise InputError("parts.faulty_kind_in", why=all_together(faults))
     return kind
 
 
-def _files(folders: Folders) -> dict[str, Path]:
-    return files_by_name(resource("parts"), folders.parts)
+_THING = Message("files.kind_of_part")
+
+
+def _kinds(folders: Folders | None) -> Catalogue[PartKind]:
+    return Catalogue("parts", PartKind, _THING, partial(_named, folders), faults_of)
+
+
+def _named(folders: Folders | None, kind: PartKind, name: str) -> PartKind:
+    """With the user's own curves in it: a check must be judged by them for ever after."""
+    asked = {rule.sensor for rule in kind.conclusions if isinstance(rule, SensorRule)}
+    choices = (choice for given in kind.givens if given.name in asked for choice in given.choices)
+    own = own_sensors(choices, folders) if asked and folders is not None else {}
+    return msgspec.structs.replace(kind, name=name, curves={**kind.curves, **own})

@@ -4,13 +4,16 @@ One TOML file each, in `resources/parts` and in the user's data folder (`<data>/
 below are the file's format; the file's name is the kind's.
 """
 
-from typing import Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.sensors.curves import Sensor, load_sensor
 
 __all__ = [
+    "LONGEST_NAME",
+    "SECTIONS",
     "TOOLS",
     "AlikeRule",
     "Between",
@@ -29,7 +32,18 @@ __all__ = [
     "UnbalanceRule",
     "UnderLoadRule",
     "WindingsRule",
+    "sensor_of",
 ]
+
+LONGEST_NAME = 24
+"""Of what stands on rulers and tags, in characters."""
+
+_Section = Literal["HERM", "FAN", "single"]
+SECTIONS: tuple[str, ...] = get_args(_Section)
+"""Names of what a capacitor's label gives."""
+
+_Text = Annotated[str, msgspec.Meta(pattern=r"\S")]
+_Name = Annotated[str, msgspec.Meta(pattern=r"\S", max_length=LONGEST_NAME)]
 
 TOOLS = ("clamp", "probe", "gauge")
 """What is held to the part in place of two leads."""
@@ -60,7 +74,7 @@ class NameplateField(_Table, frozen=True, kw_only=True):
 
     name: str
     also: tuple[str, ...] = ()
-    title: str
+    title: _Text
     unit: str = ""
     range: bool = False
     needed: bool = True
@@ -145,11 +159,11 @@ class MeasurementSpec(_Table, frozen=True, kw_only=True):
         source: of the limits; "common practice, no source" where there is none.
     """
 
-    name: str
-    title: str
+    name: _Name
+    title: _Text
     quantity: Quantity
     unit: str
-    leads: tuple[str, str]
+    leads: tuple[_Text, _Text]
     how: str = ""
     limits: Limits | None = None
     overload: Literal["open", "pass", ""] = ""
@@ -165,7 +179,7 @@ class MeasurementSpec(_Table, frozen=True, kw_only=True):
 class WindingsRule(_Table, frozen=True, tag="windings", tag_field="by", kw_only=True):
     """Three pairs of a single-phase motor; see `conformity.windings`. `pairs`: measure -> "C-S"."""
 
-    name: str
+    name: _Text
     pairs: dict[str, str]
     failure: str
 
@@ -178,7 +192,7 @@ class AlikeRule(_Table, frozen=True, tag="alike", tag_field="by", kw_only=True):
         most: "5 %" or "20 mV".
     """
 
-    name: str
+    name: _Text
     of: tuple[str, ...]
     most: str
     failure: str
@@ -188,7 +202,7 @@ class AlikeRule(_Table, frozen=True, tag="alike", tag_field="by", kw_only=True):
 class UnbalanceRule(_Table, frozen=True, tag="voltage unbalance", tag_field="by", kw_only=True):
     """Unbalance of three line voltages, NEMA MG 1; `most`: "1 %"."""
 
-    name: str
+    name: _Text
     of: tuple[str, str, str]
     most: str
     failure: str
@@ -204,11 +218,11 @@ class UnderLoadRule(_Table, frozen=True, tag="under load", tag_field="by", kw_on
         section: of the label: "HERM", "FAN", "single".
     """
 
-    name: str
+    name: _Text
     volts: str
     amps: str
     frequency: str
-    section: str
+    section: _Section
     failure: str
 
 
@@ -223,7 +237,7 @@ class SensorRule(_Table, frozen=True, tag="sensor", tag_field="by", kw_only=True
         junction: name of the measurement of a thermocouple's reference junction; "" for none.
     """
 
-    name: str
+    name: _Text
     reading: str
     probe: str
     sensor: str
@@ -235,7 +249,7 @@ class SensorRule(_Table, frozen=True, tag="sensor", tag_field="by", kw_only=True
 class DifferenceRule(_Table, frozen=True, tag="difference", tag_field="by", kw_only=True):
     """One value less another within limits: the differential of a switch."""
 
-    name: str
+    name: _Text
     of: str
     less: str
     unit: str
@@ -259,19 +273,31 @@ class PartKind(_Table, frozen=True, kw_only=True):
         givens: what the label or data sheet gives; for a capacitor's label at most the frequency.
         measures: in the order of measuring, at least one.
         conclusions: drawn when all are measured.
+        curves: of sensors that the program does not know, by name. The user's own are put in when
+            the file is read, so that a record holds what it was judged by.
     """
 
     name: str = ""
-    title: str
+    title: _Text
     about: str
     label: Literal["capacitor", "givens"] = "givens"
-    example: str
+    example: _Text
     givens: tuple[NameplateField, ...] = ()
-    measures: tuple[MeasurementSpec, ...]
+    measures: Annotated[tuple[MeasurementSpec, ...], msgspec.Meta(min_length=1)]
     conclusions: tuple[Rule, ...] = ()
+    curves: dict[str, Sensor] = {}
 
     def measure_of(self, section: str) -> MeasurementSpec | None:
         """The measurement that a section of the rating comes from, by the section's name."""
         by_name = (m for m in self.measures if m.name == section)
         of_label = (m for m in self.measures if isinstance(m.limits, InLabel))
         return next(by_name, next(of_label, None))
+
+
+def sensor_of(kind: PartKind, name: str) -> Sensor:
+    """The sensor that a kind calls by that name: one of its own curves, or of the program's.
+
+    Raises:
+        InputError: there is no such sensor.
+    """
+    return kind.curves[name] if name in kind.curves else load_sensor(name)

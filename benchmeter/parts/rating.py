@@ -36,7 +36,7 @@ from benchmeter.parts.part_kind import (
 )
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import UNITS, split_value
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["Bounds", "Sides", "limits_of", "rate", "tolerance_sides", "written_si"]
 
@@ -111,9 +111,7 @@ def limits_of(
         case RangeGiven(given=name) if name in givens:
             value = givens[name]
             if value.low_si is None:
-                raise InputError(
-                    f"“{clip(value.text)}” is no range.", "Type both ends, like 9-14 ohm."
-                )
+                raise InputError("parts.range_needed", text=value.text)
             return _outward(value.value_si, value.low_si, value.high_si)
         case ShareOfGiven(given=name, low=low, high=high) if name in givens:
             rated = givens[name].value_si or Decimal(0)
@@ -134,7 +132,7 @@ def tolerance_sides(
     named = next((given for given in kind.givens if given.name == text), None)
     if named is not None:
         if text not in givens:
-            raise InputError(f"{named.title} is missing.", f"Type it like: {kind.example}")
+            raise InputError("nameplate.missing", title=named.title, example=kind.example)
         value = givens[text]
         low, high = value.low_si or Decimal(0), value.high_si or Decimal(0)
         return Sides(low, high, relative=named.unit == "%")
@@ -146,7 +144,7 @@ def tolerance_sides(
     step = find_amount_unit(name, DIFFERENCE if kind_of_unit == "temperature" else kind_of_unit)
     width = EXACTLY.multiply(parse_number(written), step.scale)
     if width <= 0:
-        raise InputError(f"“{clip(text)}” is no tolerance.", "Write it like 10 % or 5 psi.")
+        raise InputError("parts.no_tolerance", text=text)
     return Sides(EXACTLY.minus(width), width, relative=False)
 
 
@@ -173,7 +171,7 @@ def _sections(
             found.append(_section(kind, measure, givens))
     names = [section.name for section in found]
     if len(set(names)) < len(names):
-        raise InputError(f"The kind {kind.name} has two measurements of one name.")
+        raise InputError("parts.measurement_twice", kind=kind.name)
     return tuple(found)
 
 
@@ -217,8 +215,7 @@ def _refuse_idle_tolerance(kind: PartKind, givens: Mapping[str, NameplateValue])
     for name in tolerance_names(kind) - used:
         if name in givens and not givens[name].from_default:
             raise InputError(
-                f"The tolerance {clip(givens[name].text)} belongs to no value here.",
-                f"Leave it out, or type the one value that has it: {kind.example}",
+                "parts.idle_tolerance", tolerance=givens[name].text, example=kind.example
             )
 
 
@@ -227,11 +224,7 @@ def _refuse_other_sections(kind: PartKind, rating: Rating) -> None:
     asked = {rule.section for rule in kind.conclusions if isinstance(rule, UnderLoadRule)}
     given = {section.name for section in rating.sections}
     if asked and asked != given:
-        count = "two sections" if len(given) > 1 else "one section"
-        raise InputError(
-            f"The label gives {count}, and this kind of part has {' and '.join(sorted(asked))}.",
-            "Choose the kind that fits the label.",
-        )
+        raise InputError("parts.two_sections" if len(given) > 1 else "parts.one_section")
 
 
 def _tolerance_of(
@@ -257,9 +250,7 @@ def _around(
     if value.low_si is not None:
         return _outward(value.value_si, value.low_si, value.high_si)
     if tolerance in {given.name for given in kind.givens} and tolerance not in givens:
-        raise InputError(
-            f"“{clip(value.text)}” has no tolerance.", "Add it, like ±10 %, or type the range."
-        )
+        raise InputError("parts.tolerance_needed", text=value.text)
     sides = tolerance_sides(kind, tolerance, unit, givens)
     rated = value.value_si or Decimal(0)
     return _with_sides(rated, rated, sides)

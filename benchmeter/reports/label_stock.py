@@ -4,21 +4,21 @@ One TOML file each, in `resources/labels` and in the folder `labels` of the data
 file takes the place of the program's of the same name.
 """
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
 
 import msgspec
 
-from benchmeter.errors import DataFileError, InputError
+from benchmeter.errors import InputError, Message
+from benchmeter.files.catalogue import Catalogue
 from benchmeter.files.folders import Folders
-from benchmeter.files.resources import resource
 
 __all__ = ["LEAST_MM", "LabelStock", "Sheet", "load_stock", "read_stock", "shipped_stock"]
 
 LEAST_MM = (48.0, 24.0)
 """Width and height that a tag needs to be legible."""
 
-_ADVICE = "Write it like the program's own 62x29.toml or a4-3x8.toml."
 _SLACK_MM = 0.05  # sizes in inches are rounded
 
 _Length = Annotated[float, msgspec.Meta(ge=0, le=2000)]
@@ -78,7 +78,7 @@ class LabelStock(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
 
 def shipped_stock() -> tuple[LabelStock, ...]:
     """What comes with the program, small labels first."""
-    found = (read_stock(path) for path in resource("labels").glob("*.toml"))
+    found = (_STOCK.read(path) for path in _STOCK.files(None).values())
     return tuple(sorted(found, key=lambda s: (s.page_mm, s.places)))
 
 
@@ -92,10 +92,9 @@ def load_stock(name: str, folders: Folders, *, sheet: bool) -> LabelStock:
         InputError: there are none.
         DataFileError: the file is broken.
     """
-    places = (resource("labels"), folders.labels)
-    files = {path.stem: path for place in places for path in sorted(place.glob("*.toml"))}
+    files = _STOCK.files(folders)
     if name in files:
-        stock = read_stock(files[name])
+        stock = _STOCK.read(files[name])
         if (stock.sheet is not None) is sheet:
             return stock
         kind, option = ("a sheet", "--sheet") if stock.sheet else ("a single label", "--size")
@@ -114,18 +113,21 @@ def read_stock(path: Path) -> LabelStock:
     Raises:
         DataFileError: it cannot be read, or what it says cannot be.
     """
-    try:
-        stock = msgspec.toml.decode(path.read_bytes(), type=LabelStock)
-    except OSError as error:
-        raise DataFileError(
-            f"{path} cannot be read: {error.strerror}.", "Check the file and its permissions."
-        ) from error
-    except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        raise DataFileError(f"{path} cannot be used: {error}.", _ADVICE, str(error)) from error
-    fault = _fault(stock)
-    if fault:
-        raise DataFileError(f"{path}: {fault}.", _ADVICE)
-    return msgspec.structs.replace(stock, name=path.stem)
+    return _STOCK.read(path)
+
+
+def _named(stock: LabelStock, name: str) -> LabelStock:
+    return msgspec.structs.replace(stock, name=name)
+
+
+def _faults(stock: LabelStock) -> Iterator[Message]:
+    if fault := _fault(stock):
+        yield Message(fault)
+
+
+_STOCK: Catalogue[LabelStock] = Catalogue(
+    "labels", LabelStock, Message("files.label_stock"), _named, _faults
+)
 
 
 def _fault(stock: LabelStock) -> str:

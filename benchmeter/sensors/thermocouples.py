@@ -1,7 +1,7 @@
 """Thermocouples: the reference functions of ITS-90, inverted exactly."""
 
 import math
-from typing import ClassVar, NamedTuple
+from typing import Annotated, ClassVar, NamedTuple
 
 import msgspec
 
@@ -55,7 +55,7 @@ class Thermocouple(
 
     title: str
     source: str
-    pieces: tuple[Piece, ...]
+    pieces: Annotated[tuple[Piece, ...], msgspec.Meta(min_length=1)]
     classes: dict[str, ToleranceClass] = {}
     unit: ClassVar[str] = "mV"
 

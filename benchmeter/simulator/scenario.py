@@ -117,6 +117,9 @@ class _Reading:
             "Mend the file, or choose another scenario.",
         )
 
+    def _wrong(self, field: str, why: InputError) -> DataFileError:
+        return DataFileError("files.scenario_field", path=self._path, field=field, why=why)
+
     def _unpacked(self, plan: ScenarioPlan) -> ScenarioPlan:
         """The plan with the parts of its cartons behind the others."""
         parts = list(plan.parts)
@@ -139,7 +142,7 @@ class _Reading:
                 try:
                     kinds[part.kind] = load_part_kind(part.kind, folders)
                 except InputError as why:
-                    raise self._broken(f"parts[{i}].kind", _clause(why.user_text())) from why
+                    raise self._wrong(f"parts[{i}].kind", why) from why
         return kinds
 
     def _profiles(self, plan: ScenarioPlan, folders: Folders) -> dict[str, Profile]:
@@ -149,7 +152,7 @@ class _Reading:
             try:
                 profiles[name] = load_profile(name, folders)
             except InputError as why:
-                raise self._broken(f"instruments[{i}].profile", _clause(why.user_text())) from why
+                raise self._wrong(f"instruments[{i}].profile", why) from why
         return profiles
 
 
@@ -168,7 +171,3 @@ def _plainly(message: str) -> tuple[str, str]:
         kind = _TYPES.get(found[1], found[1])
         return field, f"{kind} {found[2]} is expected" if found[2] else f"{kind} is expected"
     return field, complaint[:1].lower() + complaint[1:].replace("`", "")
-
-
-def _clause(sentence: str) -> str:
-    return sentence.rstrip(".")

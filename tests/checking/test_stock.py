@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from benchmeter.checking.stock import EXAMPLE, StockList, read_stock, write_example
 from benchmeter.errors import InputError
-from tests.fakes.refusals import refused, said
+from tests.fakes.refusals import in_english, refused, said
 
 LABEL = "45/5 µF ±6 % 440 V"
 
@@ -28,7 +28,7 @@ def table(*lines: str) -> str:
 
 
 def told(found: StockList) -> str:
-    return "; ".join(f"{b.line}: {b.error}" for b in found.bad)
+    return "; ".join(f"{b.line}: {in_english(b.error)}" for b in found.bad)
 
 
 def test_every_column_comes_back(stock) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchmeter.files.toml_lines import line_of, located
+from benchmeter.files.toml_lines import line_of
 
 TEXT = '''title = "Belt" # first
 about = """
@@ -45,16 +45,6 @@ truths.C-S = { ohm = 3 }
 )
 def test_the_line_of_a_field_or_of_what_holds_it(place: str, line: int | None) -> None:
     assert line_of(TEXT, place) == line
-
-
-def test_a_complaint_tells_its_line() -> None:
-    assert located(TEXT, "measures[1].limits.low: no unit") == (
-        "line 14, measures[1].limits.low: no unit"
-    )
-
-
-def test_a_complaint_about_nothing_in_the_file_stays_as_it_is() -> None:
-    assert located(TEXT, "nothing.here is missing") == "nothing.here is missing"
 
 
 def test_a_line_ends_where_an_editor_ends_it() -> None:

@@ -6,10 +6,11 @@ By the CPU time of the thread, so that what else runs on the machine does not co
 import time
 from contextlib import suppress
 
+import msgspec
 import pytest
 
-from benchmeter.errors import DataFileError, InputError
-from benchmeter.files.toml_files import in_words
+from benchmeter.errors import DataFileError, InputError, Message
+from benchmeter.files.catalogue import field_fault
 from benchmeter.reports.tag_code import parse_tag_code
 from tests.hostile.parts import PARTS
 from tests.hostile.writing import WRITINGS, Writing
@@ -53,7 +54,8 @@ def test_no_long_text_keeps_a_reader_busy(writing: Writing) -> None:
 
 def test_a_long_complaint_is_put_in_words_at_once() -> None:
     began = time.thread_time()
-    in_words("x - at `" * (LENGTH // 8), "a kind of part")
+    long = msgspec.DecodeError("x - at `" * (LENGTH // 8))
+    field_fault(long, Message("files.kind_of_part"))
     with pytest.raises(InputError):
         parse_tag_code("urn:" + "x" * LENGTH)
     assert time.thread_time() - began < MOST_S

@@ -7,7 +7,7 @@ import pytest
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.reports.label_stock import LabelStock, load_stock, read_stock, shipped_stock
-from tests.fakes.refusals import refused
+from tests.fakes.refusals import refused, said
 
 STOCK = {stock.name: stock for stock in shipped_stock()}
 SHEETS = [name for name, stock in STOCK.items() if stock.sheet]
@@ -115,7 +115,7 @@ def test_a_sheet_is_no_single_label(folders: Folders):
         ("rows = 8", "rows = 9", "higher than the page"),
         ("rows = 8", "rows = 0", "rows"),
         ("rows = 8", "lines = 8", "lines"),
-        ("[sheet]", "[sheet", "cannot be used"),
+        ("[sheet]", "[sheet", "no TOML"),
     ],
 )
 def test_a_file_that_cannot_be_is_refused_and_named(
@@ -124,4 +124,4 @@ def test_a_file_that_cannot_be_is_refused_and_named(
     path = own(folders, "mine", SHEET.replace(old, new, 1))
     with refused(DataFileError, match=told) as error:
         read_stock(path)
-    assert "mine.toml" in str(error.value)
+    assert "mine.toml" in said(error.value)

@@ -116,5 +116,6 @@ def _text(found: "ForLabel") -> list[str]:
 
 def _why(bad: "BadLine") -> str:
     from benchmeter.files.table_file import one_line
+    from benchmeter.words.presentation import Presentation
 
-    return one_line(str(bad.error))
+    return one_line(str(Presentation().tell(bad.error)))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.modbus import words_of
 from benchmeter.links.decoders.text_lines import compiled, group_of
 from benchmeter.links.instruments.profile import (
@@ -23,9 +23,9 @@ from benchmeter.quantities.units import find_unit
 __all__ = ["faults_of"]
 
 
-def faults_of(profile: Profile) -> list[str]:
+def faults_of(profile: Profile) -> list[str | Message]:
     """What is wrong, each as "field must be so"; empty if nothing is."""
-    faults = [*_line_faults(profile), *_channel_faults(profile)]
+    faults: list[str | Message] = [*_line_faults(profile), *_channel_faults(profile)]
     match profile.format:
         case ScpiFormat() as scpi:
             faults += _scpi_faults(scpi, profile.channels)
@@ -51,7 +51,7 @@ def _line_faults(profile: Profile) -> Iterator[str]:
                 yield f"usb[{i}].{name} must be a hexadecimal number of four digits"
 
 
-def _channel_faults(profile: Profile) -> Iterator[str]:
+def _channel_faults(profile: Profile) -> Iterator[str | Message]:
     if not profile.channels:
         yield "channels must have at least one entry"
     fields = [channel.field for channel in profile.channels]
@@ -74,7 +74,9 @@ def _channel_faults(profile: Profile) -> Iterator[str]:
             try:
                 parse_accuracy(channel.accuracy, kind)
             except InputError as why:
-                yield f"channels[{i}].accuracy: {why.user_text().rstrip('.')}"
+                yield Message(
+                    "files.fault", {"field": f"channels[{i}].accuracy", "why": why.message}
+                )
         if channel.unit:
             try:
                 find_unit(channel.unit, kind)

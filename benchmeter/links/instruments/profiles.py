@@ -1,17 +1,13 @@
-"""Profiles from files: those that come with the program, and the user's own.
+"""Profiles from files: those that come with the program, and the user's own."""
 
-A user's file takes the place of the program's of the same name, even when it is broken: what the
-user has changed is never replaced in silence.
-"""
-
+from collections.abc import Iterator
 from pathlib import Path
 
 import msgspec
 
-from benchmeter.errors import DataFileError, InputError
+from benchmeter.errors import DataFileError, Message
+from benchmeter.files.catalogue import Catalogue
 from benchmeter.files.folders import Folders
-from benchmeter.files.resources import resource
-from benchmeter.files.toml_files import files_by_name, read_all, read_toml, where_wrong
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.links.instruments.profile_checks import faults_of
 
@@ -20,7 +16,7 @@ __all__ = ["all_profiles", "load_profile", "read_profile"]
 
 def all_profiles(folders: Folders) -> tuple[tuple[Profile, ...], tuple[DataFileError, ...]]:
     """Every profile by name, and what is wrong with the files that cannot be used."""
-    return read_all(_files(folders), read_profile)
+    return _PROFILES.all(folders)
 
 
 def load_profile(name: str, folders: Folders) -> Profile:
@@ -30,14 +26,7 @@ def load_profile(name: str, folders: Folders) -> Profile:
         InputError: there is no such profile.
         DataFileError: its file is broken.
     """
-    files = _files(folders)
-    if name not in files:
-        raise InputError(
-            f"There is no instrument profile “{name}”.",
-            f"Choose one of {', '.join(sorted(files))}, or put a file {name}.toml into"
-            f" {folders.instruments}.",
-        )
-    return read_profile(files[name])
+    return _PROFILES.load(name, folders)
 
 
 def read_profile(path: Path) -> Profile:
@@ -46,15 +35,21 @@ def read_profile(path: Path) -> Profile:
     Raises:
         DataFileError: it cannot be read, or a field in it is wrong.
     """
-    profile = read_toml(path, Profile, "a profile", _ADVICE)
-    faults = faults_of(profile)
-    if faults:
-        raise DataFileError(f"{where_wrong(path, faults)}.", _ADVICE)
-    return msgspec.structs.replace(profile, name=path.stem)
+    return _PROFILES.read(path)
 
 
-_ADVICE = "Correct the file; until then this profile cannot be used."
+def _named(profile: Profile, name: str) -> Profile:
+    return msgspec.structs.replace(profile, name=name)
 
 
-def _files(folders: Folders) -> dict[str, Path]:
-    return files_by_name(resource("instruments"), folders.instruments)
+def _faults(profile: Profile) -> Iterator[Message]:
+    for fault in faults_of(profile):
+        if isinstance(fault, Message):
+            yield fault
+        else:
+            yield Message(fault, {"field": fault.partition(" ")[0].rstrip(":")})
+
+
+_PROFILES: Catalogue[Profile] = Catalogue(
+    "instruments", Profile, Message("files.profile"), _named, _faults
+)

@@ -1,7 +1,7 @@
 """A temperature sensor against a probe beside it: by its class, or by its curve."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -19,10 +19,10 @@ from benchmeter.parts.combined.evidence import (
     not_measured,
 )
 from benchmeter.parts.nameplate.nameplate import parse_givens
-from benchmeter.parts.part_kind import SensorRule
+from benchmeter.parts.part_kind import SensorRule, sensor_of
 from benchmeter.quantities.temperature import ZERO_CELSIUS_K
 from benchmeter.quantities.units import UNITS
-from benchmeter.sensors.curves import load_sensor, thermistors
+from benchmeter.sensors.curves import thermistors
 from benchmeter.sensors.resistance_curves import Platinum, Thermistor
 from benchmeter.sensors.thermistor_check import (
     TOLERANCE_C,
@@ -74,7 +74,7 @@ def conclude_sensor(rule: SensorRule, evidence: Evidence) -> Conclusion:
         return not_measured(rule.name)
     givens = parse_givens(evidence.kind, evidence.label)
     try:
-        sensor = load_sensor(givens[rule.sensor].word)
+        sensor = sensor_of(evidence.kind, givens[rule.sensor].word)
     except WorldError:
         return _cannot(rule, ConclusionFinding.SENSOR_UNKNOWN)
     if reading.verdict.section.quantity.kind != UNITS[sensor.unit].kind:
@@ -91,7 +91,8 @@ def conclude_sensor(rule: SensorRule, evidence: Evidence) -> Conclusion:
         return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE.value)
     beside = _beside(rule, evidence, 1.0, (reading, probe))
     if isinstance(sensor, Thermistor):
-        return _by_curve(sensor, beside)
+        own = {k: c for k, c in evidence.kind.curves.items() if isinstance(c, Thermistor)}
+        return _by_curve(sensor, {**thermistors(), **own}, beside)
     class_name = givens[rule.sensor_class].word if rule.sensor_class in givens else ""
     return _platinum(sensor, class_name, beside)
 
@@ -143,8 +144,7 @@ def _by_class(
     return _with_limits(beside, verdict, deviation, tolerance, u_c, (sensor.title, class_name))
 
 
-def _by_curve(sensor: Thermistor, beside: _Beside) -> Conclusion:
-    curves = thermistors()
+def _by_curve(sensor: Thermistor, curves: Mapping[str, Thermistor], beside: _Beside) -> Conclusion:
     name = next(key for key, curve in curves.items() if curve == sensor)
     try:
         found = check_thermistor(

@@ -21,7 +21,6 @@ from benchmeter.quantities.writing import (
     CAPACITANCE_UNIT,
     NUMBER,
     capacitance_f,
-    clip,
     in_plain_signs,
 )
 
@@ -30,7 +29,6 @@ __all__ = ["RANGE", "ToleranceMissing", "parse_label"]
 RANGE = "range on the label"
 """`Rating.tolerance` of a part whose label gives the limits themselves."""
 
-_EXAMPLE = "Type it like 45/5 µF ±6 % 440 V."
 _WIDEST_RANGE = Decimal(2)
 _NARROWEST_PAIR = Decimal("1.5")
 
@@ -141,40 +139,31 @@ def _skip(plain: str, at: int) -> int:
 
 
 def _refuse(kind: str, piece: str) -> None:
-    shown = clip(piece)
     word = piece.upper()
     if kind == "word" and word not in _HARMLESS_WORDS and word not in LETTERS:
         if word in _SECTION_WORDS:
-            raise InputError(
-                f"“{shown}” on a label is not read here.",
-                "Type both values as 45/5 µF: the larger one is taken as HERM.",
-            )
-        raise InputError(f"“{shown}” on the label is not understood.", "Leave it out or mend it.")
+            raise InputError("nameplate.section_word", text=piece)
+        raise InputError("nameplate.label_word", text=piece)
     if kind == "absolute":
-        raise InputError(
-            f"The tolerance “{shown}” is not in percent.",
-            "Type it in percent, or type the range like 43-47 µF.",
-        )
+        raise InputError("nameplate.tolerance_not_percent", text=piece)
     if kind == "one side":
-        raise InputError(f"The tolerance “{shown}” has one side only.", "Write ±6 % or 0/+10 %.")
+        raise InputError("nameplate.one_side", text=piece)
     if kind == "negative":
-        raise InputError(f"“{shown}” is negative.", _EXAMPLE)
+        raise InputError("nameplate.negative", text=piece)
     if kind == "number":
-        raise InputError(f"“{shown}” on the label has no unit that is known here.", _EXAMPLE)
+        raise InputError("nameplate.label_number", text=piece)
     if kind == "other":
-        raise InputError(f"“{shown}” on the label is not understood.", "Leave it out or mend it.")
+        raise InputError("nameplate.label_word", text=piece)
 
 
 def _capacitances(matches: list[re.Match[str]], text: str) -> tuple[tuple[Decimal, ...], bool]:
     """Farads as written, and whether they are the ends of a range."""
     if not matches:
-        raise InputError(f"“{clip(text.strip())}” gives no capacitance.", _EXAMPLE)
+        raise InputError("nameplate.no_capacitance", text=text.strip())
     found = {_one_capacitance(m) for m in matches}
     if len(found) > 1:
-        pieces = "” and “".join(clip(m[0].strip()) for m in matches[:2])
-        raise InputError(
-            f"The label gives “{pieces}”.", "Type two sections as 45/5 µF, and nothing twice."
-        )
+        one, other = (m[0].strip() for m in matches[:2])
+        raise InputError("nameplate.two_capacitances", one=one, other=other)
     return found.pop()
 
 
@@ -182,7 +171,7 @@ def _one_capacitance(match: re.Match[str]) -> tuple[tuple[Decimal, ...], bool]:
     piece = match[0][: match.start("letter") - match.start()] if match["letter"] else match[0]
     parts = re.findall(rf"([-/+&]?) ?({NUMBER}) ?({CAPACITANCE_UNIT})?", piece, re.I | re.A)
     if len(parts) > 2:
-        raise InputError(f"“{clip(piece)}” has more than two sections.", _EXAMPLE)
+        raise InputError("nameplate.many_sections", text=piece)
     last_unit = parts[-1][2]
     values = tuple(capacitance_f(number, unit or last_unit) for _, number, unit in parts)
     if len(values) == 1:
@@ -190,15 +179,9 @@ def _one_capacitance(match: re.Match[str]) -> tuple[tuple[Decimal, ...], bool]:
     first, second = values
     is_range = parts[1][0] == "-"
     if is_range and not first < second <= _WIDEST_RANGE * first:
-        raise InputError(
-            f"“{clip(piece)}” is no range of one part.",
-            "Type a range as 88-108 µF and two sections as 45/5 µF.",
-        )
+        raise InputError("nameplate.no_range_of_part", text=piece)
     if not is_range and first < second <= _NARROWEST_PAIR * first:
-        raise InputError(
-            f"“{clip(piece)}” may be a range or two sections.",
-            "Type a range as 88-108 µF and two sections with the larger one first.",
-        )
+        raise InputError("nameplate.range_or_sections", text=piece)
     return values, is_range
 
 
@@ -218,23 +201,14 @@ def _sections(
     given = [*marked, *([parse_tolerance(typed)] if typed.strip() else [])]
     if is_range:
         if given:
-            raise InputError(
-                f"The label gives a range and the tolerance {given[0].text}.",
-                "Type one of them.",
-            )
+            raise InputError("nameplate.range_and_tolerance", tolerance=given[0].text)
         low, high = values
         return (Measurement("single", None, low, high),), RANGE, "label"
     if not given:
-        raise ToleranceMissing(
-            f"“{clip(text.strip())}” gives no tolerance.",
-            'Add what the part says, for example 6 % (command line: --tolerance "6 %").',
-        )
+        raise ToleranceMissing("nameplate.no_tolerance", text=text.strip())
     for other in given[1:]:
         if other != given[0]:
-            raise InputError(
-                f"The tolerances {given[0].text} and {other.text} contradict each other.",
-                "Type the one that the part carries.",
-            )
+            raise InputError("nameplate.two_tolerances", one=given[0].text, other=other.text)
     names = ("HERM", "FAN") if len(values) == 2 else ("single",)
     rated = sorted(values, reverse=True)
     sections = tuple(
@@ -247,5 +221,5 @@ def _whole_numbers(matches: list[re.Match[str]], most: int, unit: str) -> tuple[
     numbers = [int(n) for m in matches for n in re.findall(r"\d+", m[0], re.ASCII)]
     for number in numbers:
         if not 0 < number <= most:
-            raise InputError(f"“{number} {unit}” on the label cannot be right.", "Mend it.")
+            raise InputError("nameplate.absurd_on_label", number=number, unit=unit)
     return tuple(dict.fromkeys(numbers))

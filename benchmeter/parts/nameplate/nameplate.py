@@ -20,7 +20,6 @@ from benchmeter.parts.nameplate.tokens import Piece, pieces
 from benchmeter.parts.nameplate.tolerance import parse_tolerance
 from benchmeter.parts.part_kind import DifferenceRule, FromPower, NameplateField, OfGiven, PartKind
 from benchmeter.quantities.units import UNITS, Unit, find_unit
-from benchmeter.quantities.writing import clip
 
 __all__ = ["NameplateValue", "default_of", "parse_givens", "tolerance_names", "with_tolerance"]
 
@@ -64,8 +63,7 @@ def with_tolerance(kind: PartKind, label: str, tolerance: str) -> str:
     names = tolerance_names(kind)
     if not names:
         raise InputError(
-            f"A tolerance says nothing of the kind “{clip(kind.title)}”.",
-            f"Leave “{clip(tolerance.strip())}” out.",
+            "nameplate.idle_kind_tolerance", kind=kind.title, tolerance=tolerance.strip()
         )
     (first, *others) = [given for given in kind.givens if given.name in names]
     if not others and first.unit == "%":
@@ -86,10 +84,7 @@ def _frequency(frequencies_hz: tuple[int, ...]) -> NameplateValue | None:
         hz = frequencies_hz[0]
         return NameplateValue(f"{hz} Hz", Decimal(hz), None, None, "", False)
     if len(frequencies_hz) > 1:
-        listed = " and ".join(str(hz) for hz in frequencies_hz)
-        raise InputError(
-            f"The label gives {listed} Hz.", "Type the one that the mains have, for example 60 Hz."
-        )
+        raise InputError("nameplate.two_frequencies", hz=[str(hz) for hz in frequencies_hz])
     return None
 
 
@@ -103,12 +98,11 @@ def default_of(kind: PartKind, given: NameplateField) -> NameplateValue | None:
         found = _read(kind, f"{given.name} {given.default}")
         if found.keys() != {given.name}:
             raise InputError(
-                f"“{clip(given.default)}” is no value of {given.title.lower()}.",
-                "Correct the file of the kind of part.",
+                "nameplate.wrong_default", text=given.default, title=given.title.lower()
             )
         return replace(found[given.name], text=given.default, from_default=True)
     if given.needed:
-        raise InputError(f"{given.title} is missing.", f"Type it like: {kind.example}")
+        raise InputError("nameplate.missing", title=given.title, example=kind.example)
     return None
 
 
@@ -140,9 +134,10 @@ class _Reader:
         given, unit = self._given_of(name, piece)
         if piece.current and given.current and piece.current != given.current:
             raise InputError(
-                f"“{clip(piece.text)}” is {piece.current}, and this kind of part is for"
-                f" {given.current}.",
-                "Choose the kind of part that fits, or correct it.",
+                "nameplate.other_current",
+                text=piece.text,
+                current=piece.current,
+                wanted=given.current,
             )
         if given.name in self._tolerances:
             value = tolerance_value(given, unit, piece)
@@ -152,12 +147,8 @@ class _Reader:
 
     def finish(self) -> dict[str, NameplateValue]:
         if self._name:
-            raise InputError(f"After “{clip(self._name)}” a value is missing.", self._like)
+            raise InputError("nameplate.value_missing", name=self._name, example=self._kind.example)
         return self._found
-
-    @property
-    def _like(self) -> str:
-        return f"Type it like: {self._kind.example}"
 
     def _take_word(self, word: str) -> None:
         if self._name:
@@ -174,10 +165,10 @@ class _Reader:
             self._take_choice(name, text)
             return
         units = [f"{name} {text} {given.unit}" for given in self._named(name) if given.unit]
-        raise InputError(
-            f"“{clip(f'{name} {text}'.strip())}” has no unit.",
-            f"Write it like {' or '.join(units)}." if units else self._like,
-        )
+        written = f"{name} {text}".strip()
+        if units:
+            raise InputError("nameplate.unit_missing", text=written, like=units)
+        raise InputError("nameplate.unit_missing_in", text=written, example=self._kind.example)
 
     def _take_choice(self, name: str, word: str) -> None:
         asked = list(self._named(name)) if name else list(self._kind.givens)
@@ -190,14 +181,16 @@ class _Reader:
                 return
         if name and with_choices:
             raise InputError(
-                f"“{clip(word)}” is not known as {with_choices[0].title.lower()}.",
-                f"Choose one of {', '.join(with_choices[0].choices)}.",
+                "nameplate.no_choice",
+                text=word,
+                title=with_choices[0].title.lower(),
+                known=with_choices[0].choices,
             )
         if name:
             raise InputError(
-                f"After “{clip(name)}” a value is missing: “{clip(word)}” is none.", self._like
+                "nameplate.word_for_value", name=name, text=word, example=self._kind.example
             )
-        raise InputError(f"“{clip(word)}” is not understood.", f"Leave it out. {self._like}")
+        raise InputError("nameplate.unknown_word", text=word, example=self._kind.example)
 
     def _named(self, word: str) -> Iterator[NameplateField]:
         for given in self._kind.givens:
@@ -209,7 +202,7 @@ class _Reader:
         asked = list(self._named(name)) if name else list(self._kind.givens)
         fitting = [(given, unit) for given in asked if (unit := _unit_for(given, piece.unit))]
         if name and not fitting:
-            raise _misfit(asked[0], name, piece, self._like)
+            raise _misfit(asked[0], name, piece, self._kind.example)
         if not name and piece.form in ("plus minus", "two sides"):
             fitting = [fit for fit in fitting if fit[0].name in self._tolerances]
         elif not name:
@@ -222,26 +215,23 @@ class _Reader:
         if not fitting:
             find_unit(piece.unit)
             if piece.form == "plus minus" and UNITS.get(piece.unit) is not UNITS["%"]:
-                raise InputError(
-                    f"The tolerance “{clip(piece.text)}” belongs to nothing here.",
-                    "Write it into the value, like 14 ±2 ohm, or in percent.",
-                )
-            raise InputError(
-                f"“{clip(piece.text)}” is nothing that is asked of this kind of part.",
-                f"Leave it out. {self._like}",
-            )
-        titles = " or ".join(f"{given.title} ({given.name})" for given, _ in fitting)
+                raise InputError("nameplate.idle_amount", text=piece.text)
+            raise InputError("nameplate.not_asked", text=piece.text, example=self._kind.example)
         raise InputError(
-            f"“{clip(piece.text)}” may be {titles}.",
-            f"Put the name before it: {fitting[0][0].name} {clip(piece.text)}",
+            "nameplate.several_fit",
+            text=piece.text,
+            titles=[f"{given.title} ({given.name})" for given, _ in fitting],
+            name=fitting[0][0].name,
         )
 
     def _set(self, given: NameplateField, value: NameplateValue) -> None:
         if given.name in self._found:
-            before = self._found[given.name].text
             raise InputError(
-                f"{given.title} stands there twice: “{clip(before)}” and “{clip(value.text)}”.",
-                f"Leave one out. {self._like}",
+                "nameplate.twice",
+                title=given.title,
+                one=self._found[given.name].text,
+                other=value.text,
+                example=self._kind.example,
             )
         self._found[given.name] = value
 
@@ -264,14 +254,12 @@ def _unit_for(given: NameplateField, text: str) -> Unit | None:
         return None
 
 
-def _misfit(given: NameplateField, name: str, piece: Piece, like: str) -> InputError:
+def _misfit(given: NameplateField, name: str, piece: Piece, example: str) -> InputError:
+    text = f"{name} {piece.text}"
     if not given.unit:
-        return InputError(
-            f"“{clip(f'{name} {piece.text}')}” is not understood.",
-            f"Choose one of {', '.join(given.choices)}.",
-        )
+        return InputError("nameplate.value_for_choice", text=text, known=given.choices)
     try:
         find_amount_unit(piece.unit, UNITS[given.unit].kind)
     except InputError as why:
-        return InputError(f"“{clip(f'{name} {piece.text}')}”: {why.user_text()}", like)
-    return InputError(f"“{clip(f'{name} {piece.text}')}” is not understood.", like)
+        return InputError("nameplate.misfit", text=text, why=why, example=example)
+    return InputError("nameplate.not_understood", text=text, example=example)

@@ -9,7 +9,7 @@ from benchmeter.parts.nameplate.tolerance import Tolerance, symmetrical, two_sid
 from benchmeter.parts.part_kind import NameplateField
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import UNITS, Unit, find_unit
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import EXACTLY
 
 __all__ = [
     "DIFFERENCE",
@@ -91,26 +91,25 @@ def plain_value(given: NameplateField, unit: Unit, piece: Piece) -> NameplateVal
         return NameplateValue(piece.text, value, None, None, "", False)
     if piece.form not in ("range", "around"):
         raise InputError(
-            f"“{clip(piece.text)}” is a tolerance, not {given.title.lower()}.",
-            f"Type the value first, like {given.name} 10 {given.unit}.",
+            "nameplate.tolerance_for_value",
+            text=piece.text,
+            title=given.title.lower(),
+            name=given.name,
+            unit=given.unit,
         )
     if not given.range:
-        raise InputError(
-            f"“{clip(piece.text)}” is a range.", f"{given.title} is one value: type that."
-        )
+        raise InputError("nameplate.range_for_value", text=piece.text, title=given.title)
     first, second = (parse_number(number) for number in piece.numbers)
     if piece.form == "around":
         if second <= 0:
-            raise InputError(f"“{clip(piece.text)}” leaves no room for any part.", "Mend it.")
+            raise InputError("nameplate.no_room", text=piece.text)
         middle: Decimal | None = amount_si(first, unit)
         ends = EXACTLY.subtract(first, second), EXACTLY.add(first, second)
     else:
         middle, ends = None, (first, second)
     low, high = (_plausible(amount_si(end, unit), unit, piece) for end in ends)
     if low >= high:
-        raise InputError(
-            f"“{clip(piece.text)}” is no range.", "Type the smaller value first, like 9-14 ohm."
-        )
+        raise InputError("nameplate.larger_first", text=piece.text)
     return NameplateValue(piece.text, middle, low, high, "", False)
 
 
@@ -122,14 +121,10 @@ def tolerance_value(given: NameplateField, unit: Unit, piece: Piece) -> Nameplat
     """
     if piece.form in ("range", "around"):
         raise InputError(
-            f"“{clip(piece.text)}” is no tolerance.",
-            f"Write it like ±10 {given.unit.removeprefix('Δ')}.",
+            "nameplate.range_for_tolerance", text=piece.text, unit=given.unit.removeprefix("Δ")
         )
     if piece.form == "value" and piece.numbers[0][0] in "+-":
-        raise InputError(
-            f"The tolerance “{clip(piece.text)}” has one side only.",
-            "Write it like ±6 % or 0/+10 %.",
-        )
+        raise InputError("nameplate.one_side", text=piece.text)
     if unit.kind == "ratio":
         found: Tolerance = (
             two_sided(*piece.numbers)
@@ -142,7 +137,7 @@ def tolerance_value(given: NameplateField, unit: Unit, piece: Piece) -> Nameplat
     else:
         width = EXACTLY.multiply(parse_number(piece.numbers[0]), unit.scale)
         if width <= 0:
-            raise InputError(f"“{clip(piece.text)}” leaves no room for any part.", "Mend it.")
+            raise InputError("nameplate.no_room", text=piece.text)
         low, high = EXACTLY.minus(width), width
     return NameplateValue(
         piece.text, high if high == EXACTLY.minus(low) else None, low, high, "", False
@@ -152,8 +147,5 @@ def tolerance_value(given: NameplateField, unit: Unit, piece: Piece) -> Nameplat
 def _plausible(value: Decimal, unit: Unit, piece: Piece) -> Decimal:
     low, high = _PLAUSIBLE[unit.kind]
     if not low <= value <= high:
-        raise InputError(
-            f"“{clip(piece.text)}” cannot be right.",
-            f"Check the number and its unit ({unit.symbol}).",
-        )
+        raise InputError("nameplate.absurd", text=piece.text, unit=unit.symbol)
     return value

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.tolerance import UNSYMMETRICAL
 from benchmeter.quantities.units import find_unit
-from benchmeter.quantities.writing import NUMBER, clip, in_plain_signs
+from benchmeter.quantities.writing import NUMBER, in_plain_signs
 
 __all__ = ["Form", "Piece", "pieces"]
 
@@ -84,14 +84,15 @@ def _piece(plain: str, at: int, example: str) -> tuple[Piece, int]:
         if match and piece:
             if piece.numbers and piece.numbers[0].startswith(","):
                 raise InputError(
-                    f"“{clip(piece.text)}” may begin with 0{piece.numbers[0]}, or with a comma"
-                    " that parts.",
-                    f"Type the zero, or a blank after the comma: {example}",
+                    "nameplate.comma_first",
+                    text=piece.text,
+                    number=piece.numbers[0],
+                    example=example,
                 )
             return piece, match.end()
     other = _TOKENS[-1][1].match(plain, at)
     shown = other[0] if other else plain[at:]
-    raise InputError(f"“{clip(shown)}” is not understood.", f"Type it like: {example}")
+    raise InputError("nameplate.not_understood", text=shown, example=example)
 
 
 def _made(form: str, match: re.Match[str]) -> Piece | None:

@@ -6,11 +6,9 @@ from decimal import Decimal
 
 from benchmeter.errors import InputError
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.writing import EXACTLY, NUMBER, clip, in_plain_signs
+from benchmeter.quantities.writing import EXACTLY, NUMBER, in_plain_signs
 
 __all__ = ["LETTERS", "UNSYMMETRICAL", "Tolerance", "parse_tolerance", "symmetrical", "two_sided"]
-
-_HOW = "Write it like ±6 % or 0/+10 %."
 
 UNSYMMETRICAL = (
     rf"(?P<first>[+-]? ?{NUMBER}) ?%? ?(?:/|,|;|\.\.\.)? ?"
@@ -74,10 +72,7 @@ def two_sided(first: str, second: str) -> Tolerance:
     below = [n for sign, n in sides if sign == "-" or n == 0]
     above = [n for sign, n in sides if sign == "+" or n == 0]
     if any(not sign and n for sign, n in sides) or not below or not above:
-        raise InputError(
-            f"The tolerance “{clip(f'{first}/{second}')} %” does not have a minus and a plus side.",
-            _HOW,
-        )
+        raise InputError("nameplate.sides_of_tolerance", text=f"{first}/{second} %")
     return _checked(Tolerance(max(below), max(above)))
 
 
@@ -94,12 +89,12 @@ def parse_tolerance(text: str) -> Tolerance:
     if even:
         found = symmetrical(even[1])
         if not even[2] and found.above < 1:
-            raise InputError(f"“{clip(text)}” may be a fraction or percent.", "Write it like 6 %.")
+            raise InputError("nameplate.fraction_or_percent", text=text)
         return found
     uneven = re.fullmatch(UNSYMMETRICAL, plain if plain.endswith("%") else plain + "%", re.ASCII)
     if uneven:
         return two_sided(uneven["first"], uneven["second"])
-    raise InputError(f"The tolerance “{clip(text)}” is not understood.", _HOW)
+    raise InputError("nameplate.tolerance_not_understood", text=text)
 
 
 def _signed(text: str) -> tuple[str, Decimal]:
@@ -111,9 +106,9 @@ def _signed(text: str) -> tuple[str, Decimal]:
 def _checked(tolerance: Tolerance) -> Tolerance:
     widest = max(tolerance.below, tolerance.above)
     if widest == 0:
-        raise InputError("A tolerance of 0 % leaves no room for any part.", _HOW)
+        raise InputError("nameplate.tolerance_of_zero")
     if widest >= 100:
-        raise InputError("A tolerance of 100 % and more is none.", _HOW)
+        raise InputError("nameplate.tolerance_too_wide")
     return tolerance
 
 

@@ -155,7 +155,7 @@ class SettingsPage(Page):
             if text:
                 parse_accuracy(text)
         except InputError as fault:
-            self.fault.setText(str(fault))
+            self.fault.setText(str(current_theme().presentation.tell(fault)))
             return
         self.fault.setText("")
         self.controller.prefer(accuracy=text)

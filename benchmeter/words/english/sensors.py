@@ -2,6 +2,8 @@
 
 TEXTS: dict[str, str | tuple[str, str]] = {
     "unknown": ("“{name}” is no sensor that is known here.", "Choose one of {known}."),
+    "no_range": "{field:whole} must be above lowest_c",
+    "no_curve": "at {t_c:g} °C its curve stands for another temperature",
     "no_class": ("{sensor:whole} has no class “{name}”.", "Choose {known}."),
     "no_build": ("{sensor:whole} knows no build “{name}”.", "Choose {known}."),
     "outside": (

@@ -176,7 +176,7 @@ class MeterView(QWidget):
         self.meter.setVisible(bool(self.meter.text()))
         late = due_state(meter_due, today) in _LATE
         restyle(self.meter, "tone", "caution" if late else "")
-        faults = [f"{fault.user_text()} {fault.advice()}".strip() for fault in found.broken]
+        faults = [str(current_theme().presentation.tell(fault)) for fault in found.broken]
         self.faults.setText("\n".join(faults))
         self.faults.setVisible(bool(faults))
         self._below.setVisible(not self._lines)

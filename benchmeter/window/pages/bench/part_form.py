@@ -391,18 +391,18 @@ class PartForm(QWidget):
             _read(kind, text, tolerance)
         except ToleranceMissing as fault:
             self._ask_tolerance(True)
-            self._complain(str(fault))
+            self._complain(str(current_theme().presentation.tell(fault)))
             self.tolerance_field.setFocus()
             return False
         except InputError as fault:
-            self._complain(str(fault))
+            self._complain(str(current_theme().presentation.tell(fault)))
             (self.tolerance_field if tolerance else self.label_field).setFocus()
             return False
         try:
             if accuracy:
                 parse_accuracy(accuracy)
         except InputError as fault:
-            self._complain(str(fault))
+            self._complain(str(current_theme().presentation.tell(fault)))
             self.accuracy_field.setFocus()
             return False
         return True

@@ -105,7 +105,7 @@ class ReferenceForm(QWidget):
 
     def refuse(self, fault: WorldError) -> None:
         """Say why it was not written, at the field that is to be mended."""
-        self.complain(str(fault))
+        self.complain(str(current_theme().presentation.tell(fault)))
         fields = {
             "name": self.name_field,
             "value": self.value_field,
@@ -150,7 +150,7 @@ class ReferenceForm(QWidget):
         try:
             entry = self._entry()
         except InputError as fault:
-            self.complain(str(fault))
+            self.complain(str(current_theme().presentation.tell(fault)))
             return
         self.complain("")
         self.entered.emit(entry)

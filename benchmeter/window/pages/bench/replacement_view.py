@@ -281,7 +281,11 @@ class ReplacementView(QWidget):
         for line in bad[:_MOST_FAULTS]:
             words = self.tr("page_replacements.line_line_name_left")
             name = found.path.name
-            told.append(words.format(line=line.line, name=name, why=line.error))
+            told.append(
+                words.format(
+                    line=line.line, name=name, why=current_theme().presentation.tell(line.error)
+                )
+            )
         if len(bad) > _MOST_FAULTS:
             told.append(self.tr("page_replacements.n_more_lines").format(n=len(bad) - _MOST_FAULTS))
         if len(self._all) > _MOST_LINES:
