@@ -11,6 +11,7 @@ from benchmeter.checking.safety import ResidualVoltage
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import Rule
+from benchmeter.parts.catalogue import kind_fields
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.record.structs.judged import (
@@ -173,7 +174,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             sections=tuple(map(StoredMeasurementCheck.of, check.sections)),
             expected=check.expected,
             step=check.step.value,
-            kind=None if check.kind is None else msgspec.to_builtins(check.kind),
+            kind=None if check.kind is None else kind_fields(check.kind),
             verdict=None if check.verdict is None else StoredPartVerdict.of(check.verdict),
             lead_offset_ohm=check.lead_offset_ohm,
             lot=check.lot,
