@@ -11,7 +11,7 @@ from benchmeter.checking.part_check import PartCheck
 from benchmeter.links.instruments.meter_identity import BY_HAND, Meter, meter_of
 from benchmeter.readings.events import EventKind
 from benchmeter.record.records import ReferenceReading, VerdictKind
-from benchmeter.record.session_reader import setup_of
+from benchmeter.record.rows import setup_of
 from benchmeter.record.structs.findings import part_check_in
 from benchmeter.record.tables import events, sessions, verdicts
 

@@ -9,8 +9,8 @@ from sqlalchemy import Connection, Row, func, select, text
 from benchmeter.errors import Message
 from benchmeter.record.blocks import Block, unpack
 from benchmeter.record.records import SessionState
+from benchmeter.record.rows import events_of, setup_of, verdicts_of
 from benchmeter.record.sealing import seal_of, tail_channels, tail_samples
-from benchmeter.record.session_reader import events_of, setup_of, verdicts_of
 from benchmeter.record.stored_stream import inputs_in, lines_in, running_digest
 from benchmeter.record.tables import (
     UtcMicroseconds,
