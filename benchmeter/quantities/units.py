@@ -17,15 +17,19 @@ __all__ = [
     "GAUGE_PRESSURE",
     "UNITS",
     "Unit",
+    "exact_si",
+    "exact_span_si",
     "find_unit",
+    "last_digit",
     "parse_value",
     "resolution_of",
+    "span_to_si",
     "split_value",
     "to_si",
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # one object a unit: compared as fast as found
 class Unit:
     """A unit of the list: SI = (number + zero) × scale.
 
@@ -33,6 +37,7 @@ class Unit:
         symbol: as we print it.
         kind: "capacitance", "voltage", "temperature difference", ...: what it can measure.
         scale, zero: the way to SI.
+        endless: whether the scale has no end as a decimal, like five ninths.
         definition: its name in `resources/units/units.txt`.
     """
 
@@ -41,6 +46,7 @@ class Unit:
     scale: Decimal
     definition: str
     zero: Decimal = Decimal(0)
+    endless: bool = False
 
 
 # Room for every digit that a number may have, whatever context the caller has set.
@@ -90,7 +96,9 @@ def _units() -> dict[str, Unit]:
         for symbol, name in listed.items():
             worth = definitions.worth(name)
             zero = worth.offset / worth.scale
-            found[symbol] = Unit(symbol, kind, _decimal(worth.scale), name, _decimal(zero))
+            scale = _decimal(worth.scale)
+            endless = Fraction(scale) != worth.scale
+            found[symbol] = Unit(symbol, kind, scale, name, _decimal(zero), endless)
     return found
 
 
@@ -190,10 +198,41 @@ def parse_value(text: str, kind: str, default_unit: str = "") -> tuple[Decimal, 
 
 def to_si(number: Decimal, unit: Unit) -> float:
     """SI value, rounded once."""
-    return float(_EXACTLY.multiply(_EXACTLY.add(number, unit.zero), unit.scale))
+    if unit.zero:
+        number = _EXACTLY.add(number, unit.zero)
+    return float(_EXACTLY.multiply(number, unit.scale))
+
+
+@lru_cache(maxsize=1024)
+def span_to_si(step: Decimal, unit: Unit) -> float:
+    """A width in SI, such as a digit's worth, rounded once: without the zero of its scale."""
+    return float(_EXACTLY.multiply(step, unit.scale))
+
+
+def exact_si(number: Decimal, unit: Unit) -> Decimal:
+    """SI value, every digit; of five ninths and their like the decimal that `to_si` shows."""
+    if unit.endless:
+        return Decimal(repr(to_si(number, unit)))
+    return _EXACTLY.multiply(_EXACTLY.add(number, unit.zero), unit.scale)
+
+
+def exact_span_si(step: Decimal, unit: Unit) -> Decimal:
+    """A width in SI, as exact as `exact_si`."""
+    if unit.endless:
+        return Decimal(repr(span_to_si(step, unit)))
+    return _EXACTLY.multiply(step, unit.scale)
 
 
 def resolution_of(number: Decimal, unit: Unit) -> float:
-    """The worth of the last written digit, in SI (a difference for temperatures)."""
-    exponent = number.as_tuple().exponent
-    return float(_EXACTLY.multiply(Decimal(1).scaleb(int(exponent)), unit.scale))
+    """What the last written digit is worth in SI (a difference for temperatures)."""
+    return span_to_si(last_digit(number), unit)
+
+
+def last_digit(number: Decimal) -> Decimal:
+    """What the last written digit is worth."""
+    return _power_of_ten(int(number.as_tuple().exponent))
+
+
+@lru_cache(maxsize=128)
+def _power_of_ten(exponent: int) -> Decimal:
+    return Decimal(1).scaleb(exponent)

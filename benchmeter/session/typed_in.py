@@ -4,10 +4,10 @@ from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity, of_other_current
-from benchmeter.quantities.units import parse_value, resolution_of, to_si
+from benchmeter.quantities.units import last_digit, parse_value
 from benchmeter.quantities.writing import clip
 from benchmeter.readings.inputs import Input, TypeReading
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Indication, Reading, Status
 
 __all__ = ["AIR", "typed_reading", "typed_volts"]
 
@@ -23,8 +23,7 @@ def typed_reading(item: Input, roles: ChannelRoles) -> Reading | None:
     """
     if not isinstance(item, TypeReading) or roles.typed_role(item.channel) not in AIR:
         return None
-    value, resolution = _value(item.text, Quantity.TEMPERATURE, "")
-    return Reading(item.channel, item.time_ns, value, Status.OK, resolution, item.text)
+    return Reading(item.channel, item.time_ns, _shown(item.text, Quantity.TEMPERATURE))
 
 
 def typed_volts(text: str) -> float:
@@ -33,14 +32,17 @@ def typed_volts(text: str) -> float:
     Raises:
         InputError: it is no DC voltage.
     """
-    return _value(text, Quantity.VOLTAGE_DC, "V")[0]
+    volts = _shown(text, Quantity.VOLTAGE_DC).value
+    assert volts is not None, "what is typed has a number"
+    return volts
 
 
-def _value(text: str, quantity: Quantity, default_unit: str) -> tuple[float, float]:
+def _shown(text: str, quantity: Quantity) -> Indication:
     if of_other_current(text, quantity):
         raise InputError(
             f"“{clip(text.strip())}” says nothing of {quantity.value}.",
             "Set the meter to DC volts, and type what it shows then.",
         )
-    number, unit = parse_value(text, quantity.kind, default_unit)
-    return to_si(number, unit), resolution_of(number, unit)
+    row = quantity.row
+    number, unit = parse_value(text, quantity.kind, row.plain_unit if row.implied else "")
+    return Indication("", quantity, number, unit, Status.OK, last_digit(number), text)

@@ -9,7 +9,7 @@ import numpy as np
 import psutil
 
 from benchmeter.readings.inputs import Chunk, PowerRestored
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.window.control.session_model import BenchView
@@ -17,6 +17,7 @@ from benchmeter.window.plot.history import ChannelHistory
 from tests.benchmarks.measure import Row
 from tests.benchmarks.scenes import SECOND_NS, bench_of, line_of
 from tests.fakes.outcomes import recovery_in
+from tests.fakes.readings import reading_in_si
 
 __all__ = ["run"]
 
@@ -57,7 +58,7 @@ def _window(samples: int) -> Row:
     before = _resident()
     for first in range(0, samples, _PIECE):
         view.take(
-            Outcome(n, readings=(Reading("probe 0", n, 300.0 + n % 7, Status.OK, 0.01, ""),))
+            Outcome(n, readings=(reading_in_si("probe 0", n, 300.0 + n % 7, Status.OK, 0.01, ""),))
             for n in range(first, first + _PIECE)
         )
         times, values = view.traces["probe 0"].taken()

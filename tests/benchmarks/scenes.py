@@ -10,6 +10,7 @@ from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSet
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import Chunk
 from benchmeter.readings.reading import Reading, Status
+from tests.fakes.readings import reading_in_si
 
 __all__ = [
     "JITTER_NS",
@@ -81,7 +82,7 @@ def second_of(second: int, channels: int, rate: int) -> Iterator[tuple[Chunk, tu
         yield (
             Chunk(time_ns=time_ns, link="probes", data=line_of(kelvin)),
             tuple(
-                Reading(f"probe {n}", time_ns, float(value), Status.OK, 0.01, f"{value:.2f}")
+                reading_in_si(f"probe {n}", time_ns, float(value), Status.OK, 0.01, f"{value:.2f}")
                 for n, value in enumerate(kelvin)
             ),
         )

@@ -29,8 +29,9 @@ from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSet
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, LinkChange, Mark
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.record.store import Store
+from tests.fakes.readings import reading_in_si
 
 SECOND = 1_000_000_000
 
@@ -109,7 +110,7 @@ def record(store: Store, name: str) -> str:
         value = float(Decimal(text[:-2]) + Decimal("273.15"))
         recorder.take(
             Chunk(time_ns=number * SECOND, link="probe", data=text.encode()),
-            (Reading("discharge", number * SECOND, value, Status.OK, 0.1, text),),
+            (reading_in_si("discharge", number * SECOND, value, Status.OK, 0.1, text),),
         )
     recorder.take(
         Mark(time_ns=101 * SECOND, text="fan on"),

@@ -33,6 +33,7 @@ from benchmeter.session.acquisition.channel_state import ChannelState, ChannelSt
 from benchmeter.session.outcome import Outcome
 from tests.fakes.charge import left
 from tests.fakes.outcomes import outcome
+from tests.fakes.readings import reading_in_si
 
 SECOND = 1_000_000_000
 MICRO = Decimal("1e-6")
@@ -79,7 +80,7 @@ def reading(
     resolution: float | None = None,
     text: str = "",
 ) -> Reading:
-    return Reading(channel, int(time_s * SECOND), value, status, resolution, text)
+    return reading_in_si(channel, int(time_s * SECOND), value, status, resolution, text)
 
 
 def capacitor_pulse(

@@ -17,12 +17,13 @@ from alembic.operations import Operations
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.record import ledger, sealing
 from benchmeter.record.migrations.runner import migrate
 from benchmeter.record.recorder import Recorder
 from benchmeter.record.store import Store
 from benchmeter.record.tables import SCHEMA_VERSION
+from tests.fakes.readings import reading_in_si
 
 OLD = Path(__file__).parent.parent / "data" / f"record-version-{SCHEMA_VERSION}.sqlite"
 SEALED = 1_500
@@ -39,7 +40,7 @@ def value(number: int) -> float:
 
 
 def take(recorder: Recorder, number: int) -> None:
-    reading = Reading("discharge", number, value(number), Status.OK, 0.1, "")
+    reading = reading_in_si("discharge", number, value(number), Status.OK, 0.1, "")
     recorder.take(taken(number), (reading,))
 
 

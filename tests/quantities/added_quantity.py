@@ -44,7 +44,8 @@ def _walk(folder: Path, lines: list[str]) -> dict[str, object]:
     from benchmeter.reports.record_json import record_json
     from benchmeter.reports.record_text import record_text
     from benchmeter.session.engine import MeasuringChain
-    from benchmeter.words.numbers import reading_text
+    from benchmeter.words.presentation import PLAIN
+    from benchmeter.words.shown_reading import reading_text
     from benchmeter.words.verdicts import set_to
 
     quantity = list(Quantity)[-1]
@@ -78,7 +79,7 @@ def _walk(folder: Path, lines: list[str]) -> dict[str, object]:
     return {
         "quantity": pulse.quantity.value,
         "state": pulse.state.value,
-        "shown": " ".join(reading_text(pulse.reading, pulse.quantity, "°C")),
+        "shown": " ".join(reading_text(pulse.reading, pulse.quantity, PLAIN)),
         "typed_si": str(parse_typed(lines[-1], section).value_si),
         "set_to": set_to(quantity),
         "recorded": channel,

@@ -13,9 +13,10 @@ from pathlib import Path
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.record import ledger, sealing
 from benchmeter.record.store import Store
+from tests.fakes.readings import reading_in_si
 
 # So that a kill often falls into sealing and merging.
 sealing.BLOCK_SAMPLES = ledger.BLOCK_SAMPLES = 40
@@ -35,7 +36,7 @@ def record(folder: Path, pace: float, report: Path) -> None:
         while True:
             taken = Chunk(time_ns=number, link="probe", data=b"%d" % (number * number))
             value = 300 + number / 10
-            recorder.take(taken, (Reading("discharge", number, value, Status.OK, 0.1, ""),))
+            recorder.take(taken, (reading_in_si("discharge", number, value, Status.OK, 0.1, ""),))
             number += 1
             told.write(f"taken {number} {time.monotonic()}\n")
             if number % 97 == 0:

@@ -6,11 +6,12 @@ import pytest
 from PySide6.QtGui import QColor
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets.reading_view import ReadingView
 from benchmeter.words.presentation import Presentation
+from tests.fakes.readings import reading_in_si
 
 pytestmark = pytest.mark.gui
 
@@ -26,7 +27,7 @@ STATUS = {
 
 def pulse(state=ChannelStatus.SETTLED, value=44.1e-6, text="44.10 µF", resolution=1e-8, **more):
     status = STATUS.get(state, Status.OK)
-    reading = Reading(
+    reading = reading_in_si(
         "capacitor", 10 * S, value if status.has_value else None, status, resolution, text
     )
     return ChannelState("capacitor", state, 8 * S, reading, **more)
@@ -140,7 +141,7 @@ def test_no_number_stands_where_there_is_no_value(view, state):
 
 def test_temperature_is_shown_in_the_persons_unit(qapp, view):
     """308.15 K = 35 °C = 95 °F (definition of the scales)."""
-    reading = Reading("outdoor", 10 * S, 308.15, Status.OK, 0.1, "35.0")
+    reading = reading_in_si("outdoor", 10 * S, 308.15, Status.OK, 0.1, "35.0")
     shown = ChannelState("outdoor", ChannelStatus.SETTLED, 8 * S, reading)
     view.show_pulse(shown, Quantity.TEMPERATURE, 11 * S)
     assert view.accessibleDescription().startswith("35.0 °C")

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Notice, Severity
 from benchmeter.window.theme import palette as palettes
@@ -24,6 +24,7 @@ from benchmeter.window.widgets.verdict_plate import VerdictPlate
 from benchmeter.words.durations import age
 from benchmeter.words.presentation import PLAIN
 from tests.fakes.capacitor_findings import FAN, HERM, finding, judged, part, section_check
+from tests.fakes.readings import reading_in_si
 
 pytestmark = pytest.mark.gui
 
@@ -69,7 +70,7 @@ LOST = ChannelState(
     "discharge",
     ChannelStatus.LOST,
     2 * S,
-    Reading("discharge", 2 * S, 310.0, Status.OK, 0.1, "36.9"),
+    reading_in_si("discharge", 2 * S, 310.0, Status.OK, 0.1, "36.9"),
     (),
     "The adapter of the discharge probe was unplugged.",
     "Plug it in again; recording goes on by itself.",

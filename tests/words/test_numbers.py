@@ -12,12 +12,13 @@ from hypothesis import strategies as st
 from benchmeter.quantities.compound_units import unit_registry
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS, resolution_of, to_si
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.words.durations import about_text, age, duration_text
 from benchmeter.words.numbers import NOTHING, number_text
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.shown_reading import reading_text
 from benchmeter.words.temperatures import difference_text, temperature_text
+from tests.fakes.readings import reading_in_si
 
 IN = {"°C": PLAIN, "°F": Presentation(temperature_unit="°F")}
 COMMA = Presentation(decimal_sign=",")
@@ -29,7 +30,9 @@ def shown(
     """What stands on the screen when the meter shows `digits` `symbol`."""
     number, its = Decimal(digits), UNITS[symbol]
     written = f"{digits} {symbol}" if text is None else text
-    reading = Reading("m", 0, to_si(number, its), Status.OK, resolution_of(number, its), written)
+    reading = reading_in_si(
+        "m", 0, to_si(number, its), Status.OK, resolution_of(number, its), written
+    )
     return reading_text(reading, quantity, Presentation("english", sign, unit))
 
 
@@ -178,7 +181,9 @@ def test_a_temperature_in_the_other_unit(
 
 def test_no_value() -> None:
     def text(status: Status) -> tuple[str, str]:
-        return reading_text(Reading("m", 0, None, status, None, ""), Quantity.CAPACITANCE, PLAIN)
+        return reading_text(
+            reading_in_si("m", 0, None, status, None, ""), Quantity.CAPACITANCE, PLAIN
+        )
 
     assert text(Status.OVERLOAD) == ("OL", "")
     assert text(Status.NO_CONTACT) == (NOTHING, "")
@@ -211,7 +216,7 @@ def test_any_reading_has_a_text(
     value: float | None, resolution: float | None, quantity: Quantity, unit: str, text: str
 ) -> None:
     digits, _ = reading_text(
-        Reading("m", 0, value, Status.OK, resolution, text), quantity, IN[unit]
+        reading_in_si("m", 0, value, Status.OK, resolution, text), quantity, IN[unit]
     )
     assert digits
     assert "nan" not in digits.lower() and "inf" not in digits.lower() and "-" not in digits

@@ -26,7 +26,7 @@ from benchmeter.links.decoders.shown_number import (
     wrong_function,
 )
 from benchmeter.quantities.quantity import Quantity, quantity_told_by
-from benchmeter.quantities.units import UNITS, Unit, find_unit, resolution_of
+from benchmeter.quantities.units import UNITS, Unit, find_unit, last_digit
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = ["FRAME_LENGTH", "Lcd14Decoder"]
@@ -136,9 +136,7 @@ class Lcd14Decoder:
         if "L" in digits:
             return no_indication(self._field, quantity, Status.OVERLOAD, text)
         number = Decimal(digits)
-        one = shown_indication(
-            self._field, quantity, number, unit, text, resolution_of(number, unit)
-        )
+        one = shown_indication(self._field, quantity, number, unit, text, last_digit(number))
         return Garbled(one.reason, frame) if isinstance(one, Garbled) else one
 
     def _unit(self, signs: frozenset[str]) -> tuple[Unit, Quantity | None]:

@@ -143,5 +143,5 @@ def _indication(register: RegisterField, raw: bytes) -> Indication | Garbled:
             return no_indication(field, quantity, status, f"{number:f}")
     value = number * register.scale + register.offset
     # A float32 carries no digits that were shown.
-    step = None if register.kind == "float32" else float(abs(register.scale) * unit.scale)
+    step = None if register.kind == "float32" else abs(register.scale)
     return shown_indication(field, quantity, value, unit, f"{value:f} {unit.symbol}", step)

@@ -3,8 +3,10 @@
 import itertools
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from benchmeter.errors import InputError
 from benchmeter.links.decoders.scpi_dialogue import (
@@ -22,7 +24,7 @@ from benchmeter.links.decoders.shown_number import (
     wrong_function,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import find_unit, resolution_of
+from benchmeter.quantities.units import find_unit, last_digit
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = ["ScpiDecoder", "function_named"]
@@ -190,7 +192,7 @@ class ScpiDecoder:
             return [*value.read]
         # The knob was turned while the meter measured: of which function is the value?
         first, *others = value.read
-        none = replace(first, quantity=None, value=None, status=Status.NO_VALUE, resolution=None)
+        none = replace(first, quantity=None, number=None, status=Status.NO_VALUE, step=None)
         return [none, *others]
 
     def _indication(
@@ -233,4 +235,4 @@ def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Gar
         return no_indication(field, quantity, Status.NO_VALUE, item)
     if abs(number) >= _INFINITY:
         return no_indication(field, quantity, Status.OVERLOAD, item)
-    return shown_indication(field, quantity, number, unit, item, resolution_of(number, unit))
+    return shown_indication(field, quantity, number, unit, item, last_digit(number))

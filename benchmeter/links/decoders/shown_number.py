@@ -5,8 +5,10 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import Unit, to_si
+from benchmeter.quantities.units import Unit
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = [
@@ -75,16 +77,18 @@ def shown_indication(
     number: Decimal,
     unit: Unit,
     text: str,
-    resolution: float | None,
+    step: Decimal | None,
 ) -> Indication | Garbled:
     """The indication of a number; SUSPECT where it is not plausible, value kept.
 
     Args:
         unit: of `number`.
         text: as the instrument wrote it.
-        resolution: worth of the last digit that was shown, in SI; None if not known.
+        step: what the last digit is worth that was shown, in `unit`; None if not known.
     """
-    value = to_si(number, unit)
+    shown = Indication(field.name, quantity, number, unit, Status.OK, step, text)
+    value, resolution = shown.value, shown.resolution
+    assert value is not None, "it has a number and a unit"
     if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
         return Garbled("the number is too large or too small to be one", text.encode())
     limited = field.unit is None or field.unit.kind == quantity.kind
@@ -96,21 +100,14 @@ def shown_indication(
     least = quantity.row.least_si
     if least is not None and value < least:
         plausible = False
-    return Indication(
-        field.name,
-        quantity,
-        value,
-        Status.OK if plausible else Status.SUSPECT,
-        resolution,
-        text,
-    )
+    return shown if plausible else replace(shown, status=Status.SUSPECT)
 
 
 def no_indication(
     field: ShownField, quantity: Quantity | None, status: Status, text: str
 ) -> Indication:
     """Why there is no value."""
-    return Indication(field.name, quantity, None, status, None, text)
+    return Indication(field.name, quantity, None, None, status, None, text)
 
 
 def wrong_function(field: ShownField, said: Quantity | None, text: str) -> Indication:

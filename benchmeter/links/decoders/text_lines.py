@@ -13,7 +13,7 @@ from benchmeter.links.decoders.shown_number import (
     wrong_function,
 )
 from benchmeter.quantities.quantity import Quantity, quantity_told_by
-from benchmeter.quantities.units import Unit, find_unit, resolution_of
+from benchmeter.quantities.units import Unit, find_unit, last_digit
 from benchmeter.readings.reading import Garbled, Indication, Status
 
 __all__ = ["TextDecoder", "compiled", "group_of"]
@@ -141,7 +141,7 @@ class TextDecoder:
         if quantity is None:
             # The unit does not tell: volts may be AC or DC.
             return wrong_function(field, None, text)
-        return shown_indication(field, quantity, number, unit, text, resolution_of(number, unit))
+        return shown_indication(field, quantity, number, unit, text, last_digit(number))
 
 
 def _unit_and_quantity(suffix: str, field: ShownField) -> tuple[Unit, Quantity | None]:

@@ -2,6 +2,8 @@
 
 from collections import deque
 
+from msgspec.structs import replace
+
 from benchmeter.links.instruments.setup import ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
@@ -125,10 +127,9 @@ class ChannelTrack:
         return named not in (None, self._quantity) and (self._turns or self._quantity is None)
 
     def _reading_of(self, indication: Indication, time_ns: int) -> Reading:
-        value, status = indication.value, indication.status
         if indication.quantity not in (None, self._quantity):
-            value, status = None, Status.WRONG_FUNCTION
-        return Reading(self.name, time_ns, value, status, indication.resolution, indication.text)
+            indication = replace(indication, number=None, status=Status.WRONG_FUNCTION)
+        return Reading(self.name, time_ns, indication)
 
     def _gap_before(self, time_ns: int) -> tuple[Event, ...]:
         last = self._reading

@@ -188,6 +188,7 @@ class Services:
         frame, and hold the interpreter's lock meanwhile.
         """
         import math
+        from decimal import Decimal
 
         import benchmeter.links.instruments.linking
         import benchmeter.simulator.virtual_bench
@@ -197,7 +198,8 @@ class Services:
         import benchmeter.words.verdicts  # noqa: F401
         from benchmeter.cooling.step_fit import fit_step
         from benchmeter.quantities.quantity import Quantity
-        from benchmeter.readings.reading import Reading, Status
+        from benchmeter.quantities.units import UNITS
+        from benchmeter.readings.reading import Indication, Reading, Status
         from benchmeter.words.presentation import PLAIN
         from benchmeter.words.shown_reading import reading_text
         from benchmeter.words.temperatures import difference_text, temperature_text
@@ -206,6 +208,7 @@ class Services:
         fit_step(times, [295.0 + 10.0 * (1 - math.exp(-t / 15.0)) for t in times])
         temperature_text(300.0, PLAIN, uncertainty_k=0.2)
         difference_text(10.0, PLAIN)
-        reading_text(
-            Reading("capacitor", 0, 4e-5, Status.OK, 1e-8, "40.00 µF"), Quantity.CAPACITANCE, PLAIN
+        shown = Indication(
+            "", None, Decimal(40), UNITS["µF"], Status.OK, Decimal("0.01"), "40.00 µF"
         )
+        reading_text(Reading("capacitor", 0, shown), Quantity.CAPACITANCE, PLAIN)

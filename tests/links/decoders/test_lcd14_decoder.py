@@ -10,6 +10,7 @@ from benchmeter.links.decoders.lcd14 import Lcd14Decoder
 from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.reading import Garbled, Indication, Status
+from tests.fakes.readings import InSi
 
 CAPACITANCE = "13 22 37 42 57 68 75 87 9D A8 B0 C8 D0 E0"
 TEMPERATURE = "13 27 3D 45 5B 63 7E 8A 97 A0 B0 C0 D0 E1"
@@ -52,12 +53,12 @@ def one(frame: str, field: ShownField | None = None) -> Indication | Garbled:
 )
 def test_the_display_is_read(three_ways, frame, quantity, value, resolution, text) -> None:
     found = three_ways(meter, bytes.fromhex(frame), bytes.fromhex(frame)[:13])
-    assert found == [Indication("", quantity, value, Status.OK, resolution, text)]
+    assert found == [InSi("", quantity, value, Status.OK, resolution, text)]
 
 
 def test_overload_is_no_value(three_ways) -> None:
     found = three_ways(meter, bytes.fromhex(OVERLOAD), b"\x13")
-    assert found == [Indication("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, "0.L µF")]
+    assert found == [InSi("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, "0.L µF")]
 
 
 # Segments of the digits, derived from the order e f a d c g b.

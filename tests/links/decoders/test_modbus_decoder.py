@@ -13,6 +13,7 @@ from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
 from benchmeter.readings.reading import Garbled, Indication, Status
+from tests.fakes.readings import InSi
 
 
 def celsius(name: str, address: int, **options: object) -> RegisterField:
@@ -107,7 +108,7 @@ def test_a_temperature_below_absolute_zero_is_suspect_whatever_the_profile() -> 
 def test_scale_and_sign_are_exact(three_ways) -> None:
     # FF38 is -200 in two's complement; -20.0 °C = 253.15 K.
     found = three_ways(asked, bytes.fromhex("01 04 02 FF 38 F9 12"), b"\x01")
-    assert found == [Indication("T1", Quantity.TEMPERATURE, 253.15, Status.OK, 0.1, "-20.0 °C")]
+    assert found == [InSi("T1", Quantity.TEMPERATURE, 253.15, Status.OK, 0.1, "-20.0 °C")]
 
 
 def test_raw_numbers_can_say_why_there_is_no_value() -> None:

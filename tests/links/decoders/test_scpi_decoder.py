@@ -9,6 +9,7 @@ from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
 from benchmeter.readings.reading import Garbled, Indication, Status
+from tests.fakes.readings import InSi
 
 CAPACITANCE = ShownField(quantity=Quantity.CAPACITANCE, unit=UNITS["F"], lowest=-1e-6, highest=0.1)
 
@@ -40,9 +41,7 @@ def test_numbers_are_read_in_all_three_forms(three_ways, written: str, farads: f
     # IEEE 488.2, 8.7.2 to 8.7.4.
     for end in ("\n", "\r\n"):
         (found,) = three_ways(asked, (written + end).encode(), b"+1.")
-        assert found == Indication(
-            "", Quantity.CAPACITANCE, farads, Status.OK, found.resolution, written
-        )
+        assert found == InSi("", Quantity.CAPACITANCE, farads, Status.OK, found.resolution, written)
 
 
 def test_plain_numbers_keep_their_value_and_sign() -> None:
@@ -70,14 +69,14 @@ def test_the_resolution_is_the_worth_of_the_last_written_digit(
 def test_infinity_is_an_overload(three_ways, written: str) -> None:
     # SCPI-1999 volume 1, 7.2.1.4; single precision prints 9.8999999E+37.
     (found,) = three_ways(asked, written.encode() + b"\n", b"")
-    assert found == Indication("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, written)
+    assert found == InSi("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, written)
 
 
 @pytest.mark.parametrize("written", ["9.91E37", "9.9100000E+37", "9.9099999E+37"])
 def test_not_a_number_is_no_value(written: str) -> None:
     # SCPI-1999 volume 1, 7.2.1.5.
     found = value(written.encode() + b"\n")
-    assert found == Indication("", Quantity.CAPACITANCE, None, Status.NO_VALUE, None, written)
+    assert found == InSi("", Quantity.CAPACITANCE, None, Status.NO_VALUE, None, written)
 
 
 def test_several_values_go_to_the_channels_in_their_order(three_ways) -> None:
@@ -139,13 +138,13 @@ def test_a_line_that_repeats_the_question_is_an_echo_and_no_reply() -> None:
 def test_words_for_infinity_are_an_overload(written: str) -> None:
     # SCPI-1999 volume 1, 7.2.1: INFinity and NINFinity; OL: common practice, no source.
     found = value(written.encode() + b"\n")
-    assert found == Indication("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, written)
+    assert found == InSi("", Quantity.CAPACITANCE, None, Status.OVERLOAD, None, written)
 
 
 def test_the_word_for_not_a_number_is_no_value() -> None:
     # SCPI-1999 volume 1, 7.2.1: NAN.
     found = value(b"NAN\n")
-    assert found == Indication("", Quantity.CAPACITANCE, None, Status.NO_VALUE, None, "NAN")
+    assert found == InSi("", Quantity.CAPACITANCE, None, Status.NO_VALUE, None, "NAN")
 
 
 @pytest.mark.parametrize("error", [b'-113,"Undefined header"', b'-100,"Command"', b"ERROR: what?"])
@@ -248,7 +247,7 @@ def round_of(decoder: ScpiDecoder, function: bytes, reply: bytes) -> list[Indica
 def test_the_meter_says_what_it_measures() -> None:
     decoder = ScpiDecoder([ShownField()], **ASKING)
     (found,) = round_of(decoder, b'"CAP"\n', b"+4.41E-05\n")
-    assert found == Indication("", Quantity.CAPACITANCE, 44.1e-6, Status.OK, 1e-7, "+4.41E-05")
+    assert found == InSi("", Quantity.CAPACITANCE, 44.1e-6, Status.OK, 1e-7, "+4.41E-05")
     (found,) = round_of(decoder, b'"VOLT:AC"\n', b"230.5\n")
     assert isinstance(found, Indication)
     assert found.quantity is Quantity.VOLTAGE_AC
@@ -257,7 +256,7 @@ def test_the_meter_says_what_it_measures() -> None:
 def test_another_function_than_the_channels_is_no_value() -> None:
     decoder = ScpiDecoder([CAPACITANCE], **ASKING)
     (found,) = round_of(decoder, b'"RES"\n', b"44.1\n")
-    assert found == Indication("", Quantity.RESISTANCE, None, Status.WRONG_FUNCTION, None, "44.1")
+    assert found == InSi("", Quantity.RESISTANCE, None, Status.WRONG_FUNCTION, None, "44.1")
 
 
 def test_the_wrong_function_counts_more_than_an_overload() -> None:
@@ -353,13 +352,13 @@ def confirming_round(
 def test_a_value_counts_only_between_two_like_answers_where_that_is_asked_for() -> None:
     """The knob may be turned while the meter measures (our own rule)."""
     (found,) = confirming_round(b'"RES"\n', b"2.6\n", b'"RES"\n')
-    assert found == Indication("", Quantity.RESISTANCE, 2.6, Status.OK, 0.1, "2.6")
+    assert found == InSi("", Quantity.RESISTANCE, 2.6, Status.OK, 0.1, "2.6")
     (found,) = confirming_round(b'"RES"\n', b"4.41E-05\n", b'"CAP"\n')
-    assert found == Indication("", None, None, Status.NO_VALUE, None, "4.41E-05")
+    assert found == InSi("", None, None, Status.NO_VALUE, None, "4.41E-05")
     (found,) = confirming_round(b'"RES"\n', b"9.9E37\n", b'"CAP"\n')
-    assert found == Indication("", None, None, Status.NO_VALUE, None, "9.9E37")
+    assert found == InSi("", None, None, Status.NO_VALUE, None, "9.9E37")
     (found,) = confirming_round(b'"CAP"\n', b"1.0\n", b'"RES"\n', CAPACITANCE)
-    assert found == Indication("", None, None, Status.NO_VALUE, None, "1.0")
+    assert found == InSi("", None, None, Status.NO_VALUE, None, "1.0")
 
 
 def test_an_answer_behind_a_value_does_not_hold_for_the_next() -> None:

@@ -7,6 +7,7 @@ from benchmeter.links.decoders.text_lines import TextDecoder
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
 from benchmeter.readings.reading import Garbled, Indication, Status
+from tests.fakes.readings import InSi
 
 TWO = r"T1=(?P<T1>\S+?)(?P<T1_unit>[CF]?) T2=(?P<T2>\S+?)(?P<T2_unit>[CF]?)"
 PROBES = [
@@ -34,8 +35,8 @@ def test_several_values_of_a_line_are_read(three_ways, end: bytes) -> None:
     found = three_ways(listening, b"T1=23.4C T2=35.0C" + end, b"T1=24.0")
     # 0 °C = 273.15 K by definition.
     assert found == [
-        Indication("T1", Quantity.TEMPERATURE, 296.55, Status.OK, 0.1, "23.4 C"),
-        Indication("T2", Quantity.TEMPERATURE, 308.15, Status.OK, 0.1, "35.0 C"),
+        InSi("T1", Quantity.TEMPERATURE, 296.55, Status.OK, 0.1, "23.4 C"),
+        InSi("T2", Quantity.TEMPERATURE, 308.15, Status.OK, 0.1, "35.0 C"),
     ]
 
 

@@ -3,8 +3,9 @@
 import pytest
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Status
 from benchmeter.session.acquisition.settle_window import SettleWindow
+from tests.fakes.readings import reading_in_si
 
 COUNT = 1e-8  # 0.01 µF
 
@@ -19,7 +20,7 @@ def window(
     made = SettleWindow(quantity)
     for i, n in enumerate(counts):
         time_ns = round(i * every_s * 1e9)
-        made.add(Reading("c", time_ns, n * resolution, Status.OK, resolution, str(n)))
+        made.add(reading_in_si("c", time_ns, n * resolution, Status.OK, resolution, str(n)))
     return made
 
 
@@ -51,14 +52,14 @@ def test_a_creeping_reading_is_moving_even_within_three_counts(counts: list[int]
 
 def test_a_change_of_range_starts_anew():
     made = window([1010, 1012, 1010, 1011, 1012])
-    made.add(Reading("c", 2_000_000_000, 10.1e-6, Status.OK, 1e-7, "10.1"))
+    made.add(reading_in_si("c", 2_000_000_000, 10.1e-6, Status.OK, 1e-7, "10.1"))
     assert not made.settled()
     assert len(made.readings()) == 1
 
 
 def test_an_overload_clears_the_window():
     made = window([1010, 1012, 1010, 1011, 1012])
-    made.add(Reading("c", 2_000_000_000, None, Status.OVERLOAD, None, "OL"))
+    made.add(reading_in_si("c", 2_000_000_000, None, Status.OVERLOAD, None, "OL"))
     assert made.readings() == ()
 
 
