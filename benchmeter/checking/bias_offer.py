@@ -8,10 +8,11 @@ from benchmeter.checking.meter_history import ReferenceHistory
 from benchmeter.checking.reference_check import reference_in, reference_text
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
-from benchmeter.errors import InputError
+from benchmeter.errors import Amount, InputError, Message
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import AcceptBias
 
-__all__ = ["BiasOffer", "OfferReason", "accept", "bias_in", "offer"]
+__all__ = ["BiasOffer", "OfferReason", "accept", "bias_in", "bias_taken", "offer"]
 
 _LARGEST = Decimal("0.1")
 _ROUNDING = Context(prec=60, rounding=ROUND_HALF_EVEN)
@@ -101,6 +102,23 @@ def bias_in(command: AcceptBias) -> MeterBias:
             "Have the meter repaired: that is no matter of a correction.",
         )
     return MeterBias(command.channel, bias_si, half_si, reference)
+
+
+def bias_taken(bias: MeterBias) -> Message:
+    """What is taken off from now on, and by what."""
+    part = bias.reference
+    if not bias.bias_si:
+        return Message("meters.bias_off", {"part": part.name})
+    difference = "Δ" if part.quantity is Quantity.TEMPERATURE else ""
+    code = "meters.bias_too_much" if bias.bias_si > 0 else "meters.bias_too_little"
+    return Message(
+        code,
+        {
+            "bias": Amount(abs(bias.bias_si), f"{difference}{part.unit}"),
+            "value": Amount(part.value_si, part.unit),
+            "part": part.name,
+        },
+    )
 
 
 def _rounded(value: Decimal, step: Decimal) -> Decimal:

@@ -17,7 +17,8 @@ from benchmeter.readings.events import EventKind
 from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.tasks.running import RunningSession
-from benchmeter.words.events import event_words
+from benchmeter.words.events import event_advice, event_text, event_words
+from benchmeter.words.notices import tell_notice
 from benchmeter.words.verdicts import verdict_in_words
 
 __all__ = ["Watch", "add_parser", "run_session"]
@@ -165,11 +166,9 @@ class Watch:
             if event.kind is EventKind.LINK_UP:
                 self._ever_up.add(event.subject)
             elif event.kind is EventKind.LINK_LOST and event.subject not in self._ever_up:
-                notice = next((n for n in outcome.notices if n.severity is Severity.ERROR), None)
-                self.never_opened = (event.text, notice.advice if notice else "")
-            words = event_words(event)
-            if not any(n.text == words for n in outcome.notices if n.severity is Severity.ERROR):
-                self._say(outcome.time_ns, words)
+                self.never_opened = (event_text(event), event_advice(event))
+            if not any(n.fact is event and n.severity is Severity.ERROR for n in outcome.notices):
+                self._say(outcome.time_ns, event_words(event))
         if self._ever_up and outcome.time_ns > _SILENT_NS:
             self.tell_silent(outcome.time_ns)
         found = outcome.of(PartFinding)
@@ -180,7 +179,8 @@ class Watch:
                 self._say(outcome.time_ns, f"{check.part}: {verdict_in_words(word)}")
         for notice in outcome.notices:
             if notice.severity is Severity.ERROR:
-                self._say(outcome.time_ns, f"{notice.text} {notice.advice}".strip())
+                told = tell_notice(notice)
+                self._say(outcome.time_ns, f"{told.text} {told.advice}".strip())
 
     def tell_silent(self, time_ns: int) -> None:
         """Name, once, the channels from which no reading has come at all, and what to do."""

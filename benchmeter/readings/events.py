@@ -3,18 +3,21 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["Event", "EventKind"]
+from benchmeter.errors import Message, WorldError
+from benchmeter.quantities.quantity import Quantity
+
+__all__ = ["Event", "EventKind", "message_of", "reported"]
 
 
 class EventKind(StrEnum):
-    """The kinds of events; the words for people are made in `reporting`."""
+    """The kinds of events; `words.events` tells them."""
 
     LINK_UP = "link up"
     LINK_LOST = "link lost"
     GAP = "gap"  # no readings on a channel from `time_ns` to `until_ns`
     CLOCK_STEP = "clock step"  # the wall clock and the monotonic clock have parted
     GARBLED = "garbled"  # bytes dropped; counted
-    FUNCTION = "function"  # the meter has told what it measures; `text` is the Quantity
+    FUNCTION = "function"  # the meter has told what it measures: `quantity`
     TYPED = "typed"  # a value was typed in, not measured
     POWER_RESTORED = "power restored"
     START_DETECTED = "start detected"
@@ -33,9 +36,12 @@ class Event:
         kind: see EventKind.
         time_ns: when, since the session's start.
         subject: name of the link or channel, or "".
-        text: the technician's words, or a reason for people.
+        text: the technician's words, what is plugged in, or what the meter showed.
         until_ns: end of a span (gap), else None.
-        number: a figure that belongs to it (seconds stepped, frames dropped), else None.
+        number: a figure that belongs to it (seconds stepped, frames dropped, SI), else None.
+        reason: why a link was lost or frames were dropped; what is taken off from now on.
+        quantity: that the meter measures now, or of which the leads were nulled.
+        resolution: of `number`, where the leads were nulled; None if unknown.
     """
 
     kind: EventKind
@@ -44,3 +50,18 @@ class Event:
     text: str = ""
     until_ns: int | None = None
     number: float | None = None
+    reason: Message | None = None
+    quantity: Quantity | None = None
+    resolution: float | None = None
+
+
+def reported(reason: str, advice: str = "") -> Message:
+    """A reason in the words of an older record."""
+    return Message("events.reported", {"reason": reason, "advice": advice})
+
+
+def message_of(error: WorldError) -> Message:
+    """The error's message; one that is a sentence still takes its advice along."""
+    if error.advice():
+        return reported(error.user_text(), error.advice())
+    return error.message

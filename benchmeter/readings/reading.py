@@ -7,6 +7,7 @@ from enum import StrEnum
 import msgspec
 from msgspec.structs import force_setattr
 
+from benchmeter.errors import Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import Unit, exact_si, exact_span_si, span_to_si, to_si
 
@@ -85,11 +86,11 @@ class Garbled:
     """Bytes that were dropped since they are no valid frame: counted and shown, never a value.
 
     Attributes:
-        reason: in the user's words: "check sum is wrong".
+        reason: what is wrong with it.
         data: the bytes that were dropped.
     """
 
-    reason: str
+    reason: str | Message
     data: bytes
 
 

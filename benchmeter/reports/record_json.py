@@ -18,7 +18,7 @@ from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import ChannelRecord, local_start, read_record
-from benchmeter.words.events import event_words
+from benchmeter.words.events import event_text, event_words
 
 __all__ = ["record_json", "session_json"]
 
@@ -141,7 +141,7 @@ def _event(event: Event) -> dict[str, Any]:
         "time_s": event.time_ns / 1e9,
         "kind": event.kind.value,
         "subject": event.subject,
-        "text": event.text,
+        "text": event_text(event),
         "words": event_words(event),
         "until_s": None if event.until_ns is None else event.until_ns / 1e9,
         "number": event.number,

@@ -116,9 +116,9 @@ def _channel(
     name: str, setup: ChannelSetup | None, events: Sequence[Event], samples: Samples
 ) -> ChannelRecord:
     told = [
-        (e.time_ns, Quantity(e.text))
+        (e.time_ns, e.quantity)
         for e in events
-        if e.kind is EventKind.FUNCTION and e.subject == name
+        if e.kind is EventKind.FUNCTION and e.subject == name and e.quantity is not None
     ]
     fixed = setup.quantity if setup is not None else None
     role = setup.role if setup else Role(name) if name in tuple(Role) else Role.OTHER

@@ -5,16 +5,14 @@ from collections.abc import Callable
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Annotate, Input, LinkChange, Mark
+from benchmeter.readings.events import Event, EventKind, message_of
+from benchmeter.readings.inputs import Annotate, Input, Mark
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.session.analysis import Analyzer, Moment
 from benchmeter.session.analyzers import analyzers_for
 from benchmeter.session.outcome import Finding, Notice, Outcome, Severity
 from benchmeter.session.typed_in import typed_reading
-from benchmeter.words.events import event_advice, event_words
-from benchmeter.words.presentation import Presentation
 
 __all__ = ["MeasuringChain"]
 
@@ -71,9 +69,9 @@ class MeasuringChain:
                 refused.append(error)
         found = tuple(f for a in self._analyzers if (f := a.finding()) is not None)
         self._findings.update((type(f), f) for f in found)
-        notices = [_refusal(error) for error in refused]
+        notices = [Notice(Severity.ERROR, message_of(error)) for error in refused]
         notices += [
-            Notice(_NOTICED[e.kind], event_words(e), _advice(item, e))
+            Notice(_NOTICED[e.kind], e)
             for e in events
             if e.kind in _NOTICED and not self._is_first_link_up(e)
         ]
@@ -93,11 +91,6 @@ class MeasuringChain:
         return event.kind is EventKind.LINK_UP and event.subject not in self._lost
 
 
-def _refusal(error: InputError) -> Notice:
-    told = Presentation().tell(error)
-    return Notice(Severity.ERROR, told.text, told.advice)
-
-
 def _written(item: Input) -> list[Event]:
     """What the technician wrote down."""
     match item:
@@ -106,9 +99,3 @@ def _written(item: Input) -> list[Event]:
         case Annotate(text=text):
             return [Event(EventKind.REMARK, item.time_ns, text=text)]
     return []
-
-
-def _advice(item: Input, event: Event) -> str:
-    """What the link itself advises comes before what we say in general."""
-    told = item.advice if isinstance(item, LinkChange) else ""
-    return told or event_advice(event)

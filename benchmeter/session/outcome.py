@@ -6,6 +6,7 @@ from typing import TypeVar
 
 from benchmeter.checking.check import PartCheck
 from benchmeter.cooling.recovery import Recovery
+from benchmeter.errors import Message
 from benchmeter.readings.events import Event
 from benchmeter.readings.reading import Reading
 from benchmeter.session.acquisition.channel_state import ChannelState
@@ -23,16 +24,10 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """What the user should know; the same notice again is counted, not stacked.
-
-    Attributes:
-        text: what happened and what it means for the record.
-        advice: what to do.
-    """
+    """What the user should know: a fact; `words.notices` tells it."""
 
     severity: Severity
-    text: str
-    advice: str = ""
+    fact: Message | Event
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,14 @@ from typing import Protocol
 
 import msgspec
 
-from benchmeter.errors import StoreError, WorldError
+from benchmeter.errors import Message, StoreError, WorldError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import Hands, Source
+from benchmeter.readings.events import message_of
 from benchmeter.readings.inputs import Command, Ended, Input
 from benchmeter.record.recorder import Recorder
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Notice, Outcome, Severity
-from benchmeter.words.presentation import Presentation
 
 __all__ = ["Publish", "ReplayControl", "RunningSession"]
 
@@ -98,9 +98,7 @@ class RunningSession:
         comes after the session's end.
         """
         if self._recorder is None:
-            text = "This is a replay: what was measured cannot be changed."
-            notice = Notice(Severity.INFO, text, "Remarks are added in the list of sessions.")
-            self._publish(Outcome(self._last_ns, notices=(notice,)))
+            self._tell(Severity.INFO, Message("tasks.replay_takes_no_command"))
             return
         with self._taking:
             if not self._over:
@@ -122,10 +120,12 @@ class RunningSession:
     def store_trouble(self, error: StoreError | None) -> None:
         """The recorder cannot write (or can again); called on the writer thread."""
         if error is None:
-            notice = Notice(Severity.INFO, "The record is written again; nothing was lost.")
+            self._tell(Severity.INFO, Message("tasks.record_written_again"))
         else:
-            notice = Notice(Severity.ERROR, *_told(error))
-        self._publish(Outcome(self._last_ns, notices=(notice,)))
+            self._tell(Severity.ERROR, message_of(error))
+
+    def _tell(self, severity: Severity, message: Message) -> None:
+        self._publish(Outcome(self._last_ns, notices=(Notice(severity, message),)))
 
     # --- on the measuring thread ------------------------------------------------------------
 
@@ -135,13 +135,10 @@ class RunningSession:
                 self._take(item)
         except WorldError as error:
             self.failure = error
-            notice = Notice(Severity.ERROR, *_told(error))
-            self._publish(Outcome(self._last_ns, notices=(notice,)))
+            self._tell(Severity.ERROR, message_of(error))
         except BaseException as fault:
             self.failure = fault
-            text = "The measuring stopped because of a fault in the program; the record is safe."
-            advice = "Start the session again; the log says more."
-            self._publish(Outcome(self._last_ns, notices=(Notice(Severity.ERROR, text, advice),)))
+            self._tell(Severity.ERROR, Message("tasks.measuring_stopped"))
             raise
         finally:
             self._source.close()
@@ -175,9 +172,7 @@ class RunningSession:
             self._over = True
 
     def _tell_too_late(self) -> None:
-        text = "The session has ended, so what was done last is not in its record."
-        notice = Notice(Severity.ERROR, text, "Begin a new session and do it again.")
-        self._publish(Outcome(self._last_ns, notices=(notice,)))
+        self._tell(Severity.ERROR, Message("tasks.session_over"))
 
     def _waiting_commands(self) -> Iterator[Command]:
         while not self._commands.empty():
@@ -189,11 +184,6 @@ class RunningSession:
         if self._recorder is not None:
             self._recorder.take(item, outcome.readings, outcome.events, outcome.verdicts)
         self._publish(outcome)
-
-
-def _told(error: WorldError) -> tuple[str, str]:
-    told = Presentation().tell(error)
-    return told.text, told.advice
 
 
 def _storable(command: Command) -> Command:

@@ -2,34 +2,61 @@
 
 from decimal import Decimal
 
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.words.numbers import number_text
-from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.presentation import PLAIN, Presentation, Told
 
-__all__ = ["event_advice", "event_words", "joined_leads"]
+__all__ = ["event_advice", "event_text", "event_words", "tell_event"]
 
-_OHM = "Ω"
 _MOST_DECIMALS = 6
 
 
-def joined_leads(time_ns: int, channel: str, ohm: Decimal, resolution_ohm: Decimal | None) -> Event:
-    """The event that the joined tips read so much, to the digits that the meter shows."""
-    exact = (resolution_ohm or ohm).normalize().as_tuple().exponent
+def tell_event(event: Event, presentation: Presentation = PLAIN) -> Told:
+    """What happened and what it means for the record; what to do about it."""
+    return Told(event_words(event, presentation), event_advice(event, presentation))
+
+
+def event_text(event: Event, presentation: Presentation = PLAIN) -> str:
+    """What belongs to an event, without a sentence around it: a reason, a function, a value."""
+    match event.kind:
+        case EventKind.FUNCTION if event.quantity is not None:
+            return event.quantity.value
+        case EventKind.LEADS_NULLED:
+            return _leads(event, presentation)
+        case EventKind.BIAS_ACCEPTED:
+            return " ".join((*_reason(event, presentation).split(), *event.text.split()))
+        case _:
+            return _reason(event, presentation) or event.text
+
+
+def _reason(event: Event, presentation: Presentation) -> str:
+    return "" if event.reason is None else presentation.tell(event.reason).text
+
+
+def _leads(event: Event, presentation: Presentation) -> str:
+    """Joined leads read the mean of a few readings, to the digits that the meter shows."""
+    if event.quantity is not Quantity.RESISTANCE or event.number is None:
+        return event.text
+    if event.text.endswith("Ω") and event.resolution is None:  # of an older record
+        return presentation.number(event.text)
+    ohm = Decimal(repr(event.number))
+    shown = ohm if event.resolution is None else Decimal(repr(event.resolution))
+    exact = shown.normalize().as_tuple().exponent
     decimals = min(max(-exact, 0), _MOST_DECIMALS) if isinstance(exact, int) else 0
-    text = f"{number_text(ohm, decimals)} {_OHM}"
-    return Event(EventKind.LEADS_NULLED, time_ns, channel, text, number=float(ohm))
+    return presentation.amount(number_text(ohm, decimals), "Ω")
 
 
 def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
     """One sentence; what it means for the record is part of it."""
-    text, subject = presentation.text, event.subject
+    text, subject, told = presentation.text, event.subject, event_text(event, presentation)
     match event.kind:
         case EventKind.LINK_UP if event.text:
             return text("events.link_up_about", link=subject, about=event.text)
         case EventKind.LINK_UP:
             return text("events.link_up", link=subject)
-        case EventKind.LINK_LOST if event.text:
-            return text("events.link_lost_why", link=subject, why=event.text)
+        case EventKind.LINK_LOST if event.reason is not None:
+            return text("events.link_lost_why", link=subject, why=told)
         case EventKind.LINK_LOST:
             return text("events.link_lost", link=subject)
         case EventKind.GAP:
@@ -38,12 +65,12 @@ def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
         case EventKind.CLOCK_STEP:
             return text("events.clock_step", seconds=float(event.number or 0))
         case EventKind.GARBLED if int(event.number or 1) == 1:
-            return text("events.garbled_one", link=subject, why=event.text)
+            return text("events.garbled_one", link=subject, why=told)
         case EventKind.GARBLED:
             count = int(event.number or 1)
-            return text("events.garbled", count=count, link=subject, why=event.text)
+            return text("events.garbled", count=count, link=subject, why=told)
         case EventKind.FUNCTION:
-            return text("events.function", channel=subject, quantity=event.text)
+            return text("events.function", channel=subject, quantity=told)
         case EventKind.TYPED:
             return text("events.typed", channel=subject, value=event.text)
         case EventKind.POWER_RESTORED:
@@ -52,18 +79,21 @@ def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
             return text("events.start_detected")
         case EventKind.SETTLED:
             return text("events.settled")
-        case EventKind.LEADS_NULLED if event.text.endswith(_OHM):
-            return text("events.leads_joined", value=presentation.number(event.text))
+        case EventKind.LEADS_NULLED if event.quantity is Quantity.RESISTANCE:
+            return text("events.leads_joined", value=told)
         case EventKind.LEADS_NULLED:
-            return text("events.leads_open", value=event.text)
+            return text("events.leads_open", value=told)
         case EventKind.BIAS_ACCEPTED:
-            return text("events.bias", channel=subject, what=event.text)
+            return text("events.bias", channel=subject, what=told)
         case EventKind.MARK | EventKind.REMARK:
             return event.text
 
 
 def event_advice(event: Event, presentation: Presentation = PLAIN) -> str:
-    """What to do; "" where nothing is to be done."""
+    """What to do; "" where nothing is to be done. What the link itself advises comes first."""
+    own = "" if event.reason is None else presentation.tell(event.reason).advice
+    if own:
+        return own
     match event.kind:
         case EventKind.LINK_LOST:
             return presentation.text("events.link_lost_advice")

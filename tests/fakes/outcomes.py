@@ -3,10 +3,12 @@
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import PartSafety
 from benchmeter.cooling.recovery import Recovery
+from benchmeter.readings.events import reported
 from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.analyzers.recovery import RecoveryFinding
 from benchmeter.session.analyzers.safety import SafetyFinding
-from benchmeter.session.outcome import Outcome
+from benchmeter.session.outcome import Notice, Outcome
+from benchmeter.words.notices import ToldNotice, tell_notice
 
 
 def outcome(
@@ -46,3 +48,14 @@ def recovery_in(outcome: Outcome) -> Recovery | None:
 def safety_in(outcome: Outcome) -> PartSafety | None:
     found = outcome.of(SafetyFinding)
     return None if found is None else found.part
+
+
+def as_fact(told: ToldNotice) -> Notice:
+    """The notice of a session that is told so."""
+    return Notice(told.severity, reported(told.text, told.advice))
+
+
+def notices_in(outcome: Outcome) -> list[str]:
+    """What its notices say, each in one line."""
+    told = (tell_notice(notice) for notice in outcome.notices)
+    return [f"{one.text} {one.advice}".strip() for one in told]

@@ -10,6 +10,7 @@ from random import Random
 
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.reading import Status
+from benchmeter.words.events import event_text
 from tests.faults.bench import Answering, Bench, bench, listed, message, shown, wait_for
 from tests.faults.tally import Tally
 from tests.links.ports.ptys import PtyInstrument
@@ -124,8 +125,8 @@ def port_busy(folder: Path, rounds: int, chance: Random) -> Tally:
             fcntl.flock(other, fcntl.LOCK_EX | fcntl.LOCK_NB)
             with bench(where, kind, [line]) as b:
                 b.wait_down()
-                tally.wrong += (
-                    "in use by another program" not in b.events(EventKind.LINK_LOST)[0].text
+                tally.wrong += "in use by another program" not in event_text(
+                    b.events(EventKind.LINK_LOST)[0]
                 )
                 os.close(other)
                 b.wait_up()

@@ -62,7 +62,7 @@ from benchmeter.simulator.scenario import load_scenario
 from benchmeter.simulator.virtual_bench import open_scenario
 from benchmeter.tasks.running import _storable
 from tests.fakes.charge import left
-from tests.fakes.outcomes import check_in
+from tests.fakes.outcomes import check_in, notices_in
 from tests.fakes.refusals import said
 from tests.hostile.mutation import spoiled, spoiled_text
 from tests.hostile.parts import KINDS_OF_PARTS
@@ -335,8 +335,7 @@ class ShopBench:
             outcome = chain.feed(item)
             assert outcome == again.feed(item), item
             Entry.of(UUID(int=0), item, outcome.readings, outcome.events, outcome.verdicts)
-            for notice in outcome.notices:
-                assert notice.text.strip(), item
+            assert all(notices_in(outcome)), item
             new = check_in(outcome)
             if check is not None and new is not None and check.number == new.number:
                 self._kept(check, new, item)

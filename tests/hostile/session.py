@@ -36,6 +36,7 @@ from benchmeter.readings.inputs import (
 )
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.tasks.running import _storable
+from tests.fakes.outcomes import notices_in
 from tests.hostile.mutation import spoiled, spoiled_text
 from tests.hostile.wire import WIRES, Wire, pieces_of
 
@@ -92,8 +93,7 @@ class Session:
             assert outcome == again.feed(item), item
             # What the record could not take would be lost.
             Entry.of(UUID(int=0), item, outcome.readings, outcome.events, outcome.verdicts)
-            for notice in outcome.notices:
-                assert notice.text.strip(), item
+            assert all(notices_in(outcome)), item
 
     def stream(self, chance: Random) -> list[Input]:
         stream: list[Input] = []

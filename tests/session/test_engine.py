@@ -19,7 +19,7 @@ from benchmeter.readings.inputs import (
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.words.events import event_words
 from tests.fakes.instruments import text_profile
-from tests.fakes.outcomes import check_in, safety_in
+from tests.fakes.outcomes import check_in, notices_in, safety_in
 
 
 def test_a_temperature_is_never_judged_as_a_capacitance():
@@ -28,7 +28,7 @@ def test_a_temperature_is_never_judged_as_a_capacitance():
     channel = ChannelSetup(name="discharge", role=Role.DISCHARGE, link="probe", field="T1")
     chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
     begun = chain.feed(BeginCheck(time_ns=0, part="x", label="45 uF 5 %", channel="discharge"))
-    assert "not for capacitance" in begun.notices[0].text
+    assert "not for capacitance" in notices_in(begun)[0]
     assert check_in(begun) is None
     chain.feed(Chunk(time_ns=1, link="probe", data=b""))
     chain.feed(Chunk(time_ns=2, link="probe", data=b"T1=20.0C T2=20.0C\r\n"))
@@ -56,7 +56,7 @@ def test_volts_of_the_other_current_never_make_a_part_safe():
     chain = MeasuringChain(BenchSetup(origin="serial", links=(), channels=()))
     typed = chain.feed(TypeReading(time_ns=0, channel="residual", text="3 VAC"))
     assert safety_in(typed) is None
-    assert "says nothing of DC voltage" in typed.notices[0].text
+    assert "says nothing of DC voltage" in notices_in(typed)[0]
     typed = chain.feed(TypeReading(time_ns=1, channel="residual", text="3 VDC"))
     assert safety_in(typed).may_be_touched
 
@@ -105,7 +105,7 @@ def test_nothing_is_taken_of_a_capacitor_by_its_label_alone_while_the_voltmeter_
         bench.feed(TakeReading),
         bench.feed(TypeReading, channel="capacitor", text="45 uF"),
     ):
-        assert "310.0 volts are left" in refused.notices[0].text
+        assert "310.0 volts are left" in notices_in(refused)[0]
     assert bench.check.sections[0].taken == ()
     bench.shows("residual", "96 VDC", "14 VDC", "0.3 VDC")
     assert bench.safety.may_be_touched

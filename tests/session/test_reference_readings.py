@@ -47,7 +47,7 @@ from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.recheck import recheck
 from benchmeter.words.presentation import Presentation
-from tests.fakes.outcomes import judged_in
+from tests.fakes.outcomes import judged_in, notices_in
 from tests.fakes.refusals import refused
 
 U = Decimal("1e-6")
@@ -308,7 +308,7 @@ def test_a_bias_that_is_none_is_refused_with_a_notice_and_changes_nothing(store:
     session = Session(store, day=9)
     command = msgspec.structs.replace(accepted(store), bias_si=Decimal("6e-6"))
     refused = session.does(command)
-    assert "tenth" in refused.notices[0].text
+    assert "tenth" in notices_in(refused)[0]
     judged = session.measures("42.60 uF")
     assert judged is not None and judged.verdict is not None
     assert judged.verdict.sections[0].bias_si == 0
@@ -328,7 +328,7 @@ def test_a_bias_of_a_meter_that_is_not_connected_is_refused(store: Store) -> Non
 
     session = Session(store, day=9)
     other = msgspec.structs.replace(accepted(store), channel="meter")
-    assert "No meter is connected as “meter”" in session.does(other).notices[0].text
+    assert "No meter is connected as “meter”" in notices_in(session.does(other))[0]
 
 
 def test_replay_and_recheck_of_a_session_with_both_give_the_same(store: Store) -> None:

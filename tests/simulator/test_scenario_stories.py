@@ -96,7 +96,7 @@ def test_the_shelf_is_judged_with_one_meter_whose_knob_is_turned(folders: Folder
         "capacitor, still charged": Verdict.PASS,
         "sensor, wrong curve": Verdict.FAIL,
     }
-    turned = [e.text for o in outcomes for e in o.events if e.kind is EventKind.FUNCTION]
+    turned = [e.quantity.value for o in outcomes for e in o.events if e.kind is EventKind.FUNCTION]
     ohms, volts, farads = "resistance", "DC voltage", "capacitance"
     assert turned == [farads, ohms, volts, ohms, volts, farads, ohms]
     seen = [s.volts for o in outcomes if (s := safety_in(o)) and s.volts]
@@ -112,7 +112,7 @@ def test_no_reading_of_the_turned_meter_is_of_the_wrong_quantity(folders: Folder
     for outcome in play("shop-bench", folders):
         for event in outcome.events:
             if event.kind is EventKind.FUNCTION:
-                function = event.text
+                function = event.quantity.value
         for reading in outcome.readings:
             if reading.channel == Role.METER and reading.value is not None:
                 assert least[function] - 1e-9 <= reading.value <= most[function]

@@ -90,7 +90,7 @@ def test_a_knob_turned_in_mid_stream_never_mixes_two_quantities(
     settled: set[Quantity] = set()
     for item in source.inputs():
         batch = acquisition.take(item)
-        told += [Quantity(e.text) for e in batch.events if e.kind is EventKind.FUNCTION]
+        told += [e.quantity for e in batch.events if e.kind is EventKind.FUNCTION]
         for reading in batch.readings:
             if reading.value is not None:
                 low, high = EXPECTED[told[-1]]

@@ -4,6 +4,7 @@ from benchmeter.readings.inputs import Mark
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.opening import open_replay
 from benchmeter.tasks.recheck import recheck
+from tests.fakes.outcomes import notices_in
 from tests.tasks.conftest import Played
 
 
@@ -39,4 +40,4 @@ def test_a_replay_refuses_commands_with_a_notice(played: Played):
         played.folders, played.store, played.session_id, outcomes.append, pace=None
     )
     replay.send(Mark(time_ns=0, text="too late"))
-    assert "replay" in outcomes[0].notices[0].text
+    assert "replay" in notices_in(outcomes[0])[0]

@@ -10,6 +10,7 @@ from benchmeter.readings.inputs import Annotate, BeginCheck, ClockAnchor, Input,
 from benchmeter.record.store import Store
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.running import RunningSession
+from tests.fakes.outcomes import notices_in
 
 TYPED_IN = BenchSetup(origin="typed in", links=(), channels=())
 
@@ -38,7 +39,7 @@ def test_a_command_after_the_end_is_refused_in_words(folders: Folders):
         assert session.wait(10)
         assert not any(o.notices for o in outcomes)
         session.send(Mark(time_ns=0, text="too late"))
-        assert "not in its record" in outcomes[-1].notices[0].text
+        assert "not in its record" in notices_in(outcomes[-1])[0]
         kept = [i.text for i in store.inputs(recorder.session_id) if isinstance(i, Mark)]
     assert kept == ["in time"]
 

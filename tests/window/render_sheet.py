@@ -27,10 +27,11 @@ from benchmeter.cooling.recovery import Phase
 from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.session.acquisition.channel_state import ChannelStatus
-from benchmeter.session.outcome import Notice, Outcome, Severity
+from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
+from benchmeter.words.notices import ToldNotice
 from tests.fakes import bench_states as made
 from tests.fakes import kind_states as parts
 from tests.fakes import meter_states as meter
@@ -192,7 +193,7 @@ def _replay(scene: Scene) -> None:
 
 def _notices(scene: Scene) -> None:
     _bench(ChannelStatus.LOST, half=True)(scene)
-    lost = Notice(
+    lost = ToldNotice(
         Severity.ERROR,
         "The capacitance meter has stopped sending: the record has a gap from 14:32:05.",
         "Check the plug; what else is connected goes on being recorded.",

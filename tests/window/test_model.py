@@ -3,6 +3,7 @@
 import math
 
 from benchmeter.cooling.recovery import Phase
+from benchmeter.errors import Message
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.session.acquisition.channel_state import ChannelStatus
@@ -89,7 +90,7 @@ def test_what_is_known_of_the_charge_is_kept_until_it_changes() -> None:
 
 def test_winding_back_begins_everything_anew_but_keeps_notices() -> None:
     view = _view()
-    notice = Notice(Severity.INFO, "probe 2 is connected")
+    notice = Notice(Severity.INFO, Message("tasks.session_over"))
     view.take(made.unit_outcomes(Phase.RISING, 200))
     changes = view.take([Outcome(201 * S, notices=(notice,)), Outcome(S)])
     assert changes.restarted and changes.notices == [notice]

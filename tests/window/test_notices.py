@@ -4,15 +4,16 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from benchmeter.session.outcome import Notice, Severity
+from benchmeter.session.outcome import Severity
 from benchmeter.window.pages.notices import NoticesPage
 from benchmeter.window.shell.window import Window
+from benchmeter.words.notices import ToldNotice
 from tests.fakes.window_acts import press, rest
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
-GAP = Notice(Severity.WARNING, "Probe 2 has stopped sending.", "Check the plug.")
-FULL = Notice(Severity.ERROR, "The disk is full: recording has stopped.", "Make room.")
+GAP = ToldNotice(Severity.WARNING, "Probe 2 has stopped sending.", "Check the plug.")
+FULL = ToldNotice(Severity.ERROR, "The disk is full: recording has stopped.", "Make room.")
 
 
 def test_a_notice_is_put_away_with_its_key(qtbot: QtBot, window: Window) -> None:
@@ -47,7 +48,7 @@ def test_every_notice_stays_in_the_list_the_latest_first(qtbot: QtBot, window: W
     assert len(lines) == 2
     assert "Probe 2" in lines[0] and "×2" in lines[0] and "Check the plug." in lines[0]
     assert "disk is full" in lines[1] and "to do" in lines[1]
-    window.controller.noticed.emit(Notice(Severity.INFO, "Probe 2 sends again."))
+    window.controller.noticed.emit(ToldNotice(Severity.INFO, "Probe 2 sends again."))
     assert "sends again" in place.list.item(0).text()
 
 

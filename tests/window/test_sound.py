@@ -9,11 +9,13 @@ from benchmeter.checking.check import Step
 from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.session.acquisition.channel_state import ChannelStatus
-from benchmeter.session.outcome import Notice, Outcome, Severity
+from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.sound import Rhythm, found_charged, rhythm_of
 from benchmeter.window.shell.window import Window
+from benchmeter.words.notices import ToldNotice
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
+from tests.fakes.outcomes import as_fact
 from tests.fakes.window_acts import live, publish, rest
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -70,11 +72,11 @@ def test_a_charge_is_told_once_until_it_has_gone() -> None:
 
 
 def test_a_lost_link_asks_to_look(qtbot: QtBot, window: Window, heard: list[Rhythm]) -> None:
-    lost = Notice(Severity.ERROR, "The meter has stopped sending.", "Check the plug.")
-    info = Notice(Severity.INFO, "The meter is connected.")
-    live(qtbot, window, Outcome(1, notices=(info,)))
+    lost = ToldNotice(Severity.ERROR, "The meter has stopped sending.", "Check the plug.")
+    info = ToldNotice(Severity.INFO, "The meter is connected.")
+    live(qtbot, window, Outcome(1, notices=(as_fact(info),)))
     assert heard == []
-    publish(qtbot, window, Outcome(2, notices=(lost,)))
+    publish(qtbot, window, Outcome(2, notices=(as_fact(lost),)))
     assert heard == [Rhythm.LOOK]
 
 
@@ -121,7 +123,7 @@ def test_with_sound_off_nothing_is_heard(qtbot: QtBot, window: Window, heard: li
 def test_a_replay_is_silent(qtbot: QtBot, window: Window, heard: list[Rhythm]) -> None:
     window.controller.start_replay("0192")
     rest(qtbot, window)
-    lost = Notice(Severity.ERROR, "The meter has stopped sending.")
+    lost = ToldNotice(Severity.ERROR, "The meter has stopped sending.")
     publish(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_BAD)))
-    publish(qtbot, window, Outcome(30 * made.SECOND, notices=(lost,)))
+    publish(qtbot, window, Outcome(30 * made.SECOND, notices=(as_fact(lost),)))
     assert heard == []

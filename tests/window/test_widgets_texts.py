@@ -10,7 +10,7 @@ from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.reading import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
-from benchmeter.session.outcome import Notice, Severity
+from benchmeter.session.outcome import Severity
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets import verdict_plate
 from benchmeter.window.widgets.caution import CautionLines
@@ -22,6 +22,7 @@ from benchmeter.window.widgets.reading_view import ReadingView
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
 from benchmeter.words.durations import age
+from benchmeter.words.notices import ToldNotice
 from benchmeter.words.presentation import PLAIN
 from tests.fakes.capacitor_findings import FAN, HERM, finding, judged, part, section_check
 from tests.fakes.readings import reading_in_si
@@ -233,9 +234,9 @@ def test_ages_read_like_words(span_ns, words):
 
 # --- notices and cautions ----------------------------------------------------------------------
 
-GAP = Notice(Severity.WARNING, "Probe 2 has stopped sending.", "Check the plug.")
-FULL = Notice(Severity.ERROR, "The disk is full: recording has stopped.", "Make room.")
-HELLO = Notice(Severity.INFO, "Recording.")
+GAP = ToldNotice(Severity.WARNING, "Probe 2 has stopped sending.", "Check the plug.")
+FULL = ToldNotice(Severity.ERROR, "The disk is full: recording has stopped.", "Make room.")
+HELLO = ToldNotice(Severity.INFO, "Recording.")
 
 
 @pytest.fixture
@@ -283,7 +284,7 @@ def test_the_bar_says_what_happened_and_what_to_do(bar):
 
 
 def test_a_notice_is_never_taken_for_markup(bar):
-    bar.add(Notice(Severity.INFO, "Label <b>40/6</b> & more"))
+    bar.add(ToldNotice(Severity.INFO, "Label <b>40/6</b> & more"))
     assert "<b>" in bar.accessibleDescription()
 
 

@@ -27,16 +27,17 @@ from benchmeter.files.folders import Folders
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
 from benchmeter.readings import inputs
 from benchmeter.session.acquisition.channel_state import ChannelStatus
-from benchmeter.session.outcome import Notice, Outcome, Severity
+from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.control.sound import Rhythm, rhythm_of
 from benchmeter.window.shell.safety_row import residual_words
 from benchmeter.window.shell.window import Window
 from benchmeter.window.theme.language import speak
 from benchmeter.window.widgets.keys import KeyButton
+from benchmeter.words.notices import ToldNotice
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
-from tests.fakes.outcomes import outcome
+from tests.fakes.outcomes import as_fact, outcome
 from tests.fakes.window_acts import live as _live
 from tests.fakes.window_acts import press as _press
 from tests.fakes.window_acts import publish as _publish
@@ -432,8 +433,8 @@ def test_the_caution_comes_back_with_the_next_session(qtbot: QtBot, window: Wind
 
 
 def test_the_same_notice_is_counted(qtbot: QtBot, window: Window) -> None:
-    notice = Notice(Severity.ERROR, "The probe has stopped sending.", "Check the plug.")
-    _live(qtbot, window, Outcome(1, notices=(notice,)), Outcome(2, notices=(notice, notice)))
+    notice = ToldNotice(Severity.ERROR, "The probe has stopped sending.", "Check the plug.")
+    _live(qtbot, window, *(Outcome(n, notices=(as_fact(notice),) * n) for n in (1, 2)))
     shown = window.notices.shown()
     assert shown is not None and shown.notice == notice and shown.count == 3
     assert window.isEnabled() and QApplication.activeModalWidget() is None
@@ -441,7 +442,7 @@ def test_the_same_notice_is_counted(qtbot: QtBot, window: Window) -> None:
 
 def test_what_only_informs_goes_by_itself(qtbot: QtBot, window: Window) -> None:
     window.controller.say("probe 2 is connected")
-    bad = Notice(Severity.WARNING, "a gap")
+    bad = ToldNotice(Severity.WARNING, "a gap")
     window.controller.noticed.emit(bad)
     window.notices.dismiss()
     assert window.notices.shown() is not None and window.notices.passing.isActive()

@@ -1,11 +1,10 @@
 """Events in words."""
 
-from decimal import Decimal
-
 import pytest
 
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.words.events import event_words, joined_leads
+from benchmeter.words.events import event_words
 
 
 def test_open_leads_are_told_as_the_meter_wrote_them():
@@ -25,7 +24,13 @@ def test_open_leads_are_told_as_the_meter_wrote_them():
 )
 def test_joined_leads_are_told_with_value_and_unit(ohm, resolution, says):
     """The mean of a few readings has no more digits than the display (JCGM 100 cl. 7.2.6)."""
-    shown = None if resolution is None else Decimal(resolution)
-    event = joined_leads(5, "meter", Decimal(ohm), shown)
-    assert (event.time_ns, event.subject, event.number) == (5, "meter", float(ohm))
+    event = Event(
+        EventKind.LEADS_NULLED,
+        5,
+        "meter",
+        "as the meter wrote it",
+        number=float(ohm),
+        quantity=Quantity.RESISTANCE,
+        resolution=None if resolution is None else float(resolution),
+    )
     assert event_words(event) == f"Joined leads read {says}, taken off every resistance."

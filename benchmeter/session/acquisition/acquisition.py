@@ -2,9 +2,10 @@
 
 from collections import Counter
 
+from benchmeter.errors import Message
 from benchmeter.links.instruments.building import decoder_for
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.events import Event, EventKind, reported
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.readings.reading import Garbled, Indication, Reading
 from benchmeter.session.acquisition.channel_state import Batch, ChannelState
@@ -14,7 +15,6 @@ __all__ = ["Acquisition"]
 
 _GARBLED_EVERY_NS = 10_000_000_000
 _MOST_REASONS = 8
-_OTHER_REASONS = "for other reasons"
 _CLOCK_STEP_US = 2_000_000
 
 
@@ -90,7 +90,8 @@ class Acquisition:
             event = Event(EventKind.LINK_UP, change.time_ns, change.link, change.identity)
             states = [t.find(change.time_ns) for t in tracks]
         else:
-            event = Event(EventKind.LINK_LOST, change.time_ns, change.link, change.reason)
+            why = reported(change.reason, change.advice) if change.reason else None
+            event = Event(EventKind.LINK_LOST, change.time_ns, change.link, reason=why)
             states = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
         return Batch(change.time_ns, events=(event,), states=tuple(states))
 
@@ -121,22 +122,27 @@ class _GarbledCount:
         self._link = link
         self._told_ns: dict[str, int] = {}
         self._untold: Counter[str] = Counter()
+        self._reasons: dict[str, Message] = {}
 
     def add(self, garbled: Garbled, time_ns: int) -> tuple[Event, ...]:
         reason = garbled.reason
-        if reason not in self._told_ns and len(self._told_ns) >= _MOST_REASONS:
-            reason = _OTHER_REASONS
-        self._untold[reason] += 1
-        told_ns = self._told_ns.get(reason)
+        why = reason if isinstance(reason, Message) else reported(reason)
+        key = f"{why.code} {sorted(why.parameters.items())}"
+        if key not in self._told_ns and len(self._told_ns) >= _MOST_REASONS:
+            why = Message("events.other_reasons")
+            key = why.code
+        self._reasons[key] = why
+        self._untold[key] += 1
+        told_ns = self._told_ns.get(key)
         if told_ns is not None and time_ns - told_ns < _GARBLED_EVERY_NS:
             return ()
-        self._told_ns[reason] = time_ns
-        return (self._event(reason, time_ns),)
+        self._told_ns[key] = time_ns
+        return (self._event(key, time_ns),)
 
     def rest(self, time_ns: int) -> tuple[Event, ...]:
         """What has not been told when the session ends."""
-        return tuple(self._event(reason, time_ns) for reason in tuple(self._untold))
+        return tuple(self._event(key, time_ns) for key in tuple(self._untold))
 
-    def _event(self, reason: str, time_ns: int) -> Event:
-        number = float(self._untold.pop(reason))
-        return Event(EventKind.GARBLED, time_ns, self._link, reason, number=number)
+    def _event(self, key: str, time_ns: int) -> Event:
+        number, why = float(self._untold.pop(key)), self._reasons[key]
+        return Event(EventKind.GARBLED, time_ns, self._link, number=number, reason=why)

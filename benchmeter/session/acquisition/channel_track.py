@@ -65,7 +65,7 @@ class ChannelTrack:
         if self._is_news(indication.quantity):
             self._quantity = indication.quantity
             self._window = SettleWindow(self._quantity)
-            events.append(Event(EventKind.FUNCTION, time_ns, self.name, text=str(self._quantity)))
+            events.append(Event(EventKind.FUNCTION, time_ns, self.name, quantity=self._quantity))
         reading = self._reading_of(indication, time_ns)
         events.extend(self._gap_before(time_ns))
         if self._reading is not None and not self._broken:

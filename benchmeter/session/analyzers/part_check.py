@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from benchmeter.checking.bias_offer import bias_in
+from benchmeter.checking.bias_offer import bias_in, bias_taken
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.check import (
     begin_check,
@@ -22,6 +22,7 @@ from benchmeter.checking.safety import SafetyWatch
 from benchmeter.conformity.instrument_bias import MeterBias, with_bias
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import (
     AcceptBias,
@@ -37,8 +38,6 @@ from benchmeter.session.analysis import Moment
 from benchmeter.session.analyzers.meter_states import meter_state
 from benchmeter.session.outcome import Finding
 from benchmeter.session.typed_in import AIR
-from benchmeter.words.events import joined_leads
-from benchmeter.words.meters import bias_taken_words
 
 __all__ = ["PartCheckAnalyzer", "PartFinding"]
 
@@ -158,10 +157,15 @@ class PartCheckAnalyzer:
         self._offsets = null_leads(self._offsets, shown)
         assert shown is not None
         mean = mean_shown(shown)
-        if shown.quantity in IN_OHM:
-            return joined_leads(moment.time_ns, channel, mean, shown.resolution_si)
+        resolution = shown.resolution_si
         return Event(
-            EventKind.LEADS_NULLED, moment.time_ns, channel, shown.text, number=float(mean)
+            EventKind.LEADS_NULLED,
+            moment.time_ns,
+            channel,
+            shown.text,
+            number=float(mean),
+            quantity=Quantity.RESISTANCE if shown.quantity in IN_OHM else Quantity.CAPACITANCE,
+            resolution=None if resolution is None else float(resolution),
         )
 
     def _accept_bias(self, command: AcceptBias) -> Event:
@@ -172,9 +176,14 @@ class PartCheckAnalyzer:
             )
         bias = bias_in(command)
         self._biases = with_bias(self._biases, bias)
-        said = " ".join((bias_taken_words(bias), *command.text.split()))
-        number = float(bias.bias_si)
-        return Event(EventKind.BIAS_ACCEPTED, command.time_ns, command.channel, said, number=number)
+        return Event(
+            EventKind.BIAS_ACCEPTED,
+            command.time_ns,
+            command.channel,
+            command.text,
+            number=float(bias.bias_si),
+            reason=bias_taken(bias),
+        )
 
     def _is_typed_here(self, channel: str) -> bool:
         """Whether it is for the part; volts and air have analyses of their own."""

@@ -11,7 +11,7 @@ from benchmeter.errors import WorldError
 from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
-    from benchmeter.session.outcome import Notice
+    from benchmeter.words.notices import ToldNotice
 
 __all__ = ["Background", "notice_of"]
 
@@ -79,17 +79,18 @@ class Background(QObject):
             failed(fault)
 
 
-def notice_of(fault: Exception) -> "Notice":
+def notice_of(fault: Exception) -> "ToldNotice":
     """What the user should know of a fault; one of ours goes to the log whole."""
-    from benchmeter.session.outcome import Notice, Severity
+    from benchmeter.session.outcome import Severity
+    from benchmeter.words.notices import ToldNotice
 
     if isinstance(fault, WorldError):
         if fault.detail:
             _log.warning("%s (%s)", fault, fault.detail)
         told = Presentation().tell(fault)
-        return Notice(Severity.ERROR, told.text, told.advice)
+        return ToldNotice(Severity.ERROR, told.text, told.advice)
     _log.error("a fault of ours", exc_info=fault)
-    return Notice(
+    return ToldNotice(
         Severity.ERROR,
         "Something in benchmeter itself went wrong; what was recorded until now is safe.",
         "Try again; if it comes back, close and open benchmeter. The log file has the details.",

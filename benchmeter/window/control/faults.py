@@ -16,9 +16,10 @@ from PySide6.QtCore import (
 )
 
 from benchmeter.errors import Message
-from benchmeter.session.outcome import Notice, Severity
+from benchmeter.session.outcome import Severity
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.theme.palette import current_theme
+from benchmeter.words.notices import ToldNotice
 
 __all__ = ["FaultWatch"]
 
@@ -89,4 +90,4 @@ class FaultWatch(QObject):
         recording = self._controller.recording
         code = "window.fault_while_recording" if recording else "window.fault"
         told = current_theme().presentation.tell(Message(code))
-        self._controller.noticed.emit(Notice(Severity.ERROR, told.text, told.advice))
+        self._controller.noticed.emit(ToldNotice(Severity.ERROR, told.text, told.advice))

@@ -6,14 +6,15 @@ from datetime import date
 from benchmeter.checking.bias_offer import OfferReason, offer
 from benchmeter.conformity.calibration import Due, due_state
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.session.outcome import Notice, Severity
+from benchmeter.session.outcome import Severity
 from benchmeter.window.control.services import MeterFound
 from benchmeter.words.meters import bias_words, due_words
+from benchmeter.words.notices import ToldNotice
 
 __all__ = ["meter_notices"]
 
 
-def meter_notices(setup: BenchSetup, found: MeterFound, today: date) -> tuple[Notice, ...]:
+def meter_notices(setup: BenchSetup, found: MeterFound, today: date) -> tuple[ToldNotice, ...]:
     """The notices of a session that begins, those about the instruments first."""
     own = setup.origin != "simulated"  # nothing that is simulated grows old
     notices = [
@@ -24,7 +25,7 @@ def meter_notices(setup: BenchSetup, found: MeterFound, today: date) -> tuple[No
     return tuple(notice for notice in notices if notice is not None)
 
 
-def _due(name: str, due: date | None, today: date) -> Notice | None:
+def _due(name: str, due: date | None, today: date) -> ToldNotice | None:
     match due_state(due, today):
         case Due.OVERDUE:
             severity, advice = Severity.WARNING, ""  # the words say it
@@ -32,13 +33,13 @@ def _due(name: str, due: date | None, today: date) -> Notice | None:
             severity, advice = Severity.INFO, "Have it done in time."
         case _:
             return None
-    return Notice(severity, f"{name}: {due_words(due, today)}", advice)
+    return ToldNotice(severity, f"{name}: {due_words(due, today)}", advice)
 
 
-def _biases(found: MeterFound) -> Iterator[Notice]:
+def _biases(found: MeterFound) -> Iterator[ToldNotice]:
     for history in found.record.histories if found.record is not None else ():
         if offer(history).reason is OfferReason.CLEAR:
-            yield Notice(
+            yield ToldNotice(
                 Severity.INFO,
                 f"By {history.name} the meter is off by {bias_words(history)}.",
                 "Nothing is taken off by itself: E offers it.",

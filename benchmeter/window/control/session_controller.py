@@ -15,6 +15,7 @@ from benchmeter.readings.inputs import Command
 from benchmeter.window.control.background import Background, notice_of
 from benchmeter.window.control.relay import OutcomeRelay
 from benchmeter.window.control.services import Services
+from benchmeter.window.theme.palette import current_theme
 from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ class SessionController(QObject):
     Signals:
         session_changed: a session has begun, or the one that was has ended.
         folded: a Changes, after outcomes were folded into `view`.
-        noticed: a Notice for the bar.
+        noticed: a ToldNotice for the bar.
         preferences_changed: `preferences` is another one.
         record_changed: sessions were added, ended, renamed, removed.
     """
@@ -127,9 +128,10 @@ class SessionController(QObject):
 
     def say(self, text: str, advice: str = "", severity: "Severity | None" = None) -> None:
         """Tell the user something; it only informs if nothing else is said."""
-        from benchmeter.session.outcome import Notice, Severity
+        from benchmeter.session.outcome import Severity
+        from benchmeter.words.notices import ToldNotice
 
-        self.noticed.emit(Notice(severity or Severity.INFO, text, advice))
+        self.noticed.emit(ToldNotice(severity or Severity.INFO, text, advice))
 
     def prefer(self, **changes: Any) -> None:
         """Change preferences and keep them."""
@@ -307,9 +309,12 @@ class SessionController(QObject):
     def _fold(self, outcomes: "list[Outcome]") -> None:
         if self.view is None:
             return
+        from benchmeter.words.notices import tell_notice
+
         changes = self.view.take(outcomes)
+        presentation = current_theme().presentation
         for notice in changes.notices:
-            self.noticed.emit(notice)
+            self.noticed.emit(tell_notice(notice, presentation))
         self.folded.emit(changes)
 
     @Slot()

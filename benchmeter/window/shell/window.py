@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from benchmeter.checking.safety import PartSafety
 from benchmeter.files.resources import STANDARD_SCENARIO
+from benchmeter.readings.events import EventKind
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.first_steps import FirstSteps
 from benchmeter.window.pages.page import LineWanted, Page
@@ -30,9 +31,9 @@ from benchmeter.window.widgets.stack import Stack
 
 if TYPE_CHECKING:
     from benchmeter.checking.check import PartCheck
-    from benchmeter.session.outcome import Notice
     from benchmeter.window.control.services import PartKindsFound, Story
     from benchmeter.window.control.session_model import Changes
+    from benchmeter.words.notices import ToldNotice
 
 __all__ = ["Window"]
 
@@ -392,7 +393,7 @@ class Window(QMainWindow):
     @Slot(object)
     def _folded(self, changes: "Changes") -> None:
         self._show_pulses()
-        turned = any(e.kind == "function" for e in changes.events)
+        turned = any(e.kind is EventKind.FUNCTION for e in changes.events)
         if changes.safety or changes.restarted or changes.check or turned:
             self._show_safety()
         self.replay.refresh()
@@ -451,7 +452,7 @@ class Window(QMainWindow):
     # --- notices -------------------------------------------------------------------------------
 
     @Slot(object)
-    def _noticed(self, notice: "Notice") -> None:
+    def _noticed(self, notice: "ToldNotice") -> None:
         self.notices.add(notice)
         if notice.severity != "info" and not self.controller.replaying:
             self.sound.look()

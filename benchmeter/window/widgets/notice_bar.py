@@ -6,11 +6,12 @@ from datetime import datetime
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
-from benchmeter.session.outcome import Notice, Severity
+from benchmeter.session.outcome import Severity
 from benchmeter.window.theme.icons import icon
 from benchmeter.window.theme.labels import restyle
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.keys import KeyButton
+from benchmeter.words.notices import ToldNotice
 
 __all__ = ["CountedNotice", "NoticeBar"]
 
@@ -25,7 +26,7 @@ _KEPT = 500  # notices in the history
 class CountedNotice:
     """A notice, how often it came, and when it came last."""
 
-    notice: Notice
+    notice: ToldNotice
     count: int
     at: datetime
 
@@ -47,8 +48,8 @@ class NoticeBar(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(self.tr("widgets.notice"))
-        self._open: dict[Notice, int] = {}  # in the order of their last coming
-        self._history: dict[Notice, CountedNotice] = {}
+        self._open: dict[ToldNotice, int] = {}  # in the order of their last coming
+        self._history: dict[ToldNotice, CountedNotice] = {}
         self._icon = QLabel(self)
         self._text = QLabel(self)
         self._text.setWordWrap(True)
@@ -66,7 +67,7 @@ class NoticeBar(QFrame):
         self._show()
 
     @Slot(object)
-    def add(self, notice: Notice) -> None:
+    def add(self, notice: ToldNotice) -> None:
         """Show a notice; the same again is counted."""
         self._open[notice] = self._open.pop(notice, 0) + 1
         before = self._history.pop(notice, None)

@@ -24,4 +24,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "leads_joined": "Joined leads read {value:whole}, taken off every resistance.",
     "leads_open": "Open leads taken as zero: {value:whole}.",
     "bias": "{channel:whole}: {what:whole}",
+    "reported": ("{reason:whole}", "{advice:whole}"),
+    "other_reasons": "for other reasons",
 }

@@ -11,5 +11,18 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "“{file}” could not be written; the record has lost nothing.",
         "Try it again, or let the command line write it.",
     ),
+    "replay_takes_no_command": (
+        "This is a replay: what was measured cannot be changed.",
+        "Remarks are added in the list of sessions.",
+    ),
+    "record_written_again": "The record is written again; nothing was lost.",
+    "measuring_stopped": (
+        "The measuring stopped because of a fault in the program; the record is safe.",
+        "Start the session again; the log says more.",
+    ),
+    "session_over": (
+        "The session has ended, so what was done last is not in its record.",
+        "Begin a new session and do it again.",
+    ),
     "no_parts": ("{file} names its columns and holds no parts.", "Add a line for each part."),
 }

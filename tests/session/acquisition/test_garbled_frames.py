@@ -9,6 +9,7 @@ from benchmeter.readings.events import EventKind
 from benchmeter.readings.inputs import Chunk, Ended
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import Batch
+from benchmeter.words.events import event_text
 
 
 def acquisition(profile: str) -> Acquisition:
@@ -22,7 +23,7 @@ def chunk(seconds: float, data: bytes, *, sent: bool = False) -> Chunk:
 
 
 def garbled(batch: Batch) -> list[tuple[str, float | None]]:
-    return [(e.text, e.number) for e in batch.events if e.kind is EventKind.GARBLED]
+    return [(event_text(e), e.number) for e in batch.events if e.kind is EventKind.GARBLED]
 
 
 def test_each_reason_is_told_at_once_and_every_frame_is_counted() -> None:

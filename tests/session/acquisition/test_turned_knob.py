@@ -52,7 +52,7 @@ class Meter:
 
 
 def functions(batch: Batch) -> list[str]:
-    return [e.text for e in batch.events if e.kind is EventKind.FUNCTION]
+    return [e.quantity.value for e in batch.events if e.kind is EventKind.FUNCTION]
 
 
 def test_the_channel_measures_what_the_meter_says() -> None:

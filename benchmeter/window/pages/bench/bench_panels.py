@@ -15,10 +15,10 @@ from benchmeter.window.widgets.stack import Stack
 
 if TYPE_CHECKING:
     from benchmeter.links.instruments.setup import BenchSetup
-    from benchmeter.session.outcome import Notice
     from benchmeter.window.control.services import MeterFound
     from benchmeter.window.pages.bench.meter_panel import MeterPanel
     from benchmeter.window.pages.bench.replacement_view import ReplacementView
+    from benchmeter.words.notices import ToldNotice
 
 __all__ = ["BenchPanels"]
 
@@ -129,12 +129,12 @@ class BenchPanels(QObject):
             self._tell,
         )
 
-    def _tell(self, notices: "tuple[Notice, ...]") -> None:
+    def _tell(self, notices: "tuple[ToldNotice, ...]") -> None:
         for notice in notices:
             self._controller.noticed.emit(notice)
 
 
-def _notices(setup: "BenchSetup", found: "MeterFound", today: date) -> "tuple[Notice, ...]":
+def _notices(setup: "BenchSetup", found: "MeterFound", today: date) -> "tuple[ToldNotice, ...]":
     from benchmeter.window.control.meter_notices import meter_notices
 
     return meter_notices(setup, found, today)
