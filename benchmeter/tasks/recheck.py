@@ -15,7 +15,7 @@ from benchmeter.readings.reading import Reading
 from benchmeter.record.records import StoredVerdict
 from benchmeter.record.store import Store
 from benchmeter.record.structs.events import StoredEvent
-from benchmeter.record.structs.facts import Fact, facts_of
+from benchmeter.record.structs.facts import Fact, facts_of, untold
 from benchmeter.session.engine import MeasuringChain
 
 __all__ = ["Difference", "Place", "Recheck", "recheck"]
@@ -144,6 +144,7 @@ class _Told:
 
     key: tuple[str, int]
     facts: _Facts
+    untold: frozenset[str] = frozenset()
 
 
 def _of_event(event: StoredEvent) -> _Told:
@@ -158,7 +159,8 @@ def _of_verdict(verdict: StoredVerdict) -> _Told:
         "word": verdict.word,
         **facts_of(verdict.stored),
     }
-    return _Told((f"{verdict.kind.value} {verdict.subject}".strip(), verdict.time_ns), facts)
+    key = (f"{verdict.kind.value} {verdict.subject}".strip(), verdict.time_ns)
+    return _Told(key, facts, untold(verdict.stored))
 
 
 def _others(place: Place, stored: Sequence[_Told], again: Sequence[_Told]) -> Iterator[Difference]:
@@ -176,6 +178,8 @@ def _others(place: Place, stored: Sequence[_Told], again: Sequence[_Told]) -> It
 
 def _other_facts(place: Place, stored: _Told, again: _Told) -> Iterator[Difference]:
     for fact in dict.fromkeys((*stored.facts, *again.facts)):
+        if fact.partition(".")[0] in stored.untold:
+            continue
         old, new = stored.facts.get(fact), again.facts.get(fact)
         if not _same(old, new):
             yield Difference(place, *stored.key, fact, old, new)

@@ -16,7 +16,7 @@ from benchmeter.record.structs.judged import StoredAccuracy, StoredRating
 from benchmeter.record.structs.part_check import StoredPartCheck
 from benchmeter.record.structs.recovery import StoredRecovery
 
-__all__ = ["Fact", "facts_of"]
+__all__ = ["Fact", "facts_of", "untold"]
 
 Fact = str | int | float | Decimal | None
 
@@ -39,6 +39,15 @@ def facts_of(stored: StoredEvent | StoredPartCheck | StoredRecovery) -> dict[str
     if isinstance(stored, StoredEvent) and stored.kind not in _TEXT_IS_FACT:
         del facts["text"]
     return facts
+
+
+def untold(stored: StoredEvent | StoredPartCheck | StoredRecovery) -> frozenset[str]:
+    """Names of what an older program did not follow: that it is absent says nothing.
+
+    The volts left on a capacitor that was checked by its label alone, which had no kind then.
+    """
+    without_kind = isinstance(stored, StoredPartCheck) and stored.kind is None
+    return frozenset({"residual"} if without_kind else ())
 
 
 def _leaves(place: str, value: Any) -> Iterator[tuple[str, Fact]]:
