@@ -27,18 +27,22 @@ from benchmeter.conformity.instrument_bias import MeterBias, bias_for
 from benchmeter.conformity.judgement import judge_measurement, without_value
 from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
 from benchmeter.conformity.verdict import (
-    CapacitorKind,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
     Reason,
     Rule,
     Verdict,
 )
 from benchmeter.errors import InputError
 from benchmeter.parts.catalogue import kind_in
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_verdict import verdict_on_part
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+)
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
@@ -114,7 +118,7 @@ def begin_check(
         rating = rate(kind, command.label, command.tolerance)
     unit_kind = "capacitance" if kind is None and reference is None else ""
     accuracy = parse_accuracy(command.accuracy, unit_kind) if command.accuracy.strip() else None
-    refuse_lead_offset(rating, lead_offset_si)
+    refuse_lead_offset(rating.sections, lead_offset_si)
     refuse_ohm_offset(lead_offset_ohm)
     lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
     return PartCheck(

@@ -7,9 +7,16 @@ from decimal import Decimal
 
 from benchmeter.checking.terms import Terms
 from benchmeter.conformity.judgement import WORST_FIRST
-from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, PartVerdict, Verdict
+from benchmeter.conformity.verdict import (
+    Measurement,
+    MeasurementVerdict,
+    Verdict,
+)
 from benchmeter.errors import InputError, Message
 from benchmeter.files.table_file import one_line
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
 from benchmeter.statistics.lot import lot_statistics
 from benchmeter.statistics.lot_statistics import LotStatistics
 

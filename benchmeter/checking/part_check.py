@@ -11,13 +11,17 @@ from benchmeter.conformity.verdict import (
     Accuracy,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
 )
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
 from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["MeasurementCheck", "PartCheck", "Step", "TakenReading"]

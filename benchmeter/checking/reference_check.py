@@ -12,8 +12,15 @@ from benchmeter.conformity.reference_part import (
     ReferencePart,
     compatibility,
 )
-from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, Rating, Verdict
+from benchmeter.conformity.verdict import (
+    Measurement,
+    MeasurementVerdict,
+    Verdict,
+)
 from benchmeter.errors import InputError
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.readings.inputs import BeginCheck
 
 __all__ = [

@@ -14,15 +14,19 @@ from itertools import count
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import (
-    CapacitorKind,
     Measurement,
-    PartVerdict,
-    Rating,
     Rule,
     Verdict,
 )
 from benchmeter.errors import InputError
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
 from benchmeter.parts.nameplate.label import ToleranceMissing, parse_label
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [

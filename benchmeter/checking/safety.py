@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from benchmeter.conformity.judgement import expected_si
-from benchmeter.conformity.verdict import Rating
 from benchmeter.errors import InputError
 from benchmeter.parts.capacitor import Discharge, discharge
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [

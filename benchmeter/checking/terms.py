@@ -9,14 +9,18 @@ from benchmeter.checking.typed_reading import TypedReading
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.verdict import (
     Accuracy,
-    CapacitorKind,
-    PartVerdict,
-    Rating,
     Rule,
 )
 from benchmeter.errors import InputError
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_verdict import LeadOffsets, judge_shown
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
+)
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, split_value
 from benchmeter.quantities.writing import EXACTLY, clip
@@ -116,7 +120,7 @@ def lead_offsets(texts: Sequence[str], rating: Rating) -> LeadOffsets:
     if found:
         from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
 
-        refuse_lead_offset(rating, offsets.farad)
+        refuse_lead_offset(rating.sections, offsets.farad)
         refuse_ohm_offset(offsets.ohm)
     return offsets
 

@@ -14,8 +14,18 @@ from benchmeter.checking.terms import Terms, judge_typed, label_measure, section
 from benchmeter.checking.typed_reading import TypedReading, parse_typed
 from benchmeter.commands.judged import conclusions_document, offset_words, section_document
 from benchmeter.commands.parsing import print_json
-from benchmeter.conformity.verdict import MeasurementVerdict, PartVerdict, Rating, Rule, Verdict
+from benchmeter.conformity.verdict import (
+    MeasurementVerdict,
+    Rule,
+    Verdict,
+)
 from benchmeter.errors import InputError
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.writing import clip
 from benchmeter.words.numbers import span_text

@@ -1,4 +1,4 @@
-"""The verdict on a section and on a part. Total: every input has an answer."""
+"""The verdict on a measurement. Total: every input has an answer."""
 
 import math
 from collections.abc import Sequence
@@ -16,11 +16,8 @@ from benchmeter.conformity.uncertainty import (
 )
 from benchmeter.conformity.verdict import (
     Accuracy,
-    Conclusion,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
@@ -31,7 +28,6 @@ __all__ = [
     "WORST_FIRST",
     "expected_si",
     "judge_measurement",
-    "judge_part",
     "low_limit_si",
     "mean_si",
     "open_below_si",
@@ -186,19 +182,6 @@ def without_value(section: Measurement, reason: Reason) -> MeasurementVerdict:
         verdict=word.get(reason, Verdict.NO_READING),
         reason=reason,
     )
-
-
-def judge_part(
-    rating: Rating,
-    rule: Rule,
-    accuracy: Accuracy | None,
-    sections: Sequence[MeasurementVerdict],
-    conclusions: Sequence[Conclusion] = (),
-) -> PartVerdict:
-    """The verdict on the part: the worst of its sections and conclusions, by `WORST_FIRST`."""
-    words = [*(s.verdict for s in sections), *(c.word for c in conclusions)]
-    worst = min(words, key=WORST_FIRST.index, default=Verdict.NO_READING)
-    return PartVerdict(rating, rule, accuracy, tuple(sections), worst, tuple(conclusions))
 
 
 def _measure(

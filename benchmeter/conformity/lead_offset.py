@@ -1,9 +1,10 @@
 """What the test leads alone read, and which reading of theirs cannot be one."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from benchmeter.conformity.judgement import expected_si
-from benchmeter.conformity.verdict import Rating
+from benchmeter.conformity.verdict import Measurement
 from benchmeter.errors import Amount, InputError
 from benchmeter.quantities.quantity import Quantity
 
@@ -15,9 +16,9 @@ LARGEST_LEADS_OHM = 2
 _LARGEST_OFFSET = Decimal("0.1")  # of the part; common practice, no source
 
 
-def refuse_lead_offset(rating: Rating, lead_offset_si: Decimal) -> None:
+def refuse_lead_offset(measurements: Iterable[Measurement], lead_offset_si: Decimal) -> None:
     """Raise InputError if the offset is so large that it was taken with the leads on a part."""
-    capacitances = (s for s in rating.sections if s.quantity is Quantity.CAPACITANCE)
+    capacitances = (s for s in measurements if s.quantity is Quantity.CAPACITANCE)
     values = [v for s in capacitances if (v := expected_si(s)) is not None]
     if values:
         refuse_offset_on(min(values), lead_offset_si)

@@ -12,12 +12,8 @@ from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
     "Accuracy",
-    "CapacitorKind",
-    "Conclusion",
     "Measurement",
     "MeasurementVerdict",
-    "PartVerdict",
-    "Rating",
     "Reason",
     "Rule",
     "Verdict",
@@ -39,7 +35,7 @@ class Verdict(StrEnum):
 
 
 class Reason(StrEnum):
-    """Why; the sentence is made in `reporting.wording`."""
+    """Why; the sentence is made in `words`."""
 
     INSIDE = "inside"  # the reading with its uncertainty lies inside the limits
     INSIDE_ACCURACY_UNKNOWN = "inside, accuracy unknown"
@@ -73,11 +69,6 @@ class Rule(StrEnum):
     SIMPLE = "simple"
 
 
-class CapacitorKind(StrEnum):
-    RUN = "run capacitor"
-    START = "start capacitor"  # label gives a range: 88-108 µF
-
-
 @dataclass(frozen=True, slots=True)
 class Measurement:
     """One measurement of a part and its tolerance limits; both limits belong to the band.
@@ -101,30 +92,6 @@ class Measurement:
     unit: str = "µF"
     shorted_below_si: Decimal | None = None
     overload: Verdict | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Rating:
-    """What the label says.
-
-    Attributes:
-        text: the label as typed.
-        kind: "run capacitor", "start capacitor", or the name of the part's kind.
-        sections: HERM (the larger) first; of other parts in the order of measuring.
-        tolerance: as understood: "±6 %", "0/+10 %", "range on the label"; "" where each section
-            has limits of its own.
-        tolerance_from: "label", "user" or "kind".
-        voltages_v: rated voltages, AC, RMS; may be empty.
-        frequencies_hz: may be empty.
-    """
-
-    text: str
-    kind: str
-    sections: tuple[Measurement, ...]
-    tolerance: str
-    tolerance_from: str
-    voltages_v: tuple[int, ...]
-    frequencies_hz: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,44 +168,3 @@ class MeasurementVerdict:
     reason: Reason
     needed_half_width_si: float | None = None
     bias_si: Decimal = Decimal(0)
-
-
-@dataclass(frozen=True, slots=True)
-class Conclusion:
-    """What several sections say together: the three pairs of a winding, volts and amps.
-
-    Attributes:
-        name: of the conclusion in the part's kind.
-        word: its verdict.
-        finding: why, a value of the rule's own enumeration or of `Reason`; the sentence is made in
-            `reporting`.
-        value_si, expanded_uncertainty_si: what was computed, and its U; None if there is none.
-        low_si, high_si: its limits; None: no limit on that side.
-        unit: in which it is written, a symbol of `readings.units`.
-        terminals: role -> terminal, where the rule finds them; else empty.
-        names: what the sentence names: the measurement that is farthest off; a sensor, then its
-            class or the other curves that fit.
-    """
-
-    name: str
-    word: Verdict
-    finding: str
-    value_si: float | None = None
-    expanded_uncertainty_si: float | None = None
-    low_si: float | None = None
-    high_si: float | None = None
-    unit: str = ""
-    terminals: dict[str, str] = field(default_factory=dict)
-    names: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PartVerdict:
-    """The verdict on the part: the worst of its sections and of what they say together."""
-
-    rating: Rating
-    rule: Rule
-    accuracy: Accuracy | None
-    sections: tuple[MeasurementVerdict, ...]
-    verdict: Verdict
-    conclusions: tuple[Conclusion, ...] = ()

@@ -8,9 +8,12 @@ beyond the label, so the sentences that a file has for people are empty.
 
 from functools import cache
 
-from benchmeter.conformity.verdict import CapacitorKind, Rating
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["kind_by_label", "rate_label", "said_by_label"]

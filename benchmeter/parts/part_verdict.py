@@ -8,16 +8,24 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Protocol
 
-from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.judgement import (
+    judge_measurement,
+    without_value,
+)
 from benchmeter.conformity.verdict import (
     Accuracy,
-    CapacitorKind,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
+)
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+    judge_part,
+)
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
 )
 
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it

@@ -10,7 +10,10 @@ from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal
 from typing import NamedTuple
 
-from benchmeter.conformity.verdict import Measurement, Rating, Verdict
+from benchmeter.conformity.verdict import (
+    Measurement,
+    Verdict,
+)
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.nameplate.nameplate import parse_givens, tolerance_names, with_tolerance
@@ -33,6 +36,9 @@ from benchmeter.parts.part_kind import (
     RangeGiven,
     ShareOfGiven,
     UnderLoadRule,
+)
+from benchmeter.parts.rated_part import (
+    Rating,
 )
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import UNITS, split_value

@@ -3,7 +3,14 @@
 from collections.abc import Iterator
 
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck
-from benchmeter.conformity.verdict import Conclusion, MeasurementVerdict, PartVerdict, Verdict
+from benchmeter.conformity.verdict import (
+    MeasurementVerdict,
+    Verdict,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    PartVerdict,
+)
 from benchmeter.reports.blocks import PartBlock, VerdictRow, VerdictTable
 from benchmeter.reports.session_record import Record
 from benchmeter.words.conclusions import conclusion_value, conclusion_why

@@ -3,8 +3,15 @@
 from dataclasses import dataclass
 
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.verdict import Conclusion, MeasurementVerdict, Rule, Verdict
+from benchmeter.conformity.verdict import (
+    MeasurementVerdict,
+    Rule,
+    Verdict,
+)
 from benchmeter.errors import InputError
+from benchmeter.parts.conclusion import (
+    Conclusion,
+)
 from benchmeter.readings.events import EventKind
 from benchmeter.reports.session_record import Record
 from benchmeter.reports.tag_code import tag_code

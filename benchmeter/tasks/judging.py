@@ -7,10 +7,12 @@ from pathlib import Path
 from benchmeter.checking.judged_lot import JudgedLot, JudgedRow, UnjudgedRow, judged_lot
 from benchmeter.checking.terms import Terms, judge_typed
 from benchmeter.conformity.lead_offset import refuse_lead_offset
-from benchmeter.conformity.verdict import Rating
 from benchmeter.errors import InputError
 from benchmeter.files.table_file import BadRow, Row, open_table, write_table
 from benchmeter.parts.nameplate.label import ToleranceMissing
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.reports.lot_table import verdict_table
 from benchmeter.tasks.lot_columns import Columns, column_names, find_columns
 
@@ -85,7 +87,7 @@ def _rating_of(terms: Terms) -> Callable[[str], Rating]:
             found = terms.rate(label, "")
         except ToleranceMissing:
             found = terms.rate(label, terms.tolerance)
-        refuse_lead_offset(found, terms.offsets.farad)
+        refuse_lead_offset(found.sections, terms.offsets.farad)
         return found
 
     return rating

@@ -6,9 +6,14 @@ from typing import TYPE_CHECKING
 
 from benchmeter.checking.terms import label_measure, section_words
 from benchmeter.checking.typed_reading import TypedReading
-from benchmeter.conformity.verdict import Measurement, Rating
+from benchmeter.conformity.verdict import (
+    Measurement,
+)
 from benchmeter.errors import InputError
 from benchmeter.files.table_file import Row, TableFile, no_column
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.quantities.units import find_unit
 from benchmeter.quantities.writing import clip
 from benchmeter.tasks.table_cells import split_name, typed_cell

@@ -14,10 +14,15 @@ from benchmeter.checking.replacement import (
     to_be_replaced,
 )
 from benchmeter.checking.stock import StockList, read_stock, write_example
-from benchmeter.conformity.verdict import Rating, Rule
+from benchmeter.conformity.verdict import (
+    Rule,
+)
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 
 if TYPE_CHECKING:  # without a session the record is not read
     from benchmeter.record.store import Store

@@ -3,7 +3,6 @@
 from decimal import Decimal
 
 from benchmeter.conformity.verdict import (
-    Conclusion,
     Measurement,
     MeasurementVerdict,
     Reason,
@@ -11,7 +10,10 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.motors.voltage_unbalance import derating
 from benchmeter.motors.windings import WindingFinding, WindingsVerdict
-from benchmeter.parts.combined.evidence import ConclusionFinding
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    ConclusionFinding,
+)
 from benchmeter.parts.part_kind import (
     AlikeRule,
     DifferenceRule,
@@ -55,7 +57,7 @@ def conclusion_why(
     Args:
         rule_of_kind: the rule of the part's kind that the conclusion was drawn by.
     """
-    if conclusion.finding == Reason.NOT_MEASURED.value:
+    if conclusion.finding == Reason.NOT_MEASURED:
         return presentation.text("conclusions.not_measured", names=_measures(rule_of_kind))
     if conclusion.finding in _CANNOT:
         return presentation.text(_CANNOT[ConclusionFinding(conclusion.finding)])
@@ -110,15 +112,15 @@ def _windings(conclusion: Conclusion, presentation: Presentation) -> str:
 
 
 def _alike(conclusion: Conclusion, rule: AlikeRule, presentation: Presentation) -> str:
-    if conclusion.finding == Reason.OVERLOAD.value:
+    if conclusion.finding == Reason.OVERLOAD:
         return presentation.text("conclusions.one_open", names=rule.of)
-    if conclusion.finding == Reason.NO_RESISTANCE.value:
+    if conclusion.finding == Reason.NO_RESISTANCE:
         return presentation.text("conclusions.one_shorted", names=rule.of)
     return _off(conclusion, presentation)
 
 
 def _unbalance(conclusion: Conclusion, presentation: Presentation) -> str:
-    if conclusion.finding == ConclusionFinding.OUT_OF_RANGE.value:
+    if conclusion.finding == ConclusionFinding.OUT_OF_RANGE:
         return presentation.text("conclusions.no_such_supply")
     off = _off(conclusion, presentation)
     if conclusion.word is Verdict.UNDECIDABLE:
@@ -135,9 +137,9 @@ def _off(conclusion: Conclusion, presentation: Presentation) -> str:
 
 
 def _under_load(conclusion: Conclusion, rule: UnderLoadRule, presentation: Presentation) -> str:
-    if conclusion.finding == ConclusionFinding.OUT_OF_RANGE.value:
+    if conclusion.finding == ConclusionFinding.OUT_OF_RANGE:
         return presentation.text("conclusions.no_such_load")
-    if conclusion.finding == Reason.NO_CAPACITANCE.value:
+    if conclusion.finding == Reason.NO_CAPACITANCE:
         return presentation.text("conclusions.no_current")
     why_ = _within(conclusion, presentation)
     return presentation.text("conclusions.under_load", volts=rule.volts, amps=rule.amps, why=why_)
@@ -162,17 +164,17 @@ def _within(conclusion: Conclusion, presentation: Presentation) -> str:
 
 def _sensor(conclusion: Conclusion, presentation: Presentation) -> str:
     text, finding, names = presentation.text, conclusion.finding, conclusion.names
-    if finding == Reason.OVERLOAD.value:
+    if finding == Reason.OVERLOAD:
         return text("conclusions.sensor_open")
-    if finding == Reason.NO_RESISTANCE.value:
+    if finding == Reason.NO_RESISTANCE:
         return text("conclusions.sensor_shorted")
-    if finding == ConclusionFinding.NEVER_READS.value:
+    if finding == ConclusionFinding.NEVER_READS:
         return text("conclusions.never_reads", sensor=names[0])
-    if finding == ConclusionFinding.BEYOND_CURVE.value:
+    if finding == ConclusionFinding.BEYOND_CURVE:
         return text("conclusions.beyond_curve", sensor=names[0])
-    if finding == ConclusionFinding.CLASS_NEEDED.value:
+    if finding == ConclusionFinding.CLASS_NEEDED:
         return text("conclusions.class_needed", sensor=names[0])
-    if finding == ConclusionFinding.CLASS_UNDEFINED.value:
+    if finding == ConclusionFinding.CLASS_UNDEFINED:
         return text("conclusions.class_undefined", sensor=names[0], tolerance_class=names[1])
     if finding in list(CurveFinding):
         return _curve(conclusion, presentation)
@@ -181,7 +183,7 @@ def _sensor(conclusion: Conclusion, presentation: Presentation) -> str:
         allowed = class_allows(names[1], tolerance, presentation)
     else:
         allowed = text("conclusions.sound_sensor", sensor=names[0], kelvin=tolerance)
-    needed = finding == ConclusionFinding.ACCURACY_NEEDED.value
+    needed = finding == ConclusionFinding.ACCURACY_NEEDED
     return deviation_why(
         conclusion.value_si or 0.0,
         conclusion.expanded_uncertainty_si,

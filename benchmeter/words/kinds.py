@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-from benchmeter.conformity.verdict import Rating
 from benchmeter.parts.nameplate.nameplate import NameplateValue, parse_givens, tolerance_names
 from benchmeter.parts.part_kind import (
     DifferenceRule,
@@ -10,6 +9,9 @@ from benchmeter.parts.part_kind import (
     NameplateField,
     OfGiven,
     PartKind,
+)
+from benchmeter.parts.rated_part import (
+    Rating,
 )
 from benchmeter.words.presentation import PLAIN, Presentation
 

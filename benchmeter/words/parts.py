@@ -4,12 +4,16 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from benchmeter.conformity.verdict import (
-    Conclusion,
     Measurement,
-    PartVerdict,
-    Rating,
     Reason,
     Verdict,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    PartVerdict,
+)
+from benchmeter.parts.rated_part import (
+    Rating,
 )
 from benchmeter.quantities.units import UNITS
 from benchmeter.words.presentation import PLAIN, Presentation

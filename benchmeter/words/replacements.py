@@ -8,7 +8,9 @@ from benchmeter.checking.replacement import (
     StockItem,
     capacitor_of,
 )
-from benchmeter.conformity.verdict import Rating
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["candidate_words", "fit_words", "item_words", "reason_words", "standing_words"]

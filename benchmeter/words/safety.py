@@ -1,7 +1,9 @@
 """The charge on a part in words."""
 
 from benchmeter.checking.safety import RESISTOR_OHM, SAFE_BELOW_V, rated_discharge
-from benchmeter.conformity.verdict import Rating
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["discharge_words"]

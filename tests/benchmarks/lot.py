@@ -9,9 +9,16 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from benchmeter.checking.typed_reading import TypedReading
-from benchmeter.conformity.verdict import Accuracy, CapacitorKind, Rule, Verdict
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    Rule,
+    Verdict,
+)
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_verdict import LeadOffsets, judge_shown
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+)
 from tests.benchmarks.measure import Row, in_turn, left_alone, p50
 
 __all__ = ["run"]

@@ -11,7 +11,6 @@ from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.judgement import (
     WORST_FIRST,
     judge_measurement,
-    judge_part,
     without_value,
 )
 from benchmeter.conformity.verdict import (
@@ -21,6 +20,9 @@ from benchmeter.conformity.verdict import (
     Reason,
     Rule,
     Verdict,
+)
+from benchmeter.parts.conclusion import (
+    judge_part,
 )
 from benchmeter.parts.nameplate.label import parse_label
 

@@ -13,11 +13,8 @@ from pathlib import Path
 from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.conformity.verdict import (
     Accuracy,
-    CapacitorKind,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
@@ -26,6 +23,13 @@ from benchmeter.cooling.recovery import Phase, Recovery, RiseJudgement
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, LinkChange, Mark

@@ -7,11 +7,8 @@ from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenRe
 from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.verdict import (
     Accuracy,
-    CapacitorKind,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
@@ -26,6 +23,13 @@ from benchmeter.cooling.recovery import (
 )
 from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, ScpiFormat
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.reading import Reading, Status

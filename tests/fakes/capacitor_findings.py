@@ -4,14 +4,18 @@ from decimal import Decimal
 
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.conformity.verdict import (
-    CapacitorKind,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
+)
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
 )
 
 D = Decimal

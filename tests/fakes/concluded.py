@@ -3,8 +3,16 @@
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.judgement import judge_measurement, without_value
-from benchmeter.conformity.verdict import Conclusion, Measurement, MeasurementVerdict, Reason, Rule
+from benchmeter.conformity.verdict import (
+    Measurement,
+    MeasurementVerdict,
+    Reason,
+    Rule,
+)
 from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.conclusion import (
+    Conclusion,
+)
 from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity

@@ -7,11 +7,17 @@ from tempfile import gettempdir
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.judgement import (
+    judge_measurement,
+    without_value,
+)
 from benchmeter.conformity.verdict import Accuracy, Measurement, MeasurementVerdict, Rule
 from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import load_part_kind
 from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.conclusion import (
+    judge_part,
+)
 from benchmeter.parts.rating import rate
 from tests.fakes.bench_states import SECOND, new_check
 

@@ -27,7 +27,9 @@ from benchmeter.checking.check import (
     typed,
 )
 from benchmeter.checking.reference_check import reference_text
-from benchmeter.conformity.judgement import WORST_FIRST, judge_part
+from benchmeter.conformity.judgement import (
+    WORST_FIRST,
+)
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import Measurement
 from benchmeter.errors import InputError
@@ -35,6 +37,9 @@ from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.parts.catalogue import kind_text
 from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.conclusion import (
+    judge_part,
+)
 from benchmeter.parts.part_kind import SensorRule
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus

@@ -25,7 +25,10 @@ from benchmeter.checking.reference_parts import read_reference_parts
 from benchmeter.checking.stock import read_stock
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
-from benchmeter.conformity.judgement import judge_measurement, judge_part, without_value
+from benchmeter.conformity.judgement import (
+    judge_measurement,
+    without_value,
+)
 from benchmeter.conformity.verdict import Accuracy, Measurement, MeasurementVerdict, Reason, Rule
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
@@ -33,6 +36,9 @@ from benchmeter.files.resources import resource
 from benchmeter.files.toml_lines import line_of
 from benchmeter.parts.catalogue import all_part_kinds, kind_in, kind_text, read_part_kind
 from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.conclusion import (
+    judge_part,
+)
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate

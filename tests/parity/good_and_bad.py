@@ -7,8 +7,13 @@ conclusions of its own must be added here too.
 
 from decimal import Decimal
 
-from benchmeter.conformity.verdict import Measurement, Rating
+from benchmeter.conformity.verdict import (
+    Measurement,
+)
 from benchmeter.parts.part_kind import InLabel, PartKind
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.simulator.scenario_plan import PartPlan
 from tests.parity.cases import Deed, deeds_of, good_deed, is_typed, section_plan_for, truth_for
 

@@ -17,10 +17,15 @@ from typing import Any
 import pytest
 
 from benchmeter.commands.main import run
-from benchmeter.conformity.verdict import Measurement, Rating
+from benchmeter.conformity.verdict import (
+    Measurement,
+)
 from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS

@@ -8,12 +8,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmeter.conformity.judgement import judge_measurement
-from benchmeter.conformity.verdict import CapacitorKind, Rule
+from benchmeter.conformity.verdict import (
+    Rule,
+)
 from benchmeter.files.folders import Folders
 from benchmeter.parts.by_label import kind_by_label, rate_label, said_by_label
 from benchmeter.parts.catalogue import all_part_kinds, load_part_kind
 from benchmeter.parts.part_kind import InLabel, PartKind
 from benchmeter.parts.part_verdict import verdict_on_part
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+)
 from benchmeter.parts.rating import rate
 
 

@@ -18,7 +18,12 @@ from benchmeter.motors.winding_balance import judge_balance
 from benchmeter.motors.winding_pairs import parse_pairs
 from benchmeter.motors.windings import WindingFinding, judge_windings
 from benchmeter.parts.catalogue import all_part_kinds
-from benchmeter.parts.combined.evidence import ConclusionFinding, decide
+from benchmeter.parts.combined.evidence import (
+    decide,
+)
+from benchmeter.parts.conclusion import (
+    ConclusionFinding,
+)
 from benchmeter.parts.part_kind import (
     AlikeRule,
     Between,

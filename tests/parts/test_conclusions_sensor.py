@@ -10,7 +10,9 @@ memory, see test_sensors_resistance).
 import pytest
 
 from benchmeter.conformity.verdict import Reason, Rule, Verdict
-from benchmeter.parts.combined.evidence import ConclusionFinding
+from benchmeter.parts.conclusion import (
+    ConclusionFinding,
+)
 from benchmeter.parts.part_kind import NameplateField, SensorRule
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.sensors.thermistor_check import CurveFinding

@@ -7,7 +7,9 @@ from msgspec.structs import replace
 
 from benchmeter.conformity.verdict import Reason, Rule, Verdict
 from benchmeter.errors import InputError
-from benchmeter.parts.combined.evidence import ConclusionFinding
+from benchmeter.parts.conclusion import (
+    ConclusionFinding,
+)
 from benchmeter.parts.part_kind import NameplateField, UnderLoadRule
 from benchmeter.quantities.quantity import Quantity
 from tests.fakes.concluded import all_concluded, concluded, kind_of_part, measure

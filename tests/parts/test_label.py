@@ -7,10 +7,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from benchmeter.conformity.verdict import CapacitorKind
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.label import RANGE, ToleranceMissing, parse_label
 from benchmeter.parts.nameplate.tolerance import Tolerance, parse_tolerance
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+)
 from tests.fakes.refusals import advised, in_english, refused
 
 

@@ -13,11 +13,8 @@ import pytest
 from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.conformity.verdict import (
     Accuracy,
-    CapacitorKind,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
@@ -33,6 +30,13 @@ from benchmeter.cooling.recovery import (
 from benchmeter.errors import NoSuchRecord
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.parts.conclusion import (
+    PartVerdict,
+)
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
+)
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import (
     Annotate,

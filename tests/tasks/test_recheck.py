@@ -267,7 +267,7 @@ def test_a_conclusion_that_was_changed(tmp_path: Path) -> None:
     def forge(forger: Forger) -> None:
         name = "compressor, bakery"
         forger.finding(name, ("verdict", "conclusions", 0, "word"), "fail")
-        forger.finding(name, ("verdict", "conclusions", 0, "finding"), "not the sum")
+        forger.finding(name, ("verdict", "conclusions", 0, "finding"), "sum larger than S-R")
         forger.finding(name, ("verdict", "conclusions", 0, "value_si"), 0.7)
 
     where = ("verdict", "part compressor, bakery")

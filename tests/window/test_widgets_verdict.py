@@ -8,7 +8,14 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
 
 from benchmeter.checking.part_check import Step
-from benchmeter.conformity.verdict import Conclusion, Measurement, Reason, Verdict
+from benchmeter.conformity.verdict import (
+    Measurement,
+    Reason,
+    Verdict,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+)
 from benchmeter.parts.part_kind import AlikeRule, PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.window.theme import palette as palettes

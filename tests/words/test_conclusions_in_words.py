@@ -6,8 +6,14 @@ The numbers: worked examples of NEMA MG 1 (460, 467, 450 V: 1.96 %), of C = I/(2
 
 import pytest
 
-from benchmeter.conformity.verdict import Conclusion, Reason, Verdict
+from benchmeter.conformity.verdict import (
+    Reason,
+    Verdict,
+)
 from benchmeter.motors.windings import WindingFinding
+from benchmeter.parts.conclusion import (
+    Conclusion,
+)
 from benchmeter.parts.part_kind import (
     AlikeRule,
     Between,

@@ -5,11 +5,18 @@ from decimal import Decimal
 import pytest
 
 from benchmeter.checking.check import MeasurementCheck, PartCheck, Step
-from benchmeter.conformity.verdict import Measurement, Rating, Rule, Verdict
+from benchmeter.conformity.verdict import (
+    Measurement,
+    Rule,
+    Verdict,
+)
 from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_kind import TOOLS, Between, MeasurementSpec, PartKind
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.leads import leads_words
 from benchmeter.words.steps import step_text

@@ -4,16 +4,22 @@ import math
 from collections.abc import Sequence
 from decimal import Decimal
 
-from benchmeter.conformity.verdict import Conclusion, Reason, Verdict
+from benchmeter.conformity.verdict import (
+    Reason,
+    Verdict,
+)
 from benchmeter.errors import InputError
 from benchmeter.motors.voltage_unbalance import deviation_u, farthest, voltage_unbalance
 from benchmeter.parts.combined.evidence import (
-    ConclusionFinding,
     Evidence,
     Value,
     decide,
     expanded,
     not_measured,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    ConclusionFinding,
 )
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import AlikeRule, DifferenceRule, UnbalanceRule
@@ -31,20 +37,20 @@ def conclude_alike(rule: AlikeRule, evidence: Evidence) -> Conclusion:
     Three pairs in ohm give what `judge_balance` gives.
     """
     if any(evidence.is_open(name) for name in rule.of):
-        return Conclusion(rule.name, Verdict.OPEN, Reason.OVERLOAD.value)
+        return Conclusion(rule.name, Verdict.OPEN, Reason.OVERLOAD)
     if any(evidence.word(name) is Verdict.SHORTED for name in rule.of):
-        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE.value)
+        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE)
     values = evidence.values(rule.of)
     if values is None:
         return not_measured(rule.name)
     if _ohms(values) and min(v.si for v in values) <= 0:
-        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE.value)
+        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE)
     unit = values[0].verdict.section.unit
     sides = tolerance_sides(evidence.kind, rule.most, unit, {})
     scale = math.fsum(v.si for v in values) / len(values) if sides.relative else 1.0
     if scale <= 0:
         finding = ConclusionFinding.NOTHING_TO_COMPARE
-        return Conclusion(rule.name, Verdict.UNDECIDABLE, finding.value)
+        return Conclusion(rule.name, Verdict.UNDECIDABLE, finding)
     written = "%" if sides.relative else _of_difference(unit)
     return _deviation(rule, values, scale, float(min(sides.high, -sides.low)), written, evidence)
 
@@ -62,7 +68,7 @@ def conclude_unbalance(rule: UnbalanceRule, evidence: Evidence) -> Conclusion:
     except InputError:
         dead = max(abs(v.si) for v in values) < 1
         finding = ConclusionFinding.NO_VOLTAGE if dead else ConclusionFinding.OUT_OF_RANGE
-        return Conclusion(rule.name, Verdict.UNDECIDABLE, finding.value)
+        return Conclusion(rule.name, Verdict.UNDECIDABLE, finding)
     mean = math.fsum(v.si for v in values) / len(values)
     most = float(written_si(rule.most, "%") or 0)
     return _deviation(rule, values, mean, most, "%", evidence)
@@ -81,7 +87,7 @@ def conclude_difference(rule: DifferenceRule, evidence: Evidence) -> Conclusion:
     try:
         bounds = limits_of(evidence.kind, rule.limits, rule.unit, givens)
     except InputError:
-        return Conclusion(rule.name, Verdict.UNDECIDABLE, ConclusionFinding.RANGE_NEEDED.value)
+        return Conclusion(rule.name, Verdict.UNDECIDABLE, ConclusionFinding.RANGE_NEEDED)
     low, high = (None if end is None else float(end) for end in (bounds.low_si, bounds.high_si))
     word, reason = decide(
         difference, low, high, u, evidence.rule, count_unknown=any(v.count_unknown for v in values)
@@ -91,7 +97,7 @@ def conclude_difference(rule: DifferenceRule, evidence: Evidence) -> Conclusion:
     return Conclusion(
         rule.name,
         word,
-        reason.value,
+        reason,
         value_si=difference,
         expanded_uncertainty_si=expanded(u),
         low_si=low,
@@ -120,7 +126,7 @@ def _deviation(
     return Conclusion(
         rule.name,
         word,
-        reason.value,
+        reason,
         value_si=deviation,
         expanded_uncertainty_si=expanded(u),
         high_si=most,

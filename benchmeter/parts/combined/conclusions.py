@@ -2,7 +2,11 @@
 
 from collections.abc import Sequence
 
-from benchmeter.conformity.verdict import Accuracy, Conclusion, MeasurementVerdict, Rating, Rule
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    MeasurementVerdict,
+    Rule,
+)
 from benchmeter.parts.combined.alike import (
     conclude_alike,
     conclude_difference,
@@ -12,6 +16,9 @@ from benchmeter.parts.combined.evidence import Evidence
 from benchmeter.parts.combined.motor_windings import conclude_windings
 from benchmeter.parts.combined.sensor import conclude_sensor
 from benchmeter.parts.combined.under_load import conclude_under_load
+from benchmeter.parts.conclusion import (
+    Conclusion,
+)
 from benchmeter.parts.part_kind import (
     AlikeRule,
     DifferenceRule,
@@ -22,6 +29,9 @@ from benchmeter.parts.part_kind import (
     WindingsRule,
 )
 from benchmeter.parts.part_kind import Rule as KindRule
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 
 __all__ = ["conclude"]
 

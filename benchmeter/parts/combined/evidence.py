@@ -3,43 +3,26 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from benchmeter.conformity.decision import zone
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
 from benchmeter.conformity.verdict import (
     Accuracy,
-    Conclusion,
     MeasurementVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
 )
+from benchmeter.parts.conclusion import (
+    Conclusion,
+)
 from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["ConclusionFinding", "Evidence", "Value", "decide", "expanded", "not_measured"]
-
-
-class ConclusionFinding(StrEnum):
-    """What neither `Reason` nor a rule's own enumeration has a word for."""
-
-    ACCURACY_NEEDED = "accuracy needed"
-    LESS_THAN_LEADS = "less than the leads"
-    NOTHING_TO_COMPARE = "nothing to compare"  # the machine is off
-    RANGE_NEEDED = "range needed"  # the label gives a value where its limits are asked for
-    NO_VOLTAGE = "no voltage"
-    OUT_OF_RANGE = "out of range"  # no supply, no capacitor in operation has such values
-    FREQUENCY_NEEDED = "frequency needed"
-    SENSOR_UNKNOWN = "sensor unknown"
-    OTHER_MEASURE = "sensor of another measure"  # a thermocouple has no ohms
-    CLASS_NEEDED = "class needed"
-    CLASS_UNDEFINED = "class not defined"  # there is none of that name, or not at this temperature
-    JUNCTION_NEEDED = "junction needed"
-    LEADS_EXCHANGED = "leads exchanged"  # of a thermocouple
-    BEYOND_CURVE = "temperature beyond the curve"
-    NEVER_READS = "never reads so"  # no temperature gives such a reading
+__all__ = ["Evidence", "Value", "decide", "expanded", "not_measured"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +96,7 @@ class Evidence:
 
 def not_measured(name: str) -> Conclusion:
     """The conclusion where a value is missing."""
-    return Conclusion(name, Verdict.NO_READING, Reason.NOT_MEASURED.value)
+    return Conclusion(name, Verdict.NO_READING, Reason.NOT_MEASURED)
 
 
 def expanded(u_si: float | None) -> float | None:

@@ -4,14 +4,20 @@ import math
 from dataclasses import replace
 from decimal import Decimal
 
-from benchmeter.conformity.verdict import Accuracy, Conclusion, Verdict
+from benchmeter.conformity.verdict import (
+    Accuracy,
+    Verdict,
+)
 from benchmeter.errors import InputError
 from benchmeter.motors.winding_pairs import Pair, PairReading
 from benchmeter.motors.windings import judge_windings
 from benchmeter.parts.combined.evidence import (
-    ConclusionFinding,
     Evidence,
     not_measured,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    ConclusionFinding,
 )
 from benchmeter.parts.part_kind import WindingsRule
 
@@ -33,11 +39,11 @@ def conclude_windings(rule: WindingsRule, evidence: Evidence) -> Conclusion:
         found = judge_windings(readings, accuracy, _leads(rule, evidence))
     except InputError:  # the pairs are what they are without the leads already
         finding = ConclusionFinding.LESS_THAN_LEADS
-        return Conclusion(rule.name, Verdict.UNDECIDABLE, finding.value)
+        return Conclusion(rule.name, Verdict.UNDECIDABLE, finding)
     return Conclusion(
         rule.name,
         found.verdict,
-        found.finding.value,
+        found.finding,
         value_si=found.residual_ohm,
         expanded_uncertainty_si=found.expanded_uncertainty_ohm,
         unit="Ω",

@@ -7,16 +7,24 @@ from decimal import Decimal
 
 from benchmeter.conformity.decision import at_least
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR, half_width, standard_uncertainty
-from benchmeter.conformity.verdict import Conclusion, Reason, Rule, Verdict
+from benchmeter.conformity.verdict import (
+    Reason,
+    Rule,
+    Verdict,
+)
 from benchmeter.errors import InputError, WorldError
 from benchmeter.motors.windings import ASSUMED_ACCURACY
 from benchmeter.parts.combined.evidence import (
-    ConclusionFinding,
     Evidence,
     Value,
     decide,
     expanded,
     not_measured,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    ConclusionFinding,
+    Finding,
 )
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import SensorRule, sensor_of
@@ -66,10 +74,10 @@ def conclude_sensor(rule: SensorRule, evidence: Evidence) -> Conclusion:
     Source: IEC 60751, IEC 60584-1 (classes); thermistors: see `thermistor_check`.
     """
     if evidence.word(rule.reading) is Verdict.OPEN:
-        return Conclusion(rule.name, Verdict.OPEN, Reason.OVERLOAD.value)
+        return Conclusion(rule.name, Verdict.OPEN, Reason.OVERLOAD)
     reading, probe = evidence.value(rule.reading), evidence.value(rule.probe)
     if reading is None and evidence.word(rule.reading) is Verdict.SHORTED:
-        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE.value)
+        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE)
     if reading is None or probe is None:
         return not_measured(rule.name)
     givens = parse_givens(evidence.kind, evidence.label)
@@ -88,7 +96,7 @@ def conclude_sensor(rule: SensorRule, evidence: Evidence) -> Conclusion:
         class_name = givens[rule.sensor_class].word if rule.sensor_class in givens else ""
         return _thermocouple(sensor, class_name, beside, junction)
     if reading.si <= 0:
-        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE.value)
+        return Conclusion(rule.name, Verdict.SHORTED, Reason.NO_RESISTANCE)
     beside = _beside(rule, evidence, 1.0, (reading, probe))
     if isinstance(sensor, Thermistor):
         own = {k: c for k, c in evidence.kind.curves.items() if isinstance(c, Thermistor)}
@@ -159,12 +167,12 @@ def _by_curve(sensor: Thermistor, curves: Mapping[str, Thermistor], beside: _Bes
         return _cannot(beside.rule, ConclusionFinding.BEYOND_CURVE, sensor.title)
     deviation, u = found.deviations_c[name], found.expanded_uncertainty_c[name]
     u_c = None if u is None else u / COVERAGE_FACTOR
-    verdict = _WORD_OF_CURVE[found.finding], found.finding.value
+    verdict: tuple[Verdict, Finding] = _WORD_OF_CURVE[found.finding], found.finding
     if beside.count_unknown:
-        verdict = Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN.value
+        verdict = Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN
     elif found.finding is CurveFinding.FITS and deviation is not None and u_c is not None:
         verdict = _fitting(deviation, u_c, beside)
-    told = verdict[1] == found.finding.value  # the sentence is about the curves
+    told = verdict[1] == found.finding  # the sentence is about the curves
     others = tuple(key for key in found.possible if key != name) if told else ()
     return _with_limits(beside, verdict, deviation, TOLERANCE_C, u_c, (name, *others))
 
@@ -177,22 +185,24 @@ _WORD_OF_CURVE = {
 }
 
 
-def _fitting(deviation: float, u_c: float, beside: _Beside) -> tuple[Verdict, str]:
+def _fitting(deviation: float, u_c: float, beside: _Beside) -> tuple[Verdict, Finding]:
     """The verdict on a thermistor that can be of no other curve.
 
     A probe that is too coarse for the tolerance has told the curves apart all the same.
     """
     word, finding = _decide(deviation, TOLERANCE_C, u_c, beside)
     if word is Verdict.PASS and beside.known:
-        return word, CurveFinding.FITS.value
-    if finding != Reason.METER_TOO_COARSE.value:
+        return word, CurveFinding.FITS
+    if finding != Reason.METER_TOO_COARSE:
         return word, finding
     if at_least(TOLERANCE_C, abs(deviation)):
-        return Verdict.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE.value
-    return Verdict.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE.value
+        return Verdict.CONDITIONAL_PASS, Reason.NEAR_LIMIT_INSIDE
+    return Verdict.CONDITIONAL_FAIL, Reason.NEAR_LIMIT_OUTSIDE
 
 
-def _decide(deviation: float, tolerance: float, u_c: float, beside: _Beside) -> tuple[Verdict, str]:
+def _decide(
+    deviation: float, tolerance: float, u_c: float, beside: _Beside
+) -> tuple[Verdict, Finding]:
     word, reason = decide(
         deviation,
         -tolerance,
@@ -203,13 +213,13 @@ def _decide(deviation: float, tolerance: float, u_c: float, beside: _Beside) -> 
     )
     certain = beside.known or not at_least(tolerance + COVERAGE_FACTOR * u_c, abs(deviation))
     if word is Verdict.FAIL and not certain:
-        return Verdict.UNDECIDABLE, ConclusionFinding.ACCURACY_NEEDED.value
-    return word, reason.value
+        return Verdict.UNDECIDABLE, ConclusionFinding.ACCURACY_NEEDED
+    return word, reason
 
 
 def _with_limits(
     beside: _Beside,
-    verdict: tuple[Verdict, str],
+    verdict: tuple[Verdict, Finding],
     deviation: float | None,
     tolerance: float,
     u_c: float | None,
@@ -258,8 +268,8 @@ def _probe_u(probe: Value) -> float:
 
 
 def _cannot(rule: SensorRule, finding: ConclusionFinding, *names: str) -> Conclusion:
-    return Conclusion(rule.name, Verdict.UNDECIDABLE, finding.value, names=names)
+    return Conclusion(rule.name, Verdict.UNDECIDABLE, finding, names=names)
 
 
 def _never_reads(rule: SensorRule, title: str) -> Conclusion:
-    return Conclusion(rule.name, Verdict.FAIL, ConclusionFinding.NEVER_READS.value, names=(title,))
+    return Conclusion(rule.name, Verdict.FAIL, ConclusionFinding.NEVER_READS, names=(title,))

@@ -5,19 +5,30 @@ import math
 from benchmeter.conformity.decision import at_least
 from benchmeter.conformity.judgement import open_below_si
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR
-from benchmeter.conformity.verdict import Conclusion, Measurement, Rating, Reason, Rule, Verdict
+from benchmeter.conformity.verdict import (
+    Measurement,
+    Reason,
+    Rule,
+    Verdict,
+)
 from benchmeter.errors import InputError
 from benchmeter.parts.capacitor import under_load
 from benchmeter.parts.combined.evidence import (
-    ConclusionFinding,
     Evidence,
     decide,
     expanded,
     not_measured,
 )
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    ConclusionFinding,
+)
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import UnderLoadRule
+from benchmeter.parts.rated_part import (
+    Rating,
+)
 
 __all__ = ["conclude_under_load"]
 
@@ -67,7 +78,7 @@ def conclude_under_load(rule: UnderLoadRule, evidence: Evidence) -> Conclusion:
     return Conclusion(
         rule.name,
         word,
-        reason.value,
+        reason,
         value_si=farad,
         expanded_uncertainty_si=expanded(u),
         low_si=low,
@@ -91,4 +102,4 @@ def _label(evidence: Evidence) -> Rating:
 
 
 def _cannot(rule: UnderLoadRule, finding: ConclusionFinding) -> Conclusion:
-    return Conclusion(rule.name, Verdict.UNDECIDABLE, finding.value)
+    return Conclusion(rule.name, Verdict.UNDECIDABLE, finding)

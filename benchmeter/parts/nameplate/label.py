@@ -7,7 +7,9 @@ an error that names the word.
 import re
 from decimal import Decimal
 
-from benchmeter.conformity.verdict import CapacitorKind, Measurement, Rating
+from benchmeter.conformity.verdict import (
+    Measurement,
+)
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.tolerance import (
     LETTERS,
@@ -16,6 +18,10 @@ from benchmeter.parts.nameplate.tolerance import (
     parse_tolerance,
     symmetrical,
     two_sided,
+)
+from benchmeter.parts.rated_part import (
+    CapacitorKind,
+    Rating,
 )
 from benchmeter.quantities.writing import (
     CAPACITANCE_UNIT,

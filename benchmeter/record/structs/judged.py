@@ -6,14 +6,19 @@ import msgspec
 
 from benchmeter.conformity.verdict import (
     Accuracy,
-    Conclusion,
     Measurement,
     MeasurementVerdict,
-    PartVerdict,
-    Rating,
     Reason,
     Rule,
     Verdict,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    PartVerdict,
+    finding_in,
+)
+from benchmeter.parts.rated_part import (
+    Rating,
 )
 from benchmeter.quantities.quantity import Quantity
 
@@ -200,7 +205,7 @@ class StoredConclusion(msgspec.Struct, frozen=True):
         return cls(
             name=conclusion.name,
             word=conclusion.word.value,
-            finding=conclusion.finding,
+            finding=conclusion.finding.value,
             value_si=conclusion.value_si,
             expanded_uncertainty_si=conclusion.expanded_uncertainty_si,
             low_si=conclusion.low_si,
@@ -214,7 +219,7 @@ class StoredConclusion(msgspec.Struct, frozen=True):
         return Conclusion(
             name=self.name,
             word=Verdict(self.word),
-            finding=self.finding,
+            finding=finding_in(self.finding),
             value_si=self.value_si,
             expanded_uncertainty_si=self.expanded_uncertainty_si,
             low_si=self.low_si,

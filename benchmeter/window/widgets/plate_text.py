@@ -5,7 +5,14 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QCoreApplication
 
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.verdict import Conclusion, MeasurementVerdict, PartVerdict, Verdict
+from benchmeter.conformity.verdict import (
+    MeasurementVerdict,
+    Verdict,
+)
+from benchmeter.parts.conclusion import (
+    Conclusion,
+    PartVerdict,
+)
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.reports.shapes import VERDICT_TONE
 from benchmeter.window.theme.icons import verdict_icon
