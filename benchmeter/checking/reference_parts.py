@@ -227,11 +227,11 @@ def _split(field: str, text: str) -> tuple[Decimal, str]:
     try:
         return parse_number(written), name
     except InputError as error:
-        raise InputError(f"{field}: {error.user_text()}", error.advice()) from None
+        raise InputError("quantities.at", where=field, why=error) from None
 
 
 def _unit(field: str, name: str) -> Unit:
     try:
         return find_unit(name, "capacitance" if name in ("F", "f") else "")
     except InputError as error:
-        raise InputError(f"{field}: {error.user_text()}", error.advice()) from None
+        raise InputError("quantities.at", where=field, why=error) from None

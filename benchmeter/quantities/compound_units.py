@@ -45,7 +45,7 @@ def find_compound(text: str, kind: str) -> Unit:
     """
     name = "".join(text.split()).replace("\u03bc", "µ").replace("\u2126", "Ω")
     if len(name) > _LONGEST or not _COMPOUND.fullmatch(name):
-        raise InputError(f"The unit “{text[:20]}” is not known here.", "Write for example kV/mA.")
+        raise InputError("quantities.unit_unknown", unit=text)
     from pint import DimensionalityError, PintError
 
     registry = unit_registry()
@@ -57,9 +57,7 @@ def find_compound(text: str, kind: str) -> Unit:
             one = registry.Quantity(Decimal(1), registry.parse_units(name.replace("·", "*")))
             scale = one.to(target.definition).magnitude
     except PintError:
-        raise InputError(
-            f"“{text}” is no unit of {kind}.", "Compose it of units like V, A, Ω, F, W, m, s, kg."
-        ) from None
+        raise InputError("quantities.unit_does_not_compose", unit=text, wanted=kind) from None
     return Unit(text, kind, Decimal(scale), name)
 
 

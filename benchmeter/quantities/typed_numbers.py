@@ -22,15 +22,14 @@ def parse_number(text: str) -> Decimal:
     """
     plain = text.strip().replace("−", "-")
     if not plain:
-        raise InputError("There is no number.", "Type it like 44.1 or 44,1.")
+        raise InputError("quantities.no_number")
     if len(plain) > 40 or not _NUMBER.fullmatch(plain):
-        raise InputError(
-            f"“{text.strip()[:40]}” is not a number.",
-            "Type it like 44.1 or 44,1, without spaces or thousands separators.",
-        )
+        raise InputError("quantities.not_a_number", text=text.strip())
     if _GROUPED.fullmatch(plain):
         raise InputError(
-            f"“{plain}” may be {plain.replace(',', '.')} or {plain.replace(',', '')}.",
-            "Type it with a point, or without the comma.",
+            "quantities.comma_may_group",
+            text=plain,
+            decimal=plain.replace(",", "."),
+            grouped=plain.replace(",", ""),
         )
     return Decimal(plain.replace(",", "."))

@@ -146,25 +146,22 @@ def find_unit(text: str, kind: str = "") -> Unit:
         InputError: not in the list, or of another kind.
     """
     name = "".join(text.split()).replace("\u03bc", "µ").replace("\u2126", "Ω")
-    shown = name[:20]
     if name in ("F", "f"):
         if kind not in ("capacitance", "temperature"):
-            raise InputError(f"“{shown}” may be farad or Fahrenheit.", "Write µF or °F.")
+            raise InputError("quantities.farad_or_fahrenheit", unit=name)
         found: str | None = "F" if kind == "capacitance" else "°F"
     elif name.upper() == "MF":
-        raise InputError(f"“{shown}” may be microfarad or millifarad.", "Write µF (or MFD).")
+        raise InputError("quantities.micro_or_milli", unit=name)
     else:
         # lower(), not casefold(), which turns the micro sign into the letter mu
         found = _EXACT.get(name) or _FOLDED.get(name.lower())
     if found is None:
-        raise InputError(
-            f"The unit “{shown}” is not known here.", "Write for example µF, V, Ω, °C."
-        )
+        raise InputError("quantities.unit_unknown", unit=name)
     unit = UNITS[found]
     if kind == GAUGE_PRESSURE and unit.kind == "pressure" and name.lower() == found.lower():
         unit = UNITS[f"{found}g"]  # a plain psi counts as the gauge does; psia does not
     if kind and unit.kind != kind:
-        raise InputError(f"“{shown}” is a unit of {unit.kind}, not of {kind}.")
+        raise InputError("quantities.unit_of_other_kind", unit=name, kind=unit.kind, wanted=kind)
     return unit
 
 
@@ -189,10 +186,12 @@ def parse_value(text: str, kind: str, default_unit: str = "") -> tuple[Decimal, 
     written, name = split_value(text)
     number = parse_number(written)
     if not name and not default_unit:
-        raise InputError(f"“{written}” has no unit.", f"Write a {kind} with its unit.")
+        raise InputError("quantities.unit_missing", number=written, wanted=kind)
     unit = find_unit(name or default_unit, kind)
     if unit.kind == "temperature" and number + unit.zero < 0:
-        raise InputError(f"“{written} {unit.symbol}” lies below absolute zero.")
+        raise InputError("quantities.below_absolute_zero", number=written, unit=unit.symbol)
+    if unit.kind == "pressure" and number < 0:
+        raise InputError("quantities.below_no_pressure", number=written, unit=unit.symbol)
     return number, unit
 
 

@@ -40,9 +40,7 @@ def in_plain_signs(text: str) -> str:
         InputError: longer than any label.
     """
     if len(text) > _LONGEST:
-        raise InputError(
-            f"The text is {len(text)} characters long.", "Type only what the rating says."
-        )
+        raise InputError("quantities.text_too_long", length=len(text))
     spaced = " ".join(text.translate(_SIGNS).split())
     return _PLUS_MINUS.sub("±", spaced)
 
@@ -55,10 +53,7 @@ def capacitance_f(number: str, unit: str) -> Decimal:
     """
     farad = EXACTLY.multiply(parse_number(number), find_unit(unit, "capacitance").scale)
     if not _SMALLEST_F <= farad <= _LARGEST_F:
-        raise InputError(
-            f"“{number} {unit}” cannot be the capacitance of a motor capacitor.",
-            "Type it with its unit, for example 45 µF.",
-        )
+        raise InputError("quantities.no_motor_capacitance", number=number, unit=unit)
     return farad
 
 

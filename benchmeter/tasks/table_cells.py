@@ -53,5 +53,4 @@ def typed_cell(
         number, own_unit = split_value(text)
         return parse_typed(f"{number} {unit}" if number and not own_unit else text, section)
     except InputError as error:
-        said = f"{file.header[column]}: {error.user_text()}"
-        raise InputError(said, error.advice()) from None
+        raise InputError("quantities.at", where=file.header[column], why=error) from None

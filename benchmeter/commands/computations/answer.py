@@ -71,7 +71,7 @@ def written(text: str, kind: str, option: str, default_unit: str = "") -> tuple[
     try:
         return parse_compound(text, kind, default_unit)
     except InputError as error:
-        raise InputError(f"{option}: {error.user_text()}", error.advice()) from None
+        raise InputError("quantities.at", where=option, why=error) from None
 
 
 def value_of(text: str, kind: str, option: str, default_unit: str = "") -> float:

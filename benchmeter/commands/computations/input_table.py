@@ -12,6 +12,7 @@ from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
 from benchmeter.quantities.writing import EXACTLY, clip
 from benchmeter.tasks.table_cells import name_and_unit
+from benchmeter.words.presentation import PLAIN
 
 __all__ = ["Cells", "read_lines"]
 
@@ -61,11 +62,11 @@ class Cells:
         try:
             value = parse_number(number)
         except InputError as error:
-            raise InputError(f"{name}: {error.user_text()}", error.advice()) from None
+            raise InputError("quantities.at", where=name, why=error) from None
         try:
             unit = find_unit(own or unit_of_column or "µF", kinds[0] if own in ("F", "f") else "")
         except InputError as error:
-            raise InputError(f"{name}: {error.user_text()}", error.advice()) from None
+            raise InputError("quantities.at", where=name, why=error) from None
         if unit.kind not in kinds:
             said = f"{self._file.header[column]}: “{clip(text)}” is no {kinds[0]}."
             raise InputError(said, "Write it in a unit of the value.")
@@ -136,15 +137,15 @@ def _columns(file: TableFile, known: set[str], kind: str) -> dict[str, tuple[int
         try:
             columns[name] = column, name_and_unit(cell, kind)[1]
         except InputError as error:
-            said = f"{file.name}, column “{clip(one_line(cell))}”: {error.user_text()}"
+            said = f"{file.name}, column “{clip(one_line(cell))}”: {PLAIN.tell(error).text}"
             raise InputError(said, "Write it like reading (µF).") from None
     return columns
 
 
 def _bad_lines(file: TableFile, bad: Sequence[tuple[int, InputError]]) -> InputError:
-    said = [f"line {line}: {one_line(error.user_text())}" for line, error in bad]
+    said = [f"line {line}: {one_line(PLAIN.tell(error).text)}" for line, error in bad]
     more = f" And {len(bad) - _SHOWN_BAD_LINES} more." if len(bad) > _SHOWN_BAD_LINES else ""
     return InputError(
         f"{file.name}, {' '.join(said[:_SHOWN_BAD_LINES])}{more}",
-        bad[0][1].advice() if len(bad) == 1 else "Mend these lines.",
+        PLAIN.tell(bad[0][1]).advice if len(bad) == 1 else "Mend these lines.",
     )

@@ -7,6 +7,7 @@ from typing import Any
 from benchmeter.commands.computations.answer import Answer, answer_with, quantity
 from benchmeter.errors import InputError
 from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.words.presentation import PLAIN
 
 __all__ = ["add_computations", "read_table"]
 
@@ -74,7 +75,7 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
         try:
             row = _row(fields, separator)
         except InputError as error:
-            bad.append(f"line {number}: {error.user_text()}")
+            bad.append(f"line {number}: {PLAIN.tell(error).text}")
             continue
         if row is not None:
             times.append(row[0])

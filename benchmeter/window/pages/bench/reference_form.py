@@ -112,7 +112,8 @@ class ReferenceForm(QWidget):
             "uncertainty": self.uncertainty_field,
             "due": self.due_field,
         }
-        field = fields.get(fault.user_text().partition(":")[0])
+        where = fault.message.parameters.get("where", fault.user_text().partition(":")[0])
+        field = fields.get(str(where))
         if field is not None:
             field.setFocus()
             field.selectAll()
