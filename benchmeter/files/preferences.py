@@ -83,33 +83,29 @@ def load_preferences(folders: Folders) -> LoadedPreferences:
     except OSError as fault:
         return LoadedPreferences(
             Preferences(),
-            DataFileError(
-                f"The settings in {path} cannot be read, so the standard settings are used.",
-                "Check who may read the data folder.",
-                str(fault),
-            ),
+            DataFileError("preferences.unreadable", path=path, detail=str(fault)),
         )
     try:
         return LoadedPreferences(msgspec.toml.decode(data, type=Preferences))
     except (msgspec.DecodeError, UnicodeDecodeError) as fault:
-        return LoadedPreferences(
-            Preferences(),
-            DataFileError(
-                f"The settings file is broken ({fault}), so the standard settings are used.",
-                _keep_aside(path),
-            ),
-        )
+        aside = _kept_aside(path)
+        if aside is None:
+            problem = DataFileError("preferences.broken_and_left", why=str(fault), path=path)
+        else:
+            problem = DataFileError("preferences.broken", why=str(fault), aside=aside.name)
+        return LoadedPreferences(Preferences(), problem)
 
 
-def _keep_aside(path: Path) -> str:
+def _kept_aside(path: Path) -> Path | None:
+    """The broken file by its new name; None where it cannot have one."""
     number = 1
     while (aside := path.with_name(f"{path.stem}.broken-{number}{path.suffix}")).exists():
         number += 1
     try:
         path.rename(aside)
     except OSError:
-        return f"Mend or remove {path}; it is left as it is until you change a setting."
-    return f"The broken file is kept as {aside.name}; choose your settings again."
+        return None
+    return aside
 
 
 def save_preferences(folders: Folders, preferences: Preferences) -> None:
@@ -131,7 +127,5 @@ def save_preferences(folders: Folders, preferences: Preferences) -> None:
         fresh.replace(folders.settings)
     except OSError as fault:
         raise StoreReadOnly(
-            "The settings could not be written, so they hold until you close benchmeter.",
-            f"Check who may write to {folders.data}, and that the disk is not full.",
-            str(fault),
+            "preferences.not_written", folder=folders.data, detail=str(fault)
         ) from fault

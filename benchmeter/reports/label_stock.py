@@ -78,7 +78,7 @@ class LabelStock(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
 
 def shipped_stock() -> tuple[LabelStock, ...]:
     """What comes with the program, small labels first."""
-    found = (_STOCK.read(path) for path in _STOCK.files(None).values())
+    found = (read_stock(path) for path in _catalogue().files(None).values())
     return tuple(sorted(found, key=lambda s: (s.page_mm, s.places)))
 
 
@@ -92,19 +92,18 @@ def load_stock(name: str, folders: Folders, *, sheet: bool) -> LabelStock:
         InputError: there are none.
         DataFileError: the file is broken.
     """
-    files = _STOCK.files(folders)
+    files = _catalogue().files(folders)
     if name in files:
-        stock = _STOCK.read(files[name])
+        stock = read_stock(files[name])
         if (stock.sheet is not None) is sheet:
             return stock
-        kind, option = ("a sheet", "--sheet") if stock.sheet else ("a single label", "--size")
-        raise InputError(f"“{name}” is {kind}.", f"Write {option} {name}.")
-    what = "sheet of labels" if sheet else "size of label"
-    known = ", ".join(s.name for s in shipped_stock() if (s.sheet is not None) is sheet)
-    raise InputError(
-        f"There is no {what} “{name}”.",
-        f"Choose one of {known}, or put a file {name}.toml into {folders.labels}.",
-    )
+        if stock.sheet is not None:
+            raise InputError("label_stock.is_a_sheet", name=name)
+        raise InputError("label_stock.is_a_label", name=name)
+    known = [s.name for s in shipped_stock() if (s.sheet is not None) is sheet]
+    if sheet:
+        raise InputError("label_stock.no_sheet", name=name, known=known, folder=folders.labels)
+    raise InputError("label_stock.no_label", name=name, known=known, folder=folders.labels)
 
 
 def read_stock(path: Path) -> LabelStock:
@@ -113,7 +112,11 @@ def read_stock(path: Path) -> LabelStock:
     Raises:
         DataFileError: it cannot be read, or what it says cannot be.
     """
-    return _STOCK.read(path)
+    return _catalogue().read(path)
+
+
+def _catalogue() -> Catalogue[LabelStock]:
+    return Catalogue("labels", LabelStock, Message("files.label_stock"), _named, _faults)
 
 
 def _named(stock: LabelStock, name: str) -> LabelStock:
@@ -121,30 +124,21 @@ def _named(stock: LabelStock, name: str) -> LabelStock:
 
 
 def _faults(stock: LabelStock) -> Iterator[Message]:
-    if fault := _fault(stock):
-        yield Message(fault)
-
-
-_STOCK: Catalogue[LabelStock] = Catalogue(
-    "labels", LabelStock, Message("files.label_stock"), _named, _faults
-)
-
-
-def _fault(stock: LabelStock) -> str:
-    """What about the sizes cannot be; "" if nothing."""
+    """What about the sizes cannot be."""
     width, height = LEAST_MM
     if stock.width_mm < width or stock.height_mm < height:
-        return f"the label is smaller than {width:g} mm × {height:g} mm, too small to read"
+        yield Message(
+            "label_stock.too_small", {"field": "width_mm", "width": width, "height": height}
+        )
     sheet = stock.sheet
     if sheet is None:
-        return ""
+        return
     if sheet.columns > 1 and sheet.across_mm < stock.width_mm - _SLACK_MM:
-        return "across_mm is less than the label's width, so that labels overlap"
+        yield Message("label_stock.overlap_across", {"field": "sheet.across_mm"})
     if sheet.rows > 1 and sheet.down_mm < stock.height_mm - _SLACK_MM:
-        return "down_mm is less than the label's height, so that labels overlap"
+        yield Message("label_stock.overlap_down", {"field": "sheet.down_mm"})
     left, top = stock.corner_mm(stock.places - 1)
     if left + stock.width_mm > sheet.width_mm + _SLACK_MM:
-        return f"{sheet.columns} columns are wider than the page"
+        yield Message("label_stock.too_wide", {"field": "sheet.columns", "columns": sheet.columns})
     if top + stock.height_mm > sheet.height_mm + _SLACK_MM:
-        return f"{sheet.rows} rows are higher than the page"
-    return ""
+        yield Message("label_stock.too_high", {"field": "sheet.rows", "rows": sheet.rows})

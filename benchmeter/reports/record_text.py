@@ -27,15 +27,16 @@ def record_text(store: Store, session_id: str, presentation: Presentation = PLAI
     """
     record = read_record(store, session_id)
     summary = record.summary
+    text = presentation.text
     length = duration_text(summary.duration_ns / 1e9, presentation)
     lines = [
-        summary.name or "Session",
+        summary.name or text("record_text.untitled"),
         f"{summary.id}",
         f"{record.clock(0):%Y-%m-%d %H:%M} {summary.zone}, {length}, "
         f"{summary.origin}, {summary.state.value}",
         *([summary.remark] if summary.remark else []),
         "",
-        *_channels(record),
+        *_channels(record, presentation),
         "",
         *(f"{_clock(e.time_ns)}  {event_words(e, presentation)}" for e in record.events),
         "",
@@ -44,39 +45,53 @@ def record_text(store: Store, session_id: str, presentation: Presentation = PLAI
         lines += _part(check, presentation)
     for check in record.reference_checks():
         read_on = record.clock(check.sections[-1].taken[-1].time_ns).date()
-        lines.append(f"Meter: {reference_check_words(check, read_on, presentation)}")
+        words = reference_check_words(check, read_on, presentation)
+        lines.append(text("record_text.meter", words=words))
     recovery = record.recovery()
     if recovery is not None:
-        lines.append(f"Recovery: {phase_words(recovery, presentation)}")
-    lines += ["", *unjudged_parts(store, record), *not_tested(record, presentation)]
+        words = phase_words(recovery, presentation)
+        lines.append(text("record_text.recovery", words=words))
+    lines += ["", *unjudged_parts(store, record, presentation), *not_tested(record, presentation)]
     return "\n".join(lines)
 
 
-def _channels(record: Record) -> list[str]:
+def _channels(record: Record, presentation: Presentation) -> list[str]:
+    text = presentation.text
     if not record.channels:
-        return ["No channel."]
+        return [text("record_text.no_channel")]
     lines = []
     for c in record.channels:
         what = ", ".join(quantity.value for quantity in c.quantities)
-        lines.append(f"{c.name}: {len(c.samples)} readings" + (f" of {what}" if what else ""))
+        if what:
+            code = "record_text.channel_of"
+            lines.append(text(code, channel=c.name, count=len(c.samples), quantities=what))
+        else:
+            lines.append(text("record_text.channel", channel=c.name, count=len(c.samples)))
         if len(c.stretches) > 1:
-            lines += [_stretch(stretch) for stretch in c.stretches]
+            lines += [f"    {_stretch(stretch, presentation)}" for stretch in c.stretches]
     return lines
 
 
-def _stretch(stretch: Stretch) -> str:
+def _stretch(stretch: Stretch, presentation: Presentation) -> str:
     """Between two turns of the knob: never more than one quantity in a line."""
     times, values = stretch.samples.time_ns, stretch.samples.value
-    words = f"    from {_clock(int(times[0])).strip()}: {len(times)} readings"
-    quantity = stretch.quantity
+    text, count, quantity = presentation.text, len(times), stretch.quantity
+    clock = _clock(int(times[0])).strip()
     known = values[values == values]  # NaN is no value
     if quantity is None:
-        return f"{words}, what was measured is not known"
+        return text("record_text.stretch_unknown", clock=clock, count=count)
     if not len(known):
-        return f"{words} of {quantity.value}, none with a value"
+        return text("record_text.stretch_empty", clock=clock, count=count, quantity=quantity.value)
     unit = quantity.plain_unit.symbol
-    low, high = (exact_text(Decimal(repr(float(v))), unit) for v in (known.min(), known.max()))
-    return f"{words} of {quantity.value}, {low} to {high} {unit}"
+    lowest, highest = (Decimal(repr(float(v))) for v in (known.min(), known.max()))
+    return text(
+        "record_text.stretch",
+        clock=clock,
+        count=count,
+        quantity=quantity.value,
+        low=presentation.number(exact_text(lowest, presentation.unit(unit))),
+        high=presentation.exact(highest, unit),
+    )
 
 
 def _part(check: PartCheck, presentation: Presentation) -> list[str]:
@@ -86,7 +101,12 @@ def _part(check: PartCheck, presentation: Presentation) -> list[str]:
     label = part_label(check.rating, kind)
     rules = {rule.name: rule for rule in kind.conclusions} if kind is not None else {}
     return [
-        f"{check.part} ({label}): {verdict_in_words(verdict.verdict, presentation)}",
+        presentation.text(
+            "record_text.part",
+            part=check.part,
+            label=label,
+            verdict=verdict_in_words(verdict.verdict, presentation),
+        ),
         *(f"    {s.section.name}: {why(s, presentation)}" for s in verdict.sections),
         *(
             f"    {c.name}: {conclusion_why(c, rules[c.name], presentation)}"

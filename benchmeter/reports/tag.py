@@ -1,24 +1,19 @@
 """What stands on the tags to stick on the parts that were judged."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.verdict import (
-    MeasurementVerdict,
-    Rule,
-    Verdict,
-)
+from benchmeter.conformity.judgement import low_limit_si
+from benchmeter.conformity.verdict import MeasurementVerdict, Rule, Verdict
 from benchmeter.errors import InputError
-from benchmeter.parts.conclusion import (
-    Conclusion,
-)
+from benchmeter.parts.conclusion import Conclusion, PartVerdict
 from benchmeter.readings.events import EventKind
 from benchmeter.reports.session_record import Record
 from benchmeter.reports.tag_code import tag_code
 from benchmeter.words.conclusions import conclusion_value
 from benchmeter.words.meters import bias_notes
 from benchmeter.words.parts import conclusion_limits, part_label, part_why
-from benchmeter.words.presentation import Presentation
+from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 from benchmeter.words.verdicts import (
     limits_text,
     reading_words,
@@ -27,8 +22,6 @@ from benchmeter.words.verdicts import (
 )
 
 __all__ = ["Tag", "TagRow", "tags_of"]
-
-_TIED = Presentation(unit_space="\u00a0")  # the sentence is broken into lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +32,14 @@ class TagRow:
         name: "HERM"; "" where the part has one section only.
         reading: "44.10 ±0.63 µF", or the verdict's word where there is no value.
         limits: "42.3 to 47.7 µF", "at least 1 MΩ"; "" without any.
+        in_full: the limits where there is room for the word: "limits 42.3 to 47.7 µF".
     """
 
     verdict: Verdict
     name: str
     reading: str
     limits: str
+    in_full: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +57,7 @@ class Tag:
         accuracy: what the meter's readings are worth, and how they were judged.
         record: where it is kept, for a person: the end of the session's id.
         code: the same for a machine, with the check; see `tag_code`.
+        left_out: what is said where one, two, three … rows have no room.
     """
 
     number: int
@@ -76,9 +72,12 @@ class Tag:
     accuracy: str
     record: str
     code: str
+    left_out: tuple[str, ...]
 
 
-def tags_of(record: Record, *, check: int | None = None) -> tuple[Tag, ...]:
+def tags_of(
+    record: Record, *, check: int | None = None, presentation: Presentation = PLAIN
+) -> tuple[Tag, ...]:
     """A tag for each judged part of a session, in the order of the checks.
 
     Args:
@@ -88,87 +87,94 @@ def tags_of(record: Record, *, check: int | None = None) -> tuple[Tag, ...]:
         InputError: nothing was judged, or not this check.
     """
     checks = record.part_checks()
-    tags = tuple(_tag(record, c) for c in checks if c.verdict and check in (None, c.number))
+    tags = tuple(
+        _tag(record, c, c.verdict, presentation)
+        for c in checks
+        if c.verdict and check in (None, c.number)
+    )
     if tags:
         return tags
-    judged = ", ".join(str(c.number) for c in checks if c.verdict)
+    judged = [str(c.number) for c in checks if c.verdict]
     if judged:
-        raise InputError(
-            f"Check {check} of this session has no verdict.", f"There is one on: {judged}."
-        )
-    raise InputError(
-        "No part was judged in this session, so there is nothing to write on a tag.",
-        "Choose a session with a verdict (benchmeter sessions).",
-    )
+        raise InputError("tag.no_verdict", check=check or 0, judged=judged)
+    raise InputError("tag.nothing_judged")
 
 
-def _tag(record: Record, check: PartCheck) -> Tag:
-    verdict = check.verdict
-    assert verdict is not None
+def _tag(record: Record, check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Tag:
+    text, rating, session = presentation.text, verdict.rating, record.summary.id
     word = verdict_word(verdict.verdict)
-    rating = verdict.rating
-    aside = rating.tolerance_from == "user" and rating.tolerance not in rating.text
-    added = f", {rating.tolerance} (not on the label)" if aside else ""
-    session = record.summary.id
+    label = _one_line(part_label(rating, check.kind))
+    if rating.tolerance_from == "user" and rating.tolerance not in rating.text:
+        label = text("tag.label_and_tolerance", label=label, tolerance=rating.tolerance)
+    rows = (
+        *(_row(s, len(verdict.sections), presentation) for s in verdict.sections),
+        *(_concluded(c, presentation) for c in verdict.conclusions),
+    )
     last_ns = max(s.taken[-1].time_ns for s in check.sections)
+    tied = replace(presentation, unit_space="\u00a0")  # the sentence is broken into lines
+    means = verdict_in_words(verdict.verdict, presentation)
     return Tag(
         number=check.number,
         verdict=verdict.verdict,
-        word=word[:1].upper() + word[1:],
-        sentence=f"{verdict_in_words(verdict.verdict)} {part_why(verdict, check.kind, _TIED)}",
+        word=capitalized(word),
+        sentence=f"{means} {part_why(verdict, check.kind, tied)}",
         part=_one_line(check.part),
-        label=_one_line(part_label(rating, check.kind)) + added,
-        rows=(
-            *(_row(s, len(verdict.sections)) for s in verdict.sections),
-            *(_concluded(c) for c in verdict.conclusions),
-        ),
+        label=label,
+        rows=rows,
         when=f"{record.clock(last_ns):%Y-%m-%d %H:%M}",
-        meter=_meter(record, check),
-        accuracy=_accuracy(check),
-        record=f"record {session[-8:]}",
+        meter=_meter(record, check, presentation),
+        accuracy=_accuracy(check, presentation),
+        record=text("tag.record", number=session[-8:]),
         code=tag_code(session, check.number),
+        left_out=tuple(text("tag.more", count=count) for count in range(1, len(rows))),
     )
 
 
-def _row(section: MeasurementVerdict, of: int) -> TagRow:
-    reading = reading_words(section)
+def _row(section: MeasurementVerdict, of: int, presentation: Presentation) -> TagRow:
+    reading = reading_words(section, presentation)
     if section.reading_si is None and section.verdict is not Verdict.PASS:
         reading = verdict_word(section.verdict)
-    return TagRow(
-        section.verdict,
-        section.section.name if of > 1 else "",
-        reading,
-        limits_text(section.section),
-    )
+    name = section.section.name if of > 1 else ""
+    both = low_limit_si(section.section) is not None and section.section.high_si is not None
+    limits = limits_text(section.section, presentation)
+    full = presentation.text("tag.limits", limits=limits) if both else limits
+    return TagRow(section.verdict, name, reading, limits, full)
 
 
-def _concluded(conclusion: Conclusion) -> TagRow:
-    return TagRow(
-        conclusion.word,
-        conclusion.name,
-        conclusion_value(conclusion) or verdict_word(conclusion.word),
-        conclusion_limits(conclusion),
-    )
+def _concluded(conclusion: Conclusion, presentation: Presentation) -> TagRow:
+    value = conclusion_value(conclusion, presentation) or verdict_word(conclusion.word)
+    limits = conclusion_limits(conclusion, presentation)
+    both = conclusion.low_si is not None and conclusion.high_si is not None
+    full = presentation.text("tag.limits", limits=limits) if both and limits else limits
+    return TagRow(conclusion.word, conclusion.name, value, limits, full)
 
 
-def _meter(record: Record, check: PartCheck) -> str:
+def _meter(record: Record, check: PartCheck, presentation: Presentation) -> str:
     """The meter by the title of its profile."""
+    text = presentation.text
     by_hand = {e.time_ns for e in record.events if e.kind is EventKind.TYPED}
     typed = [s.taken[-1].time_ns in by_hand for s in check.sections]
     links = {c.name: c.link for c in record.setup.channels}
     titles = {link.name: link.profile.title for link in record.setup.links}
-    title = titles.get(links.get(check.channel, ""), "meter not recorded")
+    title = titles.get(links.get(check.channel, "")) or text("tag.no_meter")
     if all(typed):
-        title = "typed in by hand"
+        title = text("tag.by_hand")
     elif any(typed):
-        title += " and typed in by hand"
-    return _one_line(f"simulated: {title}" if record.summary.origin == "simulated" else title)
+        title = text("tag.partly_by_hand", meter=title)
+    if record.summary.origin == "simulated":
+        title = text("tag.simulated", meter=title)
+    return _one_line(title)
 
 
-def _accuracy(check: PartCheck) -> str:
-    known = _one_line(check.accuracy.text) if check.accuracy else "accuracy not known"
-    rule = ", simple rule" if check.rule is Rule.SIMPLE else ""
-    return known + rule + (", bias taken off" if bias_notes(check) else "")
+def _accuracy(check: PartCheck, presentation: Presentation) -> str:
+    text = presentation.text
+    known = _one_line(check.accuracy.text) if check.accuracy else text("tag.accuracy_unknown")
+    said = [known]
+    if check.rule is Rule.SIMPLE:
+        said.append(text("tag.simple_rule"))
+    if bias_notes(check):
+        said.append(text("tag.bias"))
+    return ", ".join(said)
 
 
 def _one_line(text: str) -> str:

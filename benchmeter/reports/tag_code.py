@@ -8,7 +8,6 @@ import re
 from uuid import UUID
 
 from benchmeter.errors import InputError
-from benchmeter.quantities.writing import clip
 
 __all__ = ["parse_tag_code", "tag_code"]
 
@@ -38,9 +37,6 @@ def parse_tag_code(text: str) -> tuple[str, int | None]:
         return text, None
     found = _CODE.fullmatch(text)
     if found is None:
-        raise InputError(
-            f"“{clip(text)}” is not the code of a tag.",
-            "Scan it again, or type the number of the record that stands on the tag.",
-        )
+        raise InputError("tag.no_code", text=text)
     number = found["number"]
     return found["session"].lower(), int(number) if number else None

@@ -7,6 +7,7 @@ from benchmeter.record.store import Store
 from benchmeter.reports.label_stock import LabelStock
 from benchmeter.reports.session_record import read_record
 from benchmeter.reports.tag import Tag, tags_of
+from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["write_tags"]
 
@@ -19,6 +20,7 @@ def write_tags(
     stock: LabelStock,
     check: int | None = None,
     start: int = 1,
+    presentation: Presentation = PLAIN,
 ) -> tuple[Tag, ...]:
     """Write the tags of a session as PDF; a Qt application must exist.
 
@@ -33,20 +35,18 @@ def write_tags(
         WorldError: the file cannot be written.
     """
     if path.suffix.lower() != ".pdf":
-        raise InputError(f"“{path.name}” does not end in .pdf.", "Tags are written as PDF.")
+        raise InputError("tag.ending", file=path.name)
     if not 1 <= start <= stock.places:
-        has = f"has places 1 to {stock.places}" if stock.sheet else "is a single label"
+        if stock.sheet is None:
+            raise InputError("tag.no_place_on_label", start=start, stock=stock.name)
         raise InputError(
-            f"There is no place {start} to start at: {stock.name} {has}.",
-            "Count the places of a sheet from 1, along the rows.",
+            "tag.no_place_on_sheet", start=start, stock=stock.name, places=stock.places
         )
-    tags = tags_of(read_record(store, session_id), check=check)
+    tags = tags_of(read_record(store, session_id), check=check, presentation=presentation)
     from benchmeter.reports.tag_pdf import tags_pdf  # Qt: only where tags are drawn
 
     try:
         path.write_bytes(tags_pdf(tags, stock, start=start))
     except OSError as error:
-        raise WorldError(
-            f"“{path}” cannot be written: {error.strerror}.", "Choose another folder."
-        ) from error
+        raise WorldError("tag.not_written", file=path, why=error.strerror or "") from error
     return tags

@@ -36,7 +36,7 @@ _STEP = 5
 _ROOMY = ((5.8, 1.5), (5.4, 1.4), (5.0, 1.32), (4.6, 1.28), (4.2, 1.25), (3.7, 1.22))
 _WITH_SENTENCE, _TIGHT = (4.8, 1.22), (3.3, 1.22)
 _MOST_LINES = 3  # of the sentence
-_LIMITS = ("limits {}", "({})", "…")
+_LIMITS = ("in full", "({})", "…")
 _NAMES_SHARE = 0.3  # of the width, at most: the readings are never cut
 
 
@@ -226,8 +226,9 @@ class _Layout:
                 word, QRectF(left, room.top() + i * height, room.width(), height), size, bold=True
             )
 
-    def sections(self, rows: Sequence[TagRow], left_out: int) -> None:
+    def sections(self, tag: Tag, rows: Sequence[TagRow]) -> None:
         """The readings as columns: shape, name, reading, limits; below the code if need be."""
+        left_out = len(tag.rows) - len(rows)
         plain, bold = (QFontMetricsF(_font(self.size, b)) for b in (False, True))
         gap = self.size * 0.55
         shape = self.size * 1.25 if len(rows) > 1 or left_out else 0.0
@@ -256,16 +257,14 @@ class _Layout:
             self.put(row.reading, band.adjusted(shape + names, 0, 0, 0), self.size, bold=True)
             self.put(_limits(form, row), band.adjusted(before, 0, 0, 0), self.size)
         if left_out:
-            self.line(f"and {left_out} more, in the record")
+            self.line(tag.left_out[left_out - 1])
 
 
 def _limits(form: str, row: TagRow) -> str:
-    """Nothing where there are none; a range is called limits, one limit says so itself."""
+    """Nothing where there are none."""
     if not row.limits:
         return ""
-    return (
-        row.limits if form == _LIMITS[0] and " to " not in row.limits else form.format(row.limits)
-    )
+    return row.in_full if form == _LIMITS[0] else form.format(row.limits)
 
 
 def _best_layout(tag: Tag, room: QRectF, code: QRectF) -> _Layout:
@@ -296,7 +295,7 @@ def _laid_out(tag: Tag, layout: _Layout, sentence: bool, shown: int | None = Non
     layout.line(tag.when)
     if sentence:
         layout.sentence(tag.sentence)
-    layout.sections(_worst(tag.rows, shown), len(tag.rows) - (shown or len(tag.rows)))
+    layout.sections(tag, _worst(tag.rows, shown))
     layout.foot(tag)
     return layout
 

@@ -63,6 +63,7 @@ class Tags:
     stock: LabelStock
     check: int | None = None
     start: int = 1
+    presentation: Presentation = PLAIN
 
     def write(self, store: Store, _draw: Draw) -> tuple[Tag, ...]:
         """Write them; a Qt application must exist.
@@ -74,7 +75,13 @@ class Tags:
         """
         session = store.session(self.session).id
         return write_tags(
-            store, session, self.path, stock=self.stock, check=self.check, start=self.start
+            store,
+            session,
+            self.path,
+            stock=self.stock,
+            check=self.check,
+            start=self.start,
+            presentation=self.presentation,
         )
 
 

@@ -1,6 +1,6 @@
 """How things are told to a person: language, decimal sign, degrees. Made once, passed down."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -19,6 +19,7 @@ if TYPE_CHECKING:  # a part is judged without any
 __all__ = ["PLAIN", "Presentation", "Told", "capitalized"]
 
 _FAHRENHEIT = {"°C": "°F", "Δ°C": "Δ°F"}
+_OF_TEXT = ("whole", "and", "or", "clause")
 _CLIPPED = 40  # characters of a person's words that a message repeats
 
 
@@ -84,8 +85,7 @@ class Presentation:
         found = find(self.language, message.code)
         if found is None:
             return Told(message.code)
-        form = _Form(self)
-        return Told(*(form.vformat(part, (), message.parameters) for part in found))
+        return Told(*(self.filled(part, message.parameters) for part in found))
 
     def knows(self, code: str) -> bool:
         """Whether the catalogue has words for a code."""
@@ -100,7 +100,11 @@ class Presentation:
         found = find(self.language, code)
         if found is None:
             raise KeyError(code)
-        return _Form(self).vformat(found[0], (), parameters)
+        return self.filled(found[0], parameters)
+
+    def filled(self, template: str, parameters: Mapping[str, Any]) -> str:
+        """A sentence of the catalogue with its parameters in it."""
+        return _Form(self).vformat(template, (), parameters)
 
     def listed(self, names: Sequence[str], how: str = "") -> str:
         """Names in a row; `how`: "and" or "or" before the last one."""
@@ -127,6 +131,8 @@ class _Form(Formatter):
         self._as = presentation
 
     def format_field(self, value: Any, spec: str) -> str:
+        if spec in _OF_TEXT and not isinstance(value, str | Message | WorldError | Sequence):
+            spec = ""  # a path or a number is told whole as it is
         match value:
             case Message() | WorldError():
                 told = self._as.tell(value)

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.session.conftest import Played, play
 
 from benchmeter.reports.record_json import record_json
 from benchmeter.reports.record_text import record_text
 from benchmeter.reports.session_record import read_record
+from tests.fakes.played import Played, play
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,7 @@ from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.opening import open_replay
 from benchmeter.tasks.recheck import recheck
 from tests.fakes.outcomes import notices_in
-from tests.tasks.conftest import Played
+from tests.fakes.played import Played
 
 
 def test_a_replayed_session_gives_the_same_outcomes_bit_for_bit(played: Played):
