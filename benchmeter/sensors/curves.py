@@ -53,9 +53,13 @@ def own_sensors(names: Iterable[str], folders: Folders) -> dict[str, Sensor]:
     return {name: _SENSORS.read(files[name]) for name in own}
 
 
-def thermistors() -> dict[str, Thermistor]:
-    """All thermistor curves of the program by name."""
-    found = {name: load_sensor(name) for name in sensor_names()}
+def thermistors(folders: Folders | None = None) -> dict[str, Thermistor]:
+    """All thermistor curves by name; without folders those of the program.
+
+    Raises:
+        DataFileError: one of the user's files is broken.
+    """
+    found = {name: load_sensor(name, folders) for name in sensor_names(folders)}
     return {name: s for name, s in found.items() if isinstance(s, Thermistor)}
 
 

@@ -7,7 +7,7 @@ import msgspec
 
 from benchmeter.quantities.temperature import ZERO_CELSIUS_K
 from benchmeter.sensors.rising_curve import where_rising
-from benchmeter.sensors.sensor_class import ToleranceClass
+from benchmeter.sensors.sensor_class import NonEmpty, ToleranceClass
 from benchmeter.sensors.sensor_range import inside_readings, inside_temperatures
 
 __all__ = ["Platinum", "Thermistor"]
@@ -25,8 +25,8 @@ class Platinum(
     Source: IEC 60751:2008 cl. 4.2.
     """
 
-    title: str
-    source: str
+    title: NonEmpty
+    source: NonEmpty
     r0_ohm: float
     a: float
     b: float
@@ -90,8 +90,8 @@ class Thermistor(
     Source: J. S. Steinhart, S. R. Hart, Deep-Sea Research 15 (1968) 497 (from memory).
     """
 
-    title: str
-    source: str
+    title: NonEmpty
+    source: NonEmpty
     a: float
     b: float
     c: float

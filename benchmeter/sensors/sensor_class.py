@@ -1,7 +1,7 @@
 """Tolerance classes of sensors, and the verdict on a sensor beside a reference thermometer."""
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Annotated, Protocol
 
 import msgspec
 
@@ -9,7 +9,11 @@ from benchmeter.conformity.decision import zone
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.errors import InputError
 
-__all__ = ["Classed", "SensorVerdict", "ToleranceClass", "judge_sensor"]
+__all__ = ["Classed", "NonEmpty", "SensorVerdict", "ToleranceClass", "judge_sensor"]
+
+
+NonEmpty = Annotated[str, msgspec.Meta(pattern=r"\S")]
+"""Text that says something."""
 
 
 class ToleranceClass(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):

@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar, NamedTuple
 import msgspec
 
 from benchmeter.sensors.rising_curve import where_rising
-from benchmeter.sensors.sensor_class import ToleranceClass
+from benchmeter.sensors.sensor_class import NonEmpty, ToleranceClass
 from benchmeter.sensors.sensor_range import inside_readings, inside_temperatures
 
 __all__ = ["Exponential", "Piece", "Thermocouple"]
@@ -53,8 +53,8 @@ class Thermocouple(
     Source: NIST Monograph 175 (ITS-90); IEC 60584-1:2013.
     """
 
-    title: str
-    source: str
+    title: NonEmpty
+    source: NonEmpty
     pieces: Annotated[tuple[Piece, ...], msgspec.Meta(min_length=1)]
     classes: dict[str, ToleranceClass] = {}
     unit: ClassVar[str] = "mV"

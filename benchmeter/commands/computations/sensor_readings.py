@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.computations.answer import Answer, answer_with, quantity, value_of, written
+from benchmeter.commands.data_folder import folders_of
 from benchmeter.errors import InputError
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
     sensor = what.add_parser(
         "sensor", parents=[common], help="temperature of a Pt100, thermistor or thermocouple"
     )
-    sensor.add_argument("sensor", metavar="SENSOR", help="pt100, ntc-10k-2, ntc-10k-3, K, T, J")
+    sensor.add_argument("sensor", metavar="SENSOR", help="pt100, ntc-10k-2, K, or one of your own")
     sensor.add_argument("--reading", required=True, metavar="109.73ohm", help="or 3.096mV")
     sensor.add_argument(
         "--junction", metavar="25C", help="temperature of a thermocouple's terminals (0 °C)"
@@ -41,7 +42,7 @@ def _sensor(args: argparse.Namespace) -> Answer:
     from benchmeter.sensors.curves import load_sensor
     from benchmeter.sensors.resistance_curves import Thermistor
 
-    sensor = load_sensor(args.sensor)
+    sensor = load_sensor(args.sensor, folders_of(args))
     if args.beside is None:
         _refuse(
             args.class_name or args.beside_accuracy,
@@ -84,8 +85,8 @@ def _check_thermistor(args: argparse.Namespace, sensor: Any) -> Answer:
     _refuse(args.class_name, "A thermistor has a curve, not a class.", "Leave --class out.")
     _refuse(args.junction, f"{sensor.title} has no reference junction.", "Leave --junction out.")
     true_c = _celsius(args.beside, "--beside")
-    curves = thermistors()
-    name = next(key for key, curve in curves.items() if curve is sensor)
+    curves = thermistors(folders_of(args))
+    name = next(key for key, curve in curves.items() if curve == sensor)
     found = check_thermistor(
         name,
         curves,
