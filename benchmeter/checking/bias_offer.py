@@ -73,8 +73,9 @@ def accept(offered: BiasOffer, *, channel: str, text: str = "") -> AcceptBias:
     half_si = offered.expanded_uncertainty_si
     if offered.reason is not OfferReason.CLEAR or half_si is None:
         raise InputError(
-            f"The bias by “{offered.reference.name}” cannot be taken off: {offered.reason.value}.",
-            "Read the reference part again, now and then.",
+            "checking.bias_not_clear",
+            part=offered.reference.name,
+            reason=offered.reason.value,
         )
     return AcceptBias(
         time_ns=0,
@@ -95,12 +96,9 @@ def bias_in(command: AcceptBias) -> MeterBias:
     reference = reference_in(command.reference)
     bias_si, half_si = command.bias_si, command.uncertainty_si
     if not (bias_si.is_finite() and half_si.is_finite() and half_si >= 0):
-        raise InputError("The bias is no number.", "Accept it again.")
+        raise InputError("checking.bias_is_no_number")
     if abs(bias_si) > _LARGEST * reference.value_si:
-        raise InputError(
-            f"The bias is more than a tenth of “{reference.name}”.",
-            "Have the meter repaired: that is no matter of a correction.",
-        )
+        raise InputError("checking.bias_too_large", part=reference.name)
     return MeterBias(command.channel, bias_si, half_si, reference)
 
 

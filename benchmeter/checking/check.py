@@ -207,7 +207,7 @@ def select(check: PartCheck, section: str) -> PartCheck:
     names = {s.section.name.upper(): s.section.name for s in check.sections}
     name = names.get(section.strip().upper())
     if name is None:
-        raise InputError(f"This part has no section “{section}”.", f"It has {_listed(check)}.")
+        raise InputError("checking.no_such_section", section=section, sections=_names(check))
     chosen = replace(check, expected=name)
     return replace(chosen, step=Step.CLIP_ON if armed(chosen) else Step.LIFT_LEADS)
 
@@ -221,21 +221,18 @@ def _rule(text: str) -> Rule:
     try:
         return Rule(text.strip().lower())
     except ValueError:
-        rules = " or ".join(r.value for r in Rule)
-        raise InputError(f"“{text}” is no decision rule.", f"Write {rules}.") from None
+        rules = tuple(rule.value for rule in Rule)
+        raise InputError("checking.no_rule", text=text, rules=rules) from None
 
 
-def _listed(check: PartCheck) -> str:
-    return " and ".join(s.section.name for s in check.sections)
+def _names(check: PartCheck) -> tuple[str, ...]:
+    return tuple(s.section.name for s in check.sections)
 
 
 def _section_to_take(check: PartCheck) -> Measurement:
     section = check.section
     if section is None:
-        raise InputError(
-            "Every section of this part has been taken.",
-            f"Choose the one to repeat ({_listed(check)}), or begin the next part.",
-        )
+        raise InputError("checking.all_taken", sections=_names(check))
     return section
 
 
@@ -243,11 +240,9 @@ def _refuse_charged(check: PartCheck, section: Measurement) -> None:
     left = check.residual
     if left is None or not check.safety.seen_unsafe or not check.discharge_first(section):
         return
-    shown = "Unknown" if left.residual_v is None else f"{left.residual_v:.1f}"
-    raise InputError(
-        f"{shown} volts are left on the part: nothing is measured on it.",
-        "Discharge it through a resistor and measure the DC volts again.",
-    )
+    if left.residual_v is None:
+        raise InputError("checking.unknown_volts_left")
+    raise InputError("checking.volts_left", volts=left.residual_v)
 
 
 def _step(check: PartCheck, section: Measurement, sight: MeterState) -> Step | None:

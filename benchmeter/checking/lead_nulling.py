@@ -33,17 +33,11 @@ def null_leads(offsets: LeadOffsets, shown: MeterState | None) -> LeadOffsets:
         InputError: nothing has settled, or it is no reading of leads.
     """
     if shown is None or shown.state is not ChannelStatus.SETTLED or not shown.window_si:
-        raise InputError(
-            "The leads have not settled.",
-            "Hold the open leads apart and still, or for ohms their tips together; then again.",
-        )
+        raise InputError("checking.leads_not_settled")
     mean = mean_shown(shown)
     if shown.quantity in IN_OHM:
         refuse_ohm_offset(mean)
         return replace(offsets, joined_ohm=mean)
     if shown.quantity not in (None, Quantity.CAPACITANCE):
-        raise InputError(
-            "Only in ohms and farads the leads alone read something that is taken off.",
-            "Set the meter to one of these first.",
-        )
+        raise InputError("checking.leads_in_other_function")
     return replace(offsets, open_si=mean)

@@ -54,9 +54,7 @@ def reference_in(text: str) -> ReferencePart:
     try:
         return _part.decode(text)
     except (msgspec.DecodeError, ValueError) as error:
-        raise InputError(
-            f"The reference part cannot be read: {error}.", "Choose it again from the list."
-        ) from None
+        raise InputError("checking.reference_unreadable", why=str(error)) from None
 
 
 def rate_reference(part: ReferencePart) -> Rating:
@@ -88,8 +86,7 @@ def reference_command(
     """
     if part.valued_on is not None and today < part.valued_on:
         raise InputError(
-            f"The value of “{part.name}” is of {part.valued_on}, and today is {today}.",
-            "Mend the date in the list of reference parts, or the clock.",
+            "checking.reference_of_the_future", part=part.name, valued=part.valued_on, today=today
         )
     return BeginCheck(
         time_ns=0,

@@ -80,9 +80,9 @@ def read_reference_parts(
         name = " ".join(entry.name.split())
         try:
             if not name:
-                raise InputError("name: it is empty.")
+                raise _at("name", InputError("checking.reference_no_name"))
             if name.casefold() in names:
-                raise InputError("name: it stands there twice.")
+                raise _at("name", InputError("checking.reference_twice"))
             names.add(name.casefold())
             parts.append(_part(name, entry))
         except InputError as error:
@@ -116,7 +116,7 @@ def add_reference_part(
     """
     name = " ".join(name.split())
     if not name:
-        raise InputError("name: it is empty.", "Give the part a name, and write it on the part.")
+        raise _at("name", InputError("checking.reference_no_name"))
     part = _part(name, _Entry(name, value, uncertainty, valued_on, valued_by, due))
     path = folders.reference_parts.resolve()
     before, names = b"", set()
@@ -125,10 +125,7 @@ def add_reference_part(
         names = {" ".join(entry.name.split()).casefold() for entry in there}
         before = path.read_bytes()
     if name.casefold() in names:
-        raise InputError(
-            f"name: “{clip(name)}” is in the list already.",
-            "Give it another name, or mend that one.",
-        )
+        raise _at("name", InputError("checking.reference_in_list", name=name))
     _append(path, before, _toml(part.name, value, uncertainty, valued_on, part.valued_by, due))
     return part
 
@@ -164,18 +161,16 @@ def _append(path: Path, before: bytes, more: bytes) -> None:
             # A list that is written as one value takes no further table.
             read_toml(fresh, _File, _THING)
         except DataFileError as error:
-            raise InputError(
-                f"No part can be added at the end of {path.name} as it is written.",
-                "Write it into the file by hand.",
-            ) from error
+            raise InputError("checking.reference_list_closed", file=path.name) from error
         if before:
             shutil.copymode(path, fresh)
         fresh.replace(path)
     except OSError as fault:
         raise StoreReadOnly(
-            f"{path.name} could not be written; it is as it was.",
-            f"Check who may write to {path.parent}, and that the disk is not full.",
-            str(fault),
+            "checking.reference_list_not_written",
+            detail=str(fault),
+            file=path.name,
+            folder=path.parent,
         ) from fault
     finally:
         with suppress(OSError):
@@ -185,7 +180,7 @@ def _append(path: Path, before: bytes, more: bytes) -> None:
 def _part(name: str, entry: _Entry) -> ReferencePart:
     value_si, unit = _value(entry.value)
     if entry.due is not None and entry.due < entry.valued_on:
-        raise InputError("due: it lies before the date of the value.")
+        raise _at("due", InputError("checking.reference_due_before"))
     return ReferencePart(
         name=name,
         value_si=value_si,
@@ -202,11 +197,9 @@ def _value(text: str) -> tuple[Decimal, Unit]:
     number, name = _split("value", text)
     unit = _unit("value", name)
     if unit.kind not in KIND_OF_PARTS:
-        raise InputError(
-            f"value: “{clip(text)}” is a {unit.kind}.", "Write a capacitance, Ω or volts DC."
-        )
+        raise _at("value", InputError("checking.reference_kind", text=text, kind=unit.kind))
     if of_other_current(name, quantity_of(unit)):
-        raise InputError(f"value: “{clip(text)}” is AC.", "Write a value in volts DC.")
+        raise _at("value", InputError("checking.reference_ac", text=text))
     return EXACTLY.multiply(number, unit.scale), unit
 
 
@@ -216,22 +209,29 @@ def _uncertainty(text: str, value_si: Decimal, unit: Unit) -> Decimal:
         return EXACTLY.multiply(EXACTLY.multiply(number, value_si), Decimal("0.01"))
     own = _unit("uncertainty", name)
     if own.kind != unit.kind:
-        raise InputError(f"uncertainty: “{clip(text)}” is a {own.kind}, the value a {unit.kind}.")
+        other = InputError(
+            "checking.reference_other_kind", text=text, kind=own.kind, value=unit.kind
+        )
+        raise _at("uncertainty", other)
     return EXACTLY.multiply(number, own.scale)
 
 
 def _split(field: str, text: str) -> tuple[Decimal, str]:
     written, name = split_value(text.strip().removeprefix("±").strip())
     if not name:
-        raise InputError(f"{field}: “{clip(text)}” has no unit.", "Write it like 45.02 µF.")
+        raise _at(field, InputError("checking.reference_no_unit", text=text))
     try:
         return parse_number(written), name
     except InputError as error:
-        raise InputError("quantities.at", where=field, why=error) from None
+        raise _at(field, error) from None
 
 
 def _unit(field: str, name: str) -> Unit:
     try:
         return find_unit(name, "capacitance" if name in ("F", "f") else "")
     except InputError as error:
-        raise InputError("quantities.at", where=field, why=error) from None
+        raise _at(field, error) from None
+
+
+def _at(field: str, why: InputError) -> InputError:
+    return InputError("quantities.at", where=field, why=why)

@@ -16,14 +16,13 @@ from benchmeter.files.table_file import (
 )
 from benchmeter.parts.nameplate.label import ToleranceMissing, parse_label
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.writing import clip
 
 __all__ = ["EXAMPLE", "EXAMPLE_PART", "BadLine", "StockList", "read_stock", "write_example"]
 
 EXAMPLE = "label,shape,count,place,own number"
 """A first line as it should be."""
 
-EXAMPLE_PART = "45/5 µF ±6 % 440 V,round,0,an example: write your own parts here,"
+EXAMPLE_PART = "45/5 µF ±6 % 440 V,round,0,example,"
 """A line below it. None are left of it: nobody is sent for a part that is not there."""
 
 _COLUMNS = tuple(EXAMPLE.split(","))
@@ -89,9 +88,7 @@ def write_example(path: Path) -> None:
         return
     except OSError as fault:
         raise StoreReadOnly(
-            f"{path.name} could not be written.",
-            f"Check who may write to {path.parent}, and that the disk is not full.",
-            str(fault),
+            "checking.stock_not_written", detail=str(fault), file=path.name, folder=path.parent
         ) from fault
 
 
@@ -104,7 +101,7 @@ def _columns(file: TableFile) -> dict[str, int]:
     for column, cell in enumerate(file.header):
         name = _name(cell)
         if name in found:
-            raise InputError(f"{file.name} has two columns “{name}”.", "Rename one of them.")
+            raise InputError("checking.stock_column_twice", file=file.name, column=name)
         if name in _COLUMNS:
             found[name] = column
     if _NEEDED not in found:
@@ -114,23 +111,21 @@ def _columns(file: TableFile) -> dict[str, int]:
 
 def _item(file: TableFile, row: Row | BadRow, columns: dict[str, int]) -> StockItem:
     if isinstance(row, BadRow):
-        raise InputError(row.why, "Mend that line.")
+        raise InputError("checking.stock_line", why=row.why)
 
     def cell(name: str) -> str:
         return one_line(row.cells[columns[name]]) if name in columns else ""
 
     label = cell(_NEEDED)
     if not label:
-        raise InputError("It has no label.", "Write what the part's label says.")
+        raise InputError("checking.stock_no_label")
     try:
         rating = parse_label(label)
     except ToleranceMissing:
         raise InputError("nameplate.no_tolerance_in_list", text=label) from None
     told, shape = shape_on(label), cell("shape")
     if told and shape and told != shape.casefold():
-        raise InputError(
-            f"The label says {told} and the shape is “{clip(shape)}”.", "Mend one of them."
-        )
+        raise InputError("checking.stock_two_shapes", told=told, shape=shape)
     count = _count(cell("count"), decimal_comma=file.decimal_comma)
     return StockItem(row.line, rating, shape or told, count, cell("place"), cell("own number"))
 
@@ -144,9 +139,7 @@ def _count(text: str, *, decimal_comma: bool) -> int | None:
     except InputError:
         number = None
     if number is None or number != number.to_integral_value() or not 0 <= number <= _MOST:
-        raise InputError(
-            f"The count “{clip(text)}” is no whole number.", "Write how many are left, 0 for none."
-        )
+        raise InputError("checking.stock_no_count", text=text)
     return int(number)
 
 
@@ -156,8 +149,5 @@ def _once(item: StockItem, numbers: dict[str, int]) -> None:
     if not own:
         return
     if own in numbers:
-        raise InputError(
-            f"The own number “{clip(item.own_number)}” stands in line {numbers[own]} already.",
-            "Give each part a number of its own.",
-        )
+        raise InputError("checking.stock_number_twice", number=item.own_number, line=numbers[own])
     numbers[own] = item.line

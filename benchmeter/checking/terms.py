@@ -23,7 +23,7 @@ from benchmeter.parts.rated_part import (
 )
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import EXACTLY
 
 if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
     from benchmeter.parts.part_kind import PartKind
@@ -109,12 +109,9 @@ def lead_offsets(texts: Sequence[str], rating: Rating) -> LeadOffsets:
         unit = find_unit(name or "µF")
         measured = {s.quantity.kind for s in rating.sections}
         if unit.kind not in ("capacitance", "resistance") or unit.kind not in measured:
-            raise InputError(
-                f"“{clip(text)}” is {unit.kind}: no lead offset of this part is measured so.",
-                "Write the µF of the open leads, or the Ω of the joined ones.",
-            )
+            raise InputError("checking.no_such_lead_offset", text=text, quantity=unit.kind)
         if unit.kind in found:
-            raise InputError("The lead offset is given twice.", "Leave one of them out.")
+            raise InputError("checking.lead_offset_twice")
         found[unit.kind] = EXACTLY.multiply(parse_number(written), unit.scale)
     offsets = LeadOffsets(found.get("capacitance", Decimal(0)), found.get("resistance", Decimal(0)))
     if found:

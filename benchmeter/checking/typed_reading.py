@@ -8,7 +8,7 @@ from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity, of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
 
@@ -69,49 +69,43 @@ def parse_typed(text: str, section: Measurement | None = None) -> TypedReading:
 def _capacitance(text: str, default_unit: str) -> TypedReading:
     written, name = split_value(text)
     if not written:
-        raise InputError(
-            f"“{clip(text.strip())}” is no reading.", "Type it like 44.1 µF, OL, open or shorted."
-        )
+        raise InputError("checking.no_capacitance_reading", text=text.strip())
     number, unit = parse_number(written), find_unit(name or default_unit)
     if unit.kind == "resistance":
         shorted = abs(number * unit.scale) < SHORTED_BELOW_OHM
         return TypedReading(None, None, _SHORTED if shorted else Reason.WRONG_FUNCTION)
     if unit.kind not in _SHOWN_KINDS:
-        raise InputError(f"“{clip(text.strip())}” is no capacitance.", "Type it like 44.1 µF.")
+        raise InputError("checking.no_capacitance", text=text.strip())
     if unit.kind != "capacitance":
         return TypedReading(None, None, Reason.WRONG_FUNCTION)
     if abs(EXACTLY.multiply(number, unit.scale)) > Quantity.CAPACITANCE.row.largest_si:
-        raise InputError(
-            f"“{clip(text.strip())}” is more than any motor capacitor has.", "Type it in µF."
-        )
+        raise InputError("checking.capacitance_too_large", text=text.strip())
     return _found(number, unit)
 
 
 def _value(text: str, section: Measurement) -> TypedReading:
     written, name = split_value(text)
     kind = section.quantity.kind
-    like = f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none."
+    shown, in_unit = text.strip(), section.unit
     if not written:
-        raise InputError(f"“{clip(text.strip())}” is no reading.", like)
+        raise InputError("checking.no_reading", text=shown, unit=in_unit)
     number = parse_number(written)
     row = section.quantity.row
     if not name and not (row.implied and section.unit == row.plain_unit):
         raise _unit_missing(text, section)
     if kind == "resistance" and name in ("k", "K"):
-        raise InputError(
-            f"“{clip(text.strip())}” may be kΩ or kelvin.", f"Type it as {written} kΩ."
-        )
+        raise InputError("checking.kilohm_or_kelvin", text=shown, number=written)
     unit = _unit_shown(name or section.unit, kind)
     if unit.kind not in _SHOWN_KINDS:
-        raise InputError(f"“{clip(text.strip())}” is nothing that a meter shows.", like)
+        raise InputError("checking.not_shown_by_meters", text=shown, unit=in_unit)
     if unit.kind != kind or of_other_current(name, section.quantity):
         return TypedReading(None, None, Reason.WRONG_FUNCTION)
     found = _found(number, unit)
     value_si = found.value_si or Decimal(0)
     if kind == "temperature" and value_si < 0:
-        raise InputError(f"“{clip(text.strip())}” lies below absolute zero.", like)
+        raise InputError("checking.below_absolute_zero", text=shown, unit=in_unit)
     if abs(value_si) > row.largest_si:
-        raise InputError(f"“{clip(text.strip())}” is more than any meter shows.", like)
+        raise InputError("checking.more_than_meters_show", text=shown, unit=in_unit)
     return found
 
 
@@ -125,12 +119,11 @@ def _unit_shown(name: str, kind: str) -> Unit:
 
 def _unit_missing(text: str, section: Measurement) -> InputError:
     """5 may be ohms that the meter shows or megohms that the section is written in."""
-    shown = clip(text.strip())
-    plain = section.quantity.row.plain_unit
-    other = f" or {shown} {plain}" if plain != section.unit else ""
+    shown, plain = text.strip(), section.quantity.row.plain_unit
+    if plain == section.unit:
+        return InputError("checking.unit_missing", text=shown, unit=section.unit)
     return InputError(
-        f"“{shown}” has no unit.",
-        f"Add the one that the meter shows: {shown} {section.unit}{other}.",
+        "checking.unit_missing_of_two", text=shown, unit=section.unit, other=str(plain)
     )
 
 
@@ -143,15 +136,14 @@ def _of_word(word: str, section: Measurement) -> Reason:
         return Reason.OVERLOAD
     if section.quantity not in _BY_OHMS:
         raise InputError(
-            f"“{word}” says nothing of {section.quantity.value}.",
-            f"Type it like 10 {section.unit}, or what the meter shows instead: OL, none.",
+            "checking.word_says_nothing",
+            text=word,
+            quantity=section.quantity.value,
+            unit=section.unit,
         )
     if reason is _SHORTED:
         if section.shorted_below_si is None:  # a closed contact is good, an insulation is not
-            raise InputError(
-                f"“{word}” is not enough here: it is judged by its value.",
-                "Type what the meter shows, like 0.2 Ω.",
-            )
+            raise InputError("checking.value_needed", text=word)
         return reason
     endless = section.overload is None and section.high_si is None and section.low_si is not None
     return Reason.OVERLOAD if endless or section.overload is Verdict.PASS else reason

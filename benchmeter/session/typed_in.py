@@ -5,7 +5,6 @@ from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity, of_other_current
 from benchmeter.quantities.units import last_digit, parse_value
-from benchmeter.quantities.writing import clip
 from benchmeter.readings.inputs import Input, TypeReading
 from benchmeter.readings.reading import Indication, Reading, Status
 
@@ -33,16 +32,13 @@ def typed_volts(text: str) -> float:
         InputError: it is no DC voltage.
     """
     volts = _shown(text, Quantity.VOLTAGE_DC).value
-    assert volts is not None, "what is typed has a number"
+    assert volts is not None  # what is typed has a number
     return volts
 
 
 def _shown(text: str, quantity: Quantity) -> Indication:
     if of_other_current(text, quantity):
-        raise InputError(
-            f"“{clip(text.strip())}” says nothing of {quantity.value}.",
-            "Set the meter to DC volts, and type what it shows then.",
-        )
+        raise InputError("sessions.other_current", text=text.strip(), quantity=quantity.value)
     row = quantity.row
     number, unit = parse_value(text, quantity.kind, row.plain_unit if row.implied else "")
     return Indication("", quantity, number, unit, Status.OK, last_digit(number), text)

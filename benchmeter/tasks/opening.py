@@ -34,9 +34,7 @@ def open_link(
     addresses = [parse_address(text) for text in links]
     simulated = [a for a in addresses if not isinstance(a, SerialAddress)]
     if simulated and len(addresses) > 1:
-        raise InputError(
-            "A simulated bench stands alone.", "Give one simulated link, or serial ones."
-        )
+        raise InputError("tasks.simulated_stands_alone")
     if simulated:
         return open_simulated(folders, store, simulated[0].scenario, publish, pace=pace, name=name)
     return open_live(folders, store, links, publish, name=name)
@@ -63,7 +61,7 @@ def open_live(
     for text in addresses:
         address = parse_address(text)
         if not isinstance(address, SerialAddress):
-            raise InputError(f"“{text}” is not a serial link.", "Write serial:PATH?profile=NAME.")
+            raise InputError("tasks.not_a_serial_link", text=text)
         link, found = link_setup(address, folders, address.path)
         # People know an instrument by what it measures.
         name_of_link = " and ".join(c.name for c in found)
@@ -72,7 +70,7 @@ def open_live(
         channels += found
     names = [c.name for c in channels]
     for twice in sorted({n for n in names if names.count(n) > 1}):
-        raise InputError(f"Two channels are called “{twice}”.", "Give each a name of its own.")
+        raise InputError("tasks.channel_twice", channel=twice)
     setup = BenchSetup(
         origin="serial" if links else "typed in", links=tuple(links), channels=tuple(channels)
     )

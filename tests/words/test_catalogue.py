@@ -31,7 +31,7 @@ from benchmeter.words.presentation import Presentation
 SOURCE = Path(benchmeter.__file__).parent
 ROOMS = {p.stem for p in Path(english.__file__).parent.glob("*.py")} - {"__init__"}
 
-WITHOUT_SENTENCES: tuple[str, ...] = ("errors.py", "record")
+WITHOUT_SENTENCES: tuple[str, ...] = ("errors.py", "record", "checking", "cooling", "session")
 """Wings (or files) below the wing of words in which no sentence is left."""
 
 FAMILIES: Mapping[str, type[Enum]] = {

@@ -116,10 +116,10 @@ class PartCheckAnalyzer:
     def _begin(self, command: BeginCheck, states: Mapping[str, ChannelState]) -> None:
         if not self._roles.may_judge(command.channel):
             raise InputError(
-                f"The channel “{command.channel}” is not for capacitance, so no part is judged by "
-                "it.",
-                f"Name the meter's channel “{Role.CAPACITOR.value}”, or “{Role.METER.value}” if "
-                "it tells what its knob is set to.",
+                "sessions.not_for_parts",
+                channel=command.channel,
+                capacitor=Role.CAPACITOR.value,
+                meter=Role.METER.value,
             )
         check = begin_check(
             self._checks + 1,
@@ -137,17 +137,14 @@ class PartCheckAnalyzer:
 
     def _running_check(self) -> PartCheck:
         if self._check is None:
-            raise InputError("No part is being checked.", "Type the part's label first.")
+            raise InputError("sessions.no_part")
         return self._check
 
     def _shown(self, check: PartCheck, moment: Moment) -> MeterState:
         channel = self._roles.shown_by(check)
         state = moment.states.get(channel)
         if state is None:
-            raise InputError(
-                f"No meter is connected as “{channel}”.",
-                "Connect one, or type the reading.",
-            )
+            raise InputError("sessions.no_meter", channel=channel)
         return meter_state(state, moment.time_ns)
 
     def _null_leads(self, moment: Moment) -> Event:
@@ -170,10 +167,7 @@ class PartCheckAnalyzer:
 
     def _accept_bias(self, command: AcceptBias) -> Event:
         if command.channel not in {c.name for c in self._roles.channels}:
-            raise InputError(
-                f"No meter is connected as “{command.channel}”, so no bias of one is taken off.",
-                "Connect it: what is typed in may come from any meter.",
-            )
+            raise InputError("sessions.no_meter_for_bias", channel=command.channel)
         bias = bias_in(command)
         self._biases = with_bias(self._biases, bias)
         return Event(
@@ -191,10 +185,7 @@ class PartCheckAnalyzer:
             return True
         if self._roles.typed_role(channel) in (Role.RESIDUAL, *AIR):
             return False
-        raise InputError(
-            f"Nothing is expected to be typed in for “{channel}”.",
-            "Begin the check of a part first.",
-        )
+        raise InputError("sessions.nothing_to_type", channel=channel)
 
 
 def _newly_judged(before: PartCheck | None, after: PartCheck | None) -> bool:

@@ -77,8 +77,5 @@ class SafetyAnalyzer:
         reading = state.reading if state is not None else None
         fresh = state is not None and state.state in _FRESH
         if not fresh or reading is None or reading.value is None:
-            raise InputError(
-                "No meter shows the volts left on the part.",
-                "Set it to DC volts and let it send, or type the volts.",
-            )
+            raise InputError("sessions.no_volts_shown")
         return reading.value

@@ -11,6 +11,15 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "“{file}” could not be written; the record has lost nothing.",
         "Try it again, or let the command line write it.",
     ),
+    "simulated_stands_alone": (
+        "A simulated bench stands alone.",
+        "Give one simulated link, or serial ones.",
+    ),
+    "not_a_serial_link": (
+        "“{text:whole}” is not a serial link.",
+        "Write serial:PATH?profile=NAME.",
+    ),
+    "channel_twice": ("Two channels are called “{channel}”.", "Give each a name of its own."),
     "replay_takes_no_command": (
         "This is a replay: what was measured cannot be changed.",
         "Remarks are added in the list of sessions.",

@@ -112,8 +112,7 @@ class ReferenceForm(QWidget):
             "uncertainty": self.uncertainty_field,
             "due": self.due_field,
         }
-        where = fault.message.parameters.get("where", fault.user_text().partition(":")[0])
-        field = fields.get(str(where))
+        field = fields.get(str(fault.message.parameters.get("where")))
         if field is not None:
             field.setFocus()
             field.selectAll()
