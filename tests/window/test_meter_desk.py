@@ -14,6 +14,7 @@ from benchmeter.checking.reference_check import reference_in, reference_text
 from benchmeter.checking.reference_parts import read_reference_parts
 from benchmeter.files.folders import Folders
 from benchmeter.readings.inputs import AcceptBias, BeginCheck
+from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.window.pages.bench.meter_panel import MeterPanel
 from benchmeter.window.shell.window import Window
 from benchmeter.window.widgets.keys import KeyButton
@@ -195,7 +196,7 @@ def test_what_is_taken_off_is_said_and_one_key_puts_it_back(
 
     services.meter_record = meter.record(meter.STEADY)
     view = opened(qtbot, window).view
-    accepted = replace(made.bench_outcome(at_s=30), biases=(meter.bias(),))
+    accepted = replace(made.bench_outcome(at_s=30), findings=(PartFinding(biases=(meter.bias(),)),))
     publish(qtbot, window, accepted)
     rest(qtbot, window)
     assert "taken off, as a person accepted" in view.offer_text.text()
@@ -205,7 +206,7 @@ def test_what_is_taken_off_is_said_and_one_key_puts_it_back(
     assert isinstance(command, AcceptBias)
     assert (command.channel, command.bias_si) == ("capacitor", 0)
     assert reference_in(command.reference) == meter.R45
-    publish(qtbot, window, replace(made.bench_outcome(at_s=40), biases=()))
+    publish(qtbot, window, replace(made.bench_outcome(at_s=40), findings=(PartFinding(),)))
     rest(qtbot, window)
     assert view.bias_button.title() == "Take the bias off" and view.bias_button.isEnabled()
 
