@@ -31,7 +31,22 @@ from benchmeter.words.presentation import Presentation
 SOURCE = Path(benchmeter.__file__).parent
 ROOMS = {p.stem for p in Path(english.__file__).parent.glob("*.py")} - {"__init__"}
 
-WITHOUT_SENTENCES: tuple[str, ...] = ("errors.py", "record", "checking", "cooling", "session")
+WITHOUT_SENTENCES: tuple[str, ...] = (
+    "checking",
+    "conformity",
+    "cooling",
+    "errors.py",
+    "motors",
+    "parts/capacitor.py",
+    "parts/catalogue.py",
+    "parts/combined",
+    "parts/part_kind_checks.py",
+    "parts/rating.py",
+    "record",
+    "sensors",
+    "session",
+    "statistics",
+)
 """Wings (or files) below the wing of words in which no sentence is left."""
 
 FAMILIES: Mapping[str, type[Enum]] = {
@@ -195,7 +210,8 @@ def sentences(tree: ast.Module) -> Iterator[tuple[int, str]]:
             text = node.value
         else:
             continue
-        if re.search(r"[a-z]\S* \S+ \S*[A-Za-z]", text) and not _SQL.match(text):
+        pattern = "(?" in text or "\\" in text  # a regular expression is told to nobody
+        if not pattern and re.search(r"[a-z]\S* \S+ \S*[A-Za-z]", text) and not _SQL.match(text):
             yield node.lineno, text
 
 
