@@ -66,6 +66,7 @@ class SessionSummary:
         duration_ns: time of the last input.
         findings: of the parts in the order of their checks, then of the recovery, then of the
             reference parts.
+        form: that it is stored in, a SessionForm; None: it was stored before sessions told.
     """
 
     id: str
@@ -83,6 +84,7 @@ class SessionSummary:
     event_count: int
     verdict_count: int
     findings: tuple[Finding, ...]
+    form: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,11 +157,14 @@ def overview_of(connection: Connection, session: UUID, channel: str) -> Overview
 
 def events_of(connection: Connection, session: UUID) -> tuple[Event, ...]:
     rows = connection.execute(
-        select(events).where(events.c.session_id == session).order_by(events.c.id)
+        select(events, sessions.c.form)
+        .join(sessions, sessions.c.id == events.c.session_id)
+        .where(events.c.session_id == session)
+        .order_by(events.c.id)
     )
+    names = StoredEvent.__struct_fields__
     return tuple(
-        StoredEvent(r.kind, r.time_ns, r.subject, r.text, r.until_ns, r.number).restored()
-        for r in rows
+        StoredEvent(**{n: row._mapping[n] for n in names}).restored(row.form) for row in rows
     )
 
 
@@ -229,4 +232,5 @@ def _summary(
         event_count=row.event_count,
         verdict_count=row.verdict_count,
         findings=findings,
+        form=row.form,
     )

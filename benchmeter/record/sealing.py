@@ -157,12 +157,18 @@ def _sealed_parts(connection: Connection, session: UUID) -> Iterator[bytes]:
     ):
         yield row.digest
     for row in connection.execute(
-        select(event.kind, event.time_ns, event.subject, event.text, event.until_ns, event.number)
+        select(
+            event.kind, event.time_ns, event.subject, event.text, event.until_ns, event.number,
+            event.reason, event.quantity, event.resolution,
+        )
         .where(event.session_id == session)
         .order_by(event.id)
-    ):
+    ):  # fmt: skip
         number = None if row.number is None else row.number.hex()
-        yield msgspec.json.encode((*row[:-1], number))
+        yield msgspec.json.encode((*row[:5], number))
+        if any(value is not None for value in row[6:]):  # no session of an older form has them
+            resolution = None if row.resolution is None else row.resolution.hex()
+            yield msgspec.json.encode((row.reason, row.quantity, resolution))
     for row in connection.execute(
         select(
             verdict.kind, verdict.number, verdict.time_ns, verdict.subject, verdict.word,

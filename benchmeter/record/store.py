@@ -26,7 +26,7 @@ from benchmeter.record.store_faults import telling
 from benchmeter.record.store_opening import empty_engine, open_for_reading, open_for_writing
 from benchmeter.record.stored_stream import running_digest
 from benchmeter.record.structs.bench_setup import StoredSetup
-from benchmeter.record.structs.findings import SessionForm
+from benchmeter.record.structs.findings import FORM
 from benchmeter.record.tables import UtcMicroseconds, revisions, sessions
 
 __all__ = ["Store"]
@@ -133,7 +133,7 @@ class Store(Catalogue, SessionReader):
                     event_count=0,
                     verdict_count=0,
                     stream_digest=digest.digest(),
-                    form=SessionForm.SI.value,
+                    form=FORM.value,
                 )
             )
         engine = self._writing_engine()

@@ -168,6 +168,9 @@ events = Table(
     Column("text", Text, nullable=False),
     Column("until_ns", BigInteger),
     Column("number", Float(53)),
+    Column("reason", Text),  # JSON of a message
+    Column("quantity", Text),
+    Column("resolution", Float(53)),
 )
 Index(None, events.c.session_id)
 

@@ -92,10 +92,15 @@ def recheck(store: Store, session_id: str) -> Recheck:
     for channel in sorted(set(readings) | set(store.channels(summary.id))):
         found += _other_samples(store, summary.id, channel, readings[channel])
     stored = [StoredEvent.of(event) for event in store.events(summary.id)]
-    found += _others(Place.EVENT, [_of_event(e) for e in stored], [_of_event(e) for e in events])
+    form = summary.form
+    found += _others(
+        Place.EVENT, [_of_event(e, form) for e in stored], [_of_event(e, form) for e in events]
+    )
     given = store.verdicts(summary.id)
     found += _others(
-        Place.VERDICT, [_of_verdict(v) for v in given], [_of_verdict(v) for v in verdicts]
+        Place.VERDICT,
+        [_of_verdict(v, form) for v in given],
+        [_of_verdict(v, form) for v in verdicts],
     )
     count = sum(len(r) for r in readings.values())
     return Recheck(summary.id, count, len(verdicts), tuple(found))
@@ -147,11 +152,12 @@ class _Told:
     untold: frozenset[str] = frozenset()
 
 
-def _of_event(event: StoredEvent) -> _Told:
-    return _Told((f"{event.kind} {event.subject}".strip(), event.time_ns), facts_of(event))
+def _of_event(event: StoredEvent, form: int | None) -> _Told:
+    key = (f"{event.kind} {event.subject}".strip(), event.time_ns)
+    return _Told(key, facts_of(event), untold(event, form))
 
 
-def _of_verdict(verdict: StoredVerdict) -> _Told:
+def _of_verdict(verdict: StoredVerdict, form: int | None) -> _Told:
     facts = {
         "kind": verdict.kind.value,
         "time_ns": verdict.time_ns,
@@ -160,7 +166,7 @@ def _of_verdict(verdict: StoredVerdict) -> _Told:
         **facts_of(verdict.stored),
     }
     key = (f"{verdict.kind.value} {verdict.subject}".strip(), verdict.time_ns)
-    return _Told(key, facts, untold(verdict.stored))
+    return _Told(key, facts, untold(verdict.stored, form))
 
 
 def _others(place: Place, stored: Sequence[_Told], again: Sequence[_Told]) -> Iterator[Difference]:

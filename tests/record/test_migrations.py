@@ -103,7 +103,9 @@ def test_each_session_tells_the_form_that_it_was_stored_in(
     assert rows(backup) == before and version(backup) == 1
     after = rows(folders.database)
     assert {row[-1] for row in after["session"]} == {form}
+    assert {row[-3:] for row in after["event"]} == {(None, None, None)}
     after["session"] = [row[:-1] for row in after["session"]]
+    after["event"] = [row[:-3] for row in after["event"]]
     assert after == before and version(folders.database) == 2
 
 

@@ -8,6 +8,7 @@ from benchmeter.errors import Amount, Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.findings import FORM, SessionForm
 from benchmeter.words.events import event_words
 
 WHY = Message(
@@ -47,7 +48,7 @@ WHY = Message(
     ],
 )
 def test_every_fact_of_an_event_comes_back(event: Event) -> None:
-    assert StoredEvent.of(event).restored() == event
+    assert StoredEvent.of(event).restored(FORM) == event
 
 
 @pytest.mark.parametrize(
@@ -62,5 +63,6 @@ def test_every_fact_of_an_event_comes_back(event: Event) -> None:
     ],
 )
 def test_a_sentence_of_an_older_record_is_told_as_it_stands(kind, text, words) -> None:
-    stored = StoredEvent(kind, 1, "x", text, None, 1.0)
-    assert event_words(stored.restored()).startswith(words)
+    stored = StoredEvent(kind, 1, "x", text, None, 1.0, None, None, None)
+    for form in (None, SessionForm.FARADS, SessionForm.SI):
+        assert event_words(stored.restored(form)).startswith(words)

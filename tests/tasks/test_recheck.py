@@ -17,10 +17,12 @@ from sqlalchemy import Connection, text
 from benchmeter.files.folders import Folders
 from benchmeter.readings.reading import Status
 from benchmeter.record.blocks import Block, Samples, code_of_status, unpack
-from benchmeter.record.engines import writing_engine
+from benchmeter.record.engines import reading_engine, writing_engine
+from benchmeter.record.migrations import AS_NOW
 from benchmeter.record.sealing import seal_of
 from benchmeter.record.store import Store
 from benchmeter.record.stored_stream import body_of, lines_in
+from benchmeter.session.engine import MeasuringChain
 from benchmeter.tasks.recheck import Difference, Place, recheck
 from tests.record.frozen import unpack as unpack_record
 
@@ -91,19 +93,43 @@ class Forger:
 Forge = Callable[[Forger], object]
 
 
-def differences(tmp_path: Path, record: str, forge: Forge) -> tuple[Difference, ...]:
+def differences(
+    tmp_path: Path, record: str, forge: Forge, *, anew: bool = False
+) -> tuple[Difference, ...]:
+    """What a recheck finds after the forgery. `anew`: of the same stream, recorded today."""
     folders = Folders(unpack_record(record, tmp_path / "data"))
+    if anew:
+        folders = recorded_anew(folders, NAMES[record], tmp_path / "anew")
     with Store.open(folders, write=False) as store:
         session = store.session(NAMES[record]).id
+    number = UUID(session)
     engine = writing_engine(folders.database)
     with engine.begin() as connection:
-        forger = Forger(connection, UUID(session))
-        forge(forger)
-        seal = seal_of(connection, UUID(session))
-        forger.run("UPDATE session SET seal = :x WHERE id = :s", x=seal)
+        forge(Forger(connection, number))
+        version = connection.execute(text("PRAGMA user_version")).scalar_one()
+    reading = reading_engine(folders.database, AS_NOW.get(version, ()))
+    with reading.begin() as connection:
+        seal = seal_of(connection, number)
+    reading.dispose()
+    with engine.begin() as connection:
+        Forger(connection, number).run("UPDATE session SET seal = :x WHERE id = :s", x=seal)
     engine.dispose()
     with Store.open(folders, write=False) as store:
         return recheck(store, session).differences
+
+
+def recorded_anew(folders: Folders, name: str, folder: Path) -> Folders:
+    made = Folders(folder)
+    with Store.open(folders, write=False) as old, Store.open(made, write=True) as new:
+        session = old.session(name)
+        setup = old.setup(session.id)
+        chain = MeasuringChain(setup)
+        recorder = new.begin(setup, name=name, started=session.started, zone=session.zone)
+        for item in old.inputs(session.id):
+            outcome = chain.feed(item)
+            recorder.take(item, outcome.readings, outcome.events, outcome.verdicts)
+        recorder.close()
+    return made
 
 
 def found(tmp_path: Path, record: str, forge: Forge) -> list[tuple[str, str, str]]:
@@ -294,6 +320,40 @@ def wordings() -> Iterator[Any]:
 def test_other_words_for_the_same_are_no_difference(tmp_path: Path, reword: Forge) -> None:
     """A session that an older program stored means what it meant, however that was said."""
     assert differences(tmp_path, METER, reword) == ()
+
+
+REASON = 'reason = \'{{"code":"{}","parameters":{{"reason":"so","advice":""}}}}\''
+
+
+@pytest.mark.parametrize(
+    ("kind", "change", "where", "fact"),
+    [
+        ("bias accepted", REASON.format("meters.other"), "bias accepted capacitor", "reason.code"),
+        (
+            "bias accepted",
+            "reason = replace(reason, 'R45', 'R46')",
+            "bias accepted capacitor",
+            "reason.part",
+        ),
+        ("leads nulled", "quantity = 'resistance'", "leads nulled capacitor", "quantity"),
+        ("leads nulled", "resolution = 0.5", "leads nulled capacitor", "resolution"),
+        ("garbled", REASON.format("decoders.other"), "garbled line", "reason.code"),
+    ],
+)
+def test_a_fact_of_an_event_that_is_stored_in_codes(
+    tmp_path: Path, kind: str, change: str, where: str, fact: str
+) -> None:
+    forged = differences(tmp_path, METER, lambda f: f.event(kind, change), anew=True)
+    assert ("event", where, fact) in [(d.place, d.subject, d.fact) for d in forged]
+
+
+def test_a_session_that_was_recorded_today_agrees(tmp_path: Path) -> None:
+    assert differences(tmp_path, METER, lambda f: None, anew=True) == ()
+
+
+def test_a_sentence_that_stands_for_a_reason_is_none(tmp_path: Path) -> None:
+    forge = lambda f: f.event("link lost", REASON.format("events.reported"))  # noqa: E731
+    assert differences(tmp_path, METER, forge, anew=True) == ()
 
 
 def test_numbers_that_another_library_computed_may_part_in_their_last_digits(

@@ -1,4 +1,4 @@
-"""Version 2: a session tells in which form it is stored."""
+"""Version 2: a session tells in which form it is stored, and an event its reason by a code."""
 
 from typing import TYPE_CHECKING
 
@@ -11,12 +11,20 @@ if TYPE_CHECKING:
 
 __all__ = ["AS_VERSION_2", "upgrade"]
 
-AS_VERSION_2 = ("CREATE TEMP VIEW session AS SELECT *, NULL AS form FROM main.session",)
+AS_VERSION_2 = (
+    "CREATE TEMP VIEW session AS SELECT *, NULL AS form FROM main.session",
+    "CREATE TEMP VIEW event AS SELECT *, NULL AS reason, NULL AS quantity, NULL AS resolution"
+    " FROM main.event",
+)
 """What lets a record of version 1 be read as it is."""
 
 
 def upgrade(op: "Operations") -> None:
-    """Until now the names in a finding had to be tried to know its form."""
+    """Until now the names in a finding had to be tried, and events carried sentences."""
+    with op.batch_alter_table("event") as batch:
+        batch.add_column(sa.Column("reason", sa.Text))
+        batch.add_column(sa.Column("quantity", sa.Text))
+        batch.add_column(sa.Column("resolution", sa.Float(53)))
     with op.batch_alter_table("session", recreate="always") as batch:
         batch.add_column(
             sa.Column("form", sa.SmallInteger, nullable=False, server_default=str(SessionForm.SI))

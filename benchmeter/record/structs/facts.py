@@ -12,7 +12,9 @@ import msgspec
 
 from benchmeter.readings.events import EventKind
 from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.findings import SessionForm
 from benchmeter.record.structs.judged import StoredAccuracy, StoredRating
+from benchmeter.record.structs.messages import message_in
 from benchmeter.record.structs.part_check import StoredPartCheck
 from benchmeter.record.structs.recovery import StoredRecovery
 
@@ -22,9 +24,9 @@ Fact = str | int | float | Decimal | None
 
 _TEXT_IS_FACT = {
     EventKind.LINK_UP.value,  # the identity of what is plugged in
-    EventKind.FUNCTION.value,  # a quantity
     *(EventKind.TYPED.value, EventKind.MARK.value, EventKind.REMARK.value),  # a person's words
 }
+_A_SENTENCE = "events.reported"
 _NO_FACTS: dict[type, frozenset[str]] = {
     StoredAccuracy: frozenset({"text"}),
     StoredRating: frozenset({"tolerance"}),  # the limits tell it in numbers
@@ -36,18 +38,36 @@ _NO_FACTS: dict[type, frozenset[str]] = {
 def facts_of(stored: StoredEvent | StoredPartCheck | StoredRecovery) -> dict[str, Fact]:
     """The facts by where they stand: "sections[0].taken[1].verdict.reading_si"."""
     facts = dict(_leaves("", stored))
-    if isinstance(stored, StoredEvent) and stored.kind not in _TEXT_IS_FACT:
-        del facts["text"]
+    if isinstance(stored, StoredEvent):
+        del facts["reason"]
+        if stored.reason is not None:
+            reason = message_in(stored.reason)
+            facts["reason.code"] = reason.code
+            facts |= {f"reason.{name}": str(v) for name, v in reason.parameters.items()}
+        if stored.kind not in _TEXT_IS_FACT:
+            del facts["text"]
     return facts
 
 
-def untold(stored: StoredEvent | StoredPartCheck | StoredRecovery) -> frozenset[str]:
-    """Names of what an older program did not follow: that it is absent says nothing.
+def untold(
+    stored: StoredEvent | StoredPartCheck | StoredRecovery, form: int | None
+) -> frozenset[str]:
+    """Names of what was not told, or by a sentence, when it was stored: no fact to compare.
 
-    The volts left on a capacitor that was checked by its label alone, which had no kind then.
+    The volts left on a capacitor that was checked by its label alone were not followed.
+
+    Args:
+        form: of the session.
     """
-    without_kind = isinstance(stored, StoredPartCheck) and stored.kind is None
-    return frozenset({"residual"} if without_kind else ())
+    older = form is None or form < SessionForm.CODES
+    match stored:
+        case StoredEvent() if older:
+            return frozenset({"reason", "resolution"})
+        case StoredEvent(reason=str(reason)) if message_in(reason).code == _A_SENTENCE:
+            return frozenset({"reason"})
+        case StoredPartCheck(kind=None) if older:
+            return frozenset({"residual"})
+    return frozenset()
 
 
 def _leaves(place: str, value: Any) -> Iterator[tuple[str, Fact]]:

@@ -11,7 +11,7 @@ import msgspec
 from benchmeter.record.structs.part_check import StoredPartCheck
 from benchmeter.record.structs.recovery import StoredRecovery
 
-__all__ = ["SessionForm", "form_of", "part_check_in", "recovery_in"]
+__all__ = ["FORM", "SessionForm", "form_of", "part_check_in", "recovery_in"]
 
 
 class SessionForm(IntEnum):
@@ -19,6 +19,11 @@ class SessionForm(IntEnum):
 
     FARADS = 1  # names tell that they hold farads: before other quantities were judged
     SI = 2
+    CODES = 3  # events tell their reasons by codes with parameters: until then by a sentence
+
+
+FORM = SessionForm.CODES
+"""The form of sessions that are written now."""
 
 
 _FARADS = "_f"
@@ -39,7 +44,7 @@ def part_check_in(body: bytes, form: int | None) -> StoredPartCheck:
     match form_of(body) if form is None else SessionForm(form):
         case SessionForm.FARADS:
             return msgspec.convert(_renamed(msgspec.msgpack.decode(body)), StoredPartCheck)
-        case SessionForm.SI:
+        case SessionForm.SI | SessionForm.CODES:
             return _part.decode(body)
 
 
