@@ -1,24 +1,16 @@
 """What the leads alone read, taken off every later reading."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.checking.leads import IN_OHM
 from benchmeter.checking.meter_state import MeterState
-from benchmeter.conformity.lead_offset import refuse_ohm_offset
+from benchmeter.conformity.lead_offset import LeadOffsets, refuse_ohm_offset
 from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 
-__all__ = ["LeadOffsets", "mean_shown", "null_leads"]
-
-
-@dataclass(frozen=True, slots=True)
-class LeadOffsets:
-    """Readings of the leads alone: open, in farad, and joined, in ohm."""
-
-    open_si: Decimal = Decimal(0)
-    joined_ohm: Decimal = Decimal(0)
+__all__ = ["mean_shown", "null_leads"]
 
 
 def mean_shown(shown: MeterState) -> Decimal:
@@ -37,7 +29,7 @@ def null_leads(offsets: LeadOffsets, shown: MeterState | None) -> LeadOffsets:
     mean = mean_shown(shown)
     if shown.quantity in IN_OHM:
         refuse_ohm_offset(mean)
-        return replace(offsets, joined_ohm=mean)
+        return replace(offsets, ohm=mean)
     if shown.quantity not in (None, Quantity.CAPACITANCE):
         raise InputError("checking.leads_in_other_function")
-    return replace(offsets, open_si=mean)
+    return replace(offsets, farad=mean)

@@ -25,8 +25,8 @@ from benchmeter.conformity.reference_part import (
     shown_unit,
 )
 from benchmeter.errors import DataFileError, InputError, Message, StoreReadOnly
-from benchmeter.files.catalogue import read_toml
 from benchmeter.files.folders import Folders
+from benchmeter.files.toml_folder import read_toml
 from benchmeter.quantities.quantity import of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchmeter.checking.typed_reading import TypedReading
 from benchmeter.conformity.accuracy import parse_accuracy
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.conformity.verdict import (
     Accuracy,
     Rule,
@@ -16,7 +17,7 @@ from benchmeter.parts.conclusion import (
     PartVerdict,
 )
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.parts.part_verdict import LeadOffsets, judge_shown
+from benchmeter.parts.part_verdict import judge_shown
 from benchmeter.parts.rated_part import (
     CapacitorKind,
     Rating,

@@ -2,13 +2,13 @@
 
 from typing import TYPE_CHECKING, Any
 
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.conformity.verdict import (
     MeasurementVerdict,
 )
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
-from benchmeter.parts.part_verdict import LeadOffsets
 from benchmeter.reports.plain_numbers import unit_number, unit_span
 from benchmeter.words.numbers import exact_text
 from benchmeter.words.verdicts import verdict_word, why

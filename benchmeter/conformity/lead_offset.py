@@ -1,6 +1,7 @@
 """What the test leads alone read, and which reading of theirs cannot be one."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.conformity.judgement import expected_si
@@ -8,12 +9,31 @@ from benchmeter.conformity.verdict import Measurement
 from benchmeter.errors import Amount, InputError
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["LARGEST_LEADS_OHM", "refuse_lead_offset", "refuse_offset_on", "refuse_ohm_offset"]
+__all__ = [
+    "LARGEST_LEADS_OHM",
+    "LeadOffsets",
+    "refuse_lead_offset",
+    "refuse_offset_on",
+    "refuse_ohm_offset",
+]
 
 LARGEST_LEADS_OHM = 2
 """Joined test leads have no more than this; common practice, no source."""
 
 _LARGEST_OFFSET = Decimal("0.1")  # of the part; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class LeadOffsets:
+    """What the leads alone read: farad when open, ohm when joined."""
+
+    farad: Decimal = Decimal(0)
+    ohm: Decimal = Decimal(0)
+
+    def of(self, measurement: Measurement) -> Decimal:
+        """What is subtracted from a reading of this measurement; SI."""
+        of_kind = {"capacitance": self.farad, "resistance": self.ohm}
+        return of_kind.get(measurement.quantity.kind, Decimal(0))
 
 
 def refuse_lead_offset(measurements: Iterable[Measurement], lead_offset_si: Decimal) -> None:

@@ -81,7 +81,7 @@ class ReferencePart:
         expanded_uncertainty_si: U with k = 2, above zero; drift since `valued_on` included.
         valued_on: when its value was determined; None if nobody wrote it down.
         quantity: what the meter must be set to.
-        unit: in which it is written, a symbol of `readings.units`.
+        unit: in which it is written, a symbol of `quantities.units`.
         valued_by: who determined it, and by what paper; "" if nobody wrote it down.
         due: when it is to be determined again; None if nobody said.
 

@@ -78,7 +78,7 @@ class Measurement:
         rated_si: None where there are limits only.
         low_si, high_si: tolerance limits, exact; None: no limit on that side.
         quantity: what the meter must be set to.
-        unit: in which it is written, a symbol of `readings.units`.
+        unit: in which it is written, a symbol of `quantities.units`.
         shorted_below_si: a value up to this is a short; None: there is no such finding.
         overload: what it means that the meter shows overload, taken by hand: OPEN (a coil), PASS
             (an insulation); None: no reading.

@@ -7,8 +7,8 @@ from typing import Any
 import msgspec
 
 from benchmeter.errors import DataFileError, InputError, Message
-from benchmeter.files.catalogue import Catalogue, all_together, field_fault
 from benchmeter.files.folders import Folders
+from benchmeter.files.toml_folder import TomlFolder, all_together, field_fault
 from benchmeter.parts.part_kind import PartKind, SensorRule
 from benchmeter.parts.part_kind_checks import faults_of
 from benchmeter.sensors.curves import own_sensors
@@ -84,8 +84,8 @@ def kind_in(text: str) -> PartKind:
 _THING = Message("files.kind_of_part")
 
 
-def _kinds(folders: Folders | None) -> Catalogue[PartKind]:
-    return Catalogue("parts", PartKind, _THING, partial(_named, folders), faults_of)
+def _kinds(folders: Folders | None) -> TomlFolder[PartKind]:
+    return TomlFolder("parts", PartKind, _THING, partial(_named, folders), faults_of)
 
 
 def _named(folders: Folders | None, kind: PartKind, name: str) -> PartKind:

@@ -49,18 +49,18 @@ TOOLS = ("clamp", "probe", "gauge")
 """What is held to the part in place of two leads."""
 
 
-class _Table(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+class _KindTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     pass
 
 
-class NameplateField(_Table, frozen=True, kw_only=True):
+class NameplateField(_KindTable, frozen=True, kw_only=True):
     """A value that the label or the data sheet gives.
 
     Attributes:
         name: as it is typed before the value where the unit alone does not tell: "coil 14 ohm".
         also: other words for it; two givens may share one if their units tell them apart.
         title: for people.
-        unit: that it is usually written in, a symbol of `readings.units`; "" for a word of
+        unit: that it is usually written in, a symbol of `quantities.units`; "" for a word of
             `choices`.
         range: may be written as low-high, or as 14 ±2.
         needed: the part cannot be judged without it. Where one that is not needed is absent,
@@ -84,14 +84,14 @@ class NameplateField(_Table, frozen=True, kw_only=True):
     source: str = ""
 
 
-class Between(_Table, frozen=True, tag="between", tag_field="by", kw_only=True):
+class Between(_KindTable, frozen=True, tag="between", tag_field="by", kw_only=True):
     """Fixed limits, as values with units: "1 Mohm"; "" for no limit on that side."""
 
     low: str = ""
     high: str = ""
 
 
-class OfGiven(_Table, frozen=True, tag="of given", tag_field="by", kw_only=True):
+class OfGiven(_KindTable, frozen=True, tag="of given", tag_field="by", kw_only=True):
     """A given value with its tolerance, or the range that is given in its place.
 
     Attributes:
@@ -102,13 +102,13 @@ class OfGiven(_Table, frozen=True, tag="of given", tag_field="by", kw_only=True)
     tolerance: str
 
 
-class RangeGiven(_Table, frozen=True, tag="range given", tag_field="by", kw_only=True):
+class RangeGiven(_KindTable, frozen=True, tag="range given", tag_field="by", kw_only=True):
     """The range that the label gives."""
 
     given: str
 
 
-class ShareOfGiven(_Table, frozen=True, tag="share of given", tag_field="by", kw_only=True):
+class ShareOfGiven(_KindTable, frozen=True, tag="share of given", tag_field="by", kw_only=True):
     """Between two shares of a given value: "85 %" and "110 %"; "" for no limit on that side."""
 
     given: str
@@ -116,7 +116,7 @@ class ShareOfGiven(_Table, frozen=True, tag="share of given", tag_field="by", kw
     high: str = ""
 
 
-class FromPower(_Table, frozen=True, tag="from power", tag_field="by", kw_only=True):
+class FromPower(_KindTable, frozen=True, tag="from power", tag_field="by", kw_only=True):
     """From volts and watts or volt-amperes: the resistance V²/P, or at most the current P/V.
 
     Attributes:
@@ -130,21 +130,21 @@ class FromPower(_Table, frozen=True, tag="from power", tag_field="by", kw_only=T
     tolerance: str = ""
 
 
-class InLabel(_Table, frozen=True, tag="in label", tag_field="by", kw_only=True):
+class InLabel(_KindTable, frozen=True, tag="in label", tag_field="by", kw_only=True):
     """The capacitances of a capacitor's label, each section a measurement of its own."""
 
 
 Limits = Between | OfGiven | RangeGiven | ShareOfGiven | FromPower | InLabel
 
 
-class MeasurementSpec(_Table, frozen=True, kw_only=True):
+class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
     """One measurement.
 
     Attributes:
         name: unique in the kind; short, it stands on rulers and tags.
         title: for people.
         quantity: what the meter must be set to.
-        unit: in which it is written, a symbol of `readings.units`.
+        unit: in which it is written, a symbol of `quantities.units`.
         leads: the two terminals, red and black lead, as marked on the part: ("A1", "A2"); or one
             of `TOOLS` and what it goes to: ("clamp", "wire at C").
         how: what to do before and while measuring, one sentence; "" if clipping on is all.
@@ -176,15 +176,15 @@ class MeasurementSpec(_Table, frozen=True, kw_only=True):
     source: str
 
 
-class WindingsRule(_Table, frozen=True, tag="windings", tag_field="by", kw_only=True):
-    """Three pairs of a single-phase motor; see `conformity.windings`. `pairs`: measure -> "C-S"."""
+class WindingsRule(_KindTable, frozen=True, tag="windings", tag_field="by", kw_only=True):
+    """Three pairs of a single-phase motor; see `motors.windings`. `pairs`: measure -> "C-S"."""
 
     name: _Text
     pairs: dict[str, str]
     failure: str
 
 
-class AlikeRule(_Table, frozen=True, tag="alike", tag_field="by", kw_only=True):
+class AlikeRule(_KindTable, frozen=True, tag="alike", tag_field="by", kw_only=True):
     """Values that must not differ from their mean by more than a share, or a fixed amount.
 
     Attributes:
@@ -199,7 +199,7 @@ class AlikeRule(_Table, frozen=True, tag="alike", tag_field="by", kw_only=True):
     source: str
 
 
-class UnbalanceRule(_Table, frozen=True, tag="voltage unbalance", tag_field="by", kw_only=True):
+class UnbalanceRule(_KindTable, frozen=True, tag="voltage unbalance", tag_field="by", kw_only=True):
     """Unbalance of three line voltages, NEMA MG 1; `most`: "1 %"."""
 
     name: _Text
@@ -209,7 +209,7 @@ class UnbalanceRule(_Table, frozen=True, tag="voltage unbalance", tag_field="by"
     source: str
 
 
-class UnderLoadRule(_Table, frozen=True, tag="under load", tag_field="by", kw_only=True):
+class UnderLoadRule(_KindTable, frozen=True, tag="under load", tag_field="by", kw_only=True):
     """C = I/(2πfV) of a running capacitor, against the section of its label.
 
     Attributes:
@@ -226,7 +226,7 @@ class UnderLoadRule(_Table, frozen=True, tag="under load", tag_field="by", kw_on
     failure: str
 
 
-class SensorRule(_Table, frozen=True, tag="sensor", tag_field="by", kw_only=True):
+class SensorRule(_KindTable, frozen=True, tag="sensor", tag_field="by", kw_only=True):
     """A temperature sensor against a probe beside it.
 
     Attributes:
@@ -246,7 +246,7 @@ class SensorRule(_Table, frozen=True, tag="sensor", tag_field="by", kw_only=True
     failure: str
 
 
-class DifferenceRule(_Table, frozen=True, tag="difference", tag_field="by", kw_only=True):
+class DifferenceRule(_KindTable, frozen=True, tag="difference", tag_field="by", kw_only=True):
     """One value less another within limits: the differential of a switch."""
 
     name: _Text
@@ -261,7 +261,7 @@ class DifferenceRule(_Table, frozen=True, tag="difference", tag_field="by", kw_o
 Rule = WindingsRule | AlikeRule | UnbalanceRule | UnderLoadRule | SensorRule | DifferenceRule
 
 
-class PartKind(_Table, frozen=True, kw_only=True):
+class PartKind(_KindTable, frozen=True, kw_only=True):
     """A kind of part.
 
     Attributes:

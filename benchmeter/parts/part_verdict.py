@@ -4,7 +4,6 @@ A lot is judged as its parts are, one after the other: ten thousand parts take a
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Protocol
 
@@ -12,6 +11,7 @@ from benchmeter.conformity.judgement import (
     judge_measurement,
     without_value,
 )
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.conformity.verdict import (
     Accuracy,
     Measurement,
@@ -31,7 +31,7 @@ from benchmeter.parts.rated_part import (
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it
     from benchmeter.parts.part_kind import PartKind
 
-__all__ = ["LeadOffsets", "ShownReading", "judge_shown", "verdict_on_part"]
+__all__ = ["ShownReading", "judge_shown", "verdict_on_part"]
 
 
 class ShownReading(Protocol):
@@ -43,19 +43,6 @@ class ShownReading(Protocol):
     def resolution_si(self) -> Decimal | None: ...
     @property
     def reason(self) -> Reason | None: ...
-
-
-@dataclass(frozen=True, slots=True)
-class LeadOffsets:
-    """What the leads alone read: farad when open, ohm when joined."""
-
-    farad: Decimal = Decimal(0)
-    ohm: Decimal = Decimal(0)
-
-    def of(self, measurement: Measurement) -> Decimal:
-        """What is subtracted from a reading of this measurement; SI."""
-        of_kind = {"capacitance": self.farad, "resistance": self.ohm}
-        return of_kind.get(measurement.quantity.kind, Decimal(0))
 
 
 def judge_shown(

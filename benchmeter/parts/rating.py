@@ -103,7 +103,7 @@ def limits_of(
     """The limits of a measurement or of a difference, in SI.
 
     Args:
-        unit: in which it is written, a symbol of `readings.units`.
+        unit: in which it is written, a symbol of `quantities.units`.
         givens: by name; limits that hang on one that is absent are none.
 
     Raises:

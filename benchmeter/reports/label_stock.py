@@ -11,8 +11,8 @@ from typing import Annotated
 import msgspec
 
 from benchmeter.errors import InputError, Message
-from benchmeter.files.catalogue import Catalogue
 from benchmeter.files.folders import Folders
+from benchmeter.files.toml_folder import TomlFolder
 
 __all__ = ["LEAST_MM", "LabelStock", "Sheet", "load_stock", "read_stock", "shipped_stock"]
 
@@ -115,8 +115,8 @@ def read_stock(path: Path) -> LabelStock:
     return _catalogue().read(path)
 
 
-def _catalogue() -> Catalogue[LabelStock]:
-    return Catalogue("labels", LabelStock, Message("files.label_stock"), _named, _faults)
+def _catalogue() -> TomlFolder[LabelStock]:
+    return TomlFolder("labels", LabelStock, Message("files.label_stock"), _named, _faults)
 
 
 def _named(stock: LabelStock, name: str) -> LabelStock:

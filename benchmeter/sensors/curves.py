@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from benchmeter.errors import InputError, Message
-from benchmeter.files.catalogue import Catalogue
 from benchmeter.files.folders import Folders
+from benchmeter.files.toml_folder import TomlFolder
 from benchmeter.sensors.resistance_curves import Platinum, Thermistor
 from benchmeter.sensors.thermocouples import Thermocouple
 
@@ -94,6 +94,6 @@ def _faults(sensor: Sensor) -> Iterator[Message]:
             return
 
 
-_SENSORS: Catalogue[Sensor] = Catalogue(
+_SENSORS: TomlFolder[Sensor] = TomlFolder(
     "sensors", Sensor, Message("files.sensor"), _as_read, _faults
 )

@@ -9,7 +9,7 @@ from benchmeter.sensors.rising_curve import where_rising
 from benchmeter.sensors.sensor_class import NonEmpty, ToleranceClass
 from benchmeter.sensors.sensor_range import inside_readings, inside_temperatures
 
-__all__ = ["Exponential", "Piece", "Thermocouple"]
+__all__ = ["CurvePiece", "Exponential", "Thermocouple"]
 
 _TABLE_ROUNDING_MV = 0.0005
 
@@ -22,7 +22,7 @@ class Exponential(NamedTuple):
     a2: float
 
 
-class Piece(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+class CurvePiece(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Part of a reference function: sum of coefficients[i]·t^i, mV, t in °C."""
 
     lowest_c: float
@@ -55,7 +55,7 @@ class Thermocouple(
 
     title: NonEmpty
     source: NonEmpty
-    pieces: Annotated[tuple[Piece, ...], msgspec.Meta(min_length=1)]
+    pieces: Annotated[tuple[CurvePiece, ...], msgspec.Meta(min_length=1)]
     classes: dict[str, ToleranceClass] = {}
     unit: ClassVar[str] = "mV"
 

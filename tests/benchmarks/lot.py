@@ -9,13 +9,14 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from benchmeter.checking.typed_reading import TypedReading
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.conformity.verdict import (
     Accuracy,
     Rule,
     Verdict,
 )
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.parts.part_verdict import LeadOffsets, judge_shown
+from benchmeter.parts.part_verdict import judge_shown
 from benchmeter.parts.rated_part import (
     CapacitorKind,
 )

@@ -10,7 +10,7 @@ import msgspec
 import pytest
 
 from benchmeter.errors import DataFileError, InputError, Message
-from benchmeter.files.catalogue import field_fault
+from benchmeter.files.toml_folder import field_fault
 from benchmeter.reports.tag_code import parse_tag_code
 from tests.hostile.parts import PARTS
 from tests.hostile.writing import WRITINGS, Writing

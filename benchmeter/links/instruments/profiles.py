@@ -6,8 +6,8 @@ from pathlib import Path
 import msgspec
 
 from benchmeter.errors import DataFileError, Message
-from benchmeter.files.catalogue import Catalogue
 from benchmeter.files.folders import Folders
+from benchmeter.files.toml_folder import TomlFolder
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.links.instruments.profile_checks import faults_of
 
@@ -50,6 +50,6 @@ def _faults(profile: Profile) -> Iterator[Message]:
             yield Message(fault, {"field": fault.partition(" ")[0].rstrip(":")})
 
 
-_PROFILES: Catalogue[Profile] = Catalogue(
+_PROFILES: TomlFolder[Profile] = TomlFolder(
     "instruments", Profile, Message("files.profile"), _named, _faults
 )

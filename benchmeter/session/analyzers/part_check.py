@@ -14,12 +14,13 @@ from benchmeter.checking.check import (
     take_by_hand,
     typed,
 )
-from benchmeter.checking.lead_nulling import LeadOffsets, mean_shown, null_leads
+from benchmeter.checking.lead_nulling import mean_shown, null_leads
 from benchmeter.checking.leads import IN_OHM
 from benchmeter.checking.meter_state import MeterState
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import SafetyWatch
 from benchmeter.conformity.instrument_bias import MeterBias, with_bias
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
@@ -124,9 +125,9 @@ class PartCheckAnalyzer:
         check = begin_check(
             self._checks + 1,
             command,
-            self._offsets.open_si,
+            self._offsets.farad,
             before=self._check,
-            lead_offset_ohm=self._offsets.joined_ohm,
+            lead_offset_ohm=self._offsets.ohm,
             biases=self._biases,
         )
         self._checks += 1

@@ -18,7 +18,7 @@ from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
 from benchmeter.files.toml_lines import line_of
 
-__all__ = ["Catalogue", "all_together", "field_fault", "read_toml"]
+__all__ = ["TomlFolder", "all_together", "field_fault", "read_toml"]
 
 _T = TypeVar("_T")
 
@@ -28,7 +28,7 @@ def _no_faults(_: Any) -> Iterable[Message]:
 
 
 @dataclass(frozen=True, slots=True)
-class Catalogue(Generic[_T]):
+class TomlFolder(Generic[_T]):
     """The files of a folder: one thing each, named after its file.
 
     Attributes:
