@@ -61,6 +61,7 @@ __all__ = [
     "select",
     "take_by_hand",
     "typed",
+    "why_not_taken",
 ]
 
 _STEP_OF_STATE = {
@@ -177,6 +178,15 @@ def take_by_hand(check: PartCheck, sight: MeterState) -> PartCheck:
     section = _section_to_take(check)
     _refuse_charged(check, section)
     return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, True)
+
+
+def why_not_taken(check: PartCheck) -> InputError | None:
+    """What `take_by_hand` refuses the expected section for; None: it takes it."""
+    try:
+        _refuse_charged(check, _section_to_take(check))
+    except InputError as refused:
+        return refused
+    return None
 
 
 def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:

@@ -2,34 +2,40 @@
 
 from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
 from benchmeter.cooling.watch import USUAL_HIGH_K, USUAL_LOW_K
+from benchmeter.errors import Message
 from benchmeter.words.durations import about_text
 from benchmeter.words.numbers import decimal, in_unit, number_text
-from benchmeter.words.presentation import Presentation
+from benchmeter.words.presentation import Presentation, Told
 from benchmeter.words.temperatures import difference_text, temperature_text
 
-__all__ = ["estimate_text", "judgement_words", "phase_words"]
+__all__ = ["estimate_text", "judgement_words", "phase_told", "phase_words"]
 
 
 def phase_words(recovery: Recovery, presentation: Presentation) -> str:
     """Where the recovery stands, in one to three sentences."""
-    text = presentation.text
+    return str(phase_told(recovery, presentation))
+
+
+def phase_told(recovery: Recovery, presentation: Presentation) -> Told:
+    """The same: what it comes to, and what more there is to say."""
     match recovery.phase:
         case Phase.NO_READINGS:
-            return text("recovery.no_readings")
+            message = Message("recovery.no_readings")
         case Phase.WAITING if recovery.power_ns is not None:
-            return text("recovery.missed")
+            message = Message("recovery.missed")
         case Phase.WAITING:
-            return text("recovery.waiting")
+            message = Message("recovery.waiting")
         case Phase.HELD_OFF:
-            return text("recovery.held_off")
+            message = Message("recovery.held_off")
         case Phase.NO_START:
-            return text("recovery.no_start", span=_since_power(recovery, presentation))
+            message = Message("recovery.no_start", {"span": _since_power(recovery, presentation)})
         case Phase.RISING:
-            return _rising(recovery, presentation)
+            message = _rising(recovery, presentation)
         case Phase.SETTLED:
             return _settled(recovery, presentation)
         case Phase.STOPPED:
-            return text("recovery.stopped")
+            message = Message("recovery.stopped")
+    return presentation.tell(message)
 
 
 def judgement_words(recovery: Recovery, presentation: Presentation) -> str:
@@ -64,33 +70,33 @@ def estimate_text(estimate: Estimate, presentation: Presentation) -> str:
     return temperature_text(estimate.value, presentation, uncertainty_k=half, most_decimals=1)
 
 
-def _rising(recovery: Recovery, presentation: Presentation) -> str:
-    text, forecast, left = presentation.text, recovery.settled_k, recovery.time_left_s
+def _rising(recovery: Recovery, presentation: Presentation) -> Message:
+    forecast, left = recovery.settled_k, recovery.time_left_s
     if recovery.fit is None or forecast is None:
         if recovery.fit_failure in (None, FitFailure.TOO_FEW, FitFailure.TOO_SHORT):
-            return text("recovery.rising_early")
-        return text("recovery.no_forecast")
+            return Message("recovery.rising_early")
+        return Message("recovery.no_forecast")
     value = estimate_text(forecast, presentation)
     rising = recovery.fit.final.value >= recovery.fit.initial.value
     if left is None and rising:
-        return text("recovery.rising_to", value=value)
+        return Message("recovery.rising_to", {"value": value})
     if left is None:
-        return text("recovery.falling_to", value=value)
+        return Message("recovery.falling_to", {"value": value})
     if left.value < 5:
-        return text("recovery.nearly", value=value)
+        return Message("recovery.nearly", {"value": value})
     span = about_text(left.value, presentation)
     if rising:
-        return text("recovery.rising_in", value=value, span=span)
-    return text("recovery.falling_in", value=value, span=span)
+        return Message("recovery.rising_in", {"value": value, "span": span})
+    return Message("recovery.falling_in", {"value": value, "span": span})
 
 
-def _settled(recovery: Recovery, presentation: Presentation) -> str:
+def _settled(recovery: Recovery, presentation: Presentation) -> Told:
     value = recovery.settled_k
     if value is None:
-        return presentation.text("recovery.settled")
+        return presentation.tell(Message("recovery.settled"))
     at = presentation.text("recovery.settled_at", value=estimate_text(value, presentation))
     gone = presentation.text("recovery.no_readings_now") if recovery.discharge_k is None else ""
-    return " ".join(filter(None, (at, judgement_words(recovery, presentation), gone)))
+    return Told(at, " ".join(filter(None, (judgement_words(recovery, presentation), gone))))
 
 
 def _since_power(recovery: Recovery, presentation: Presentation) -> str:

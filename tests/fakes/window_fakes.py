@@ -16,15 +16,11 @@ from benchmeter.readings.inputs import Command
 from benchmeter.reports.label_stock import LabelStock, shipped_stock
 from benchmeter.reports.meter_record import MeterRecord
 from benchmeter.session.outcome import Outcome
+from benchmeter.tasks.choices import LinksFound, PartKindsFound, Story
+from benchmeter.tasks.known_parts import MeterFound
 from benchmeter.tasks.replacing import StockFound
 from benchmeter.tasks.writing import Writing
-from benchmeter.window.control.services import (
-    LinksFound,
-    MeterFound,
-    PartKindsFound,
-    Services,
-    Story,
-)
+from benchmeter.window.control.services import Services
 from tests.fakes.bench_states import SECOND, SETUP
 
 PROFILES = (

@@ -79,7 +79,7 @@ class BenchDeeds(Deeds):
         for key in ("F1", "N"):
             self.fingers.press(key)
             yield 0.3
-        form = self.window.bench.form
+        form = self.window.bench.stage.form
         if self.fingers.click(form.lot_field):
             yield from self.fingers.write_instead(f"box {next(self._numbers)}")
             self.fingers.press(self.chance.choice(("Return", "Tab")))
@@ -87,7 +87,7 @@ class BenchDeeds(Deeds):
             self.fingers.press("Return")
 
     def _another_of_carton(self) -> Pauses:
-        strip = self.window.bench.lot.strip
+        strip = self.window.bench.stage.carton
         if not self.fingers.click(strip.field):
             return
         if self.chance.random() < 0.5:

@@ -50,9 +50,10 @@ class LookingDeeds(Deeds):
             yield from self.fingers.write_instead(self.chance.choice(_ACCURACIES))
             self.fingers.press("Tab")
             return
-        others = (place.zoom, place.sign, place.sound, place.rule)
-        box = place.unit if self.chance.random() < 0.4 else self.chance.choice(others)
-        yield from self.fingers.choose(box)
+        others = ("zoom", "decimal_sign", "sound", "decision_rule")
+        unit = self.chance.random() < 0.4
+        option = "temperature_unit" if unit else self.chance.choice(others)
+        yield from self.fingers.choose(place.boxes[option])
 
     def _click(self) -> Pauses:
         self.fingers.click_something()

@@ -4,6 +4,7 @@ import time
 from pathlib import Path
 from random import Random
 
+from benchmeter.scenes.connections import ConnectionsAct
 from benchmeter.window.pages.connections_page import ConnectionsPage
 from benchmeter.window.shell.window import Window
 from tests.soak.deeds import Deed, Deeds
@@ -107,8 +108,8 @@ class SessionDeeds(Deeds):
         assert edit is not None
         self.fingers.click(edit)
         yield from self.fingers.write_instead(path)
-        for button in (place.add, place.connect_all):
-            self.fingers.click(button)
+        for act in (ConnectionsAct.ADD, ConnectionsAct.CONNECT):
+            self.fingers.click(place.buttons[act])
             yield 0.4
         yield 1.0
 

@@ -26,6 +26,10 @@ from benchmeter.checking.check import PartCheck, Step
 from benchmeter.cooling.recovery import Phase
 from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_state import BenchState
+from benchmeter.scenes.connections import ConnectionsAct
+from benchmeter.scenes.meter import MeterAct
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.services import Services
@@ -116,8 +120,8 @@ def _form(scene: Scene) -> None:
 
 def _form_tolerance(scene: Scene) -> None:
     scene.live(made.bench_outcome(ChannelStatus.MOVING, uf=0.02))
-    scene.window.bench.form.label_field.setText("40/6 µF 440 V")
-    scene.window.bench.form.start.click()
+    scene.window.bench.stage.form.label_field.setText("40/6 µF 440 V")
+    scene.window.bench.stage.form.start.click()
 
 
 def _bench(state: ChannelStatus, *, half: bool = False, uf: float | None = 39.2) -> State:
@@ -158,7 +162,7 @@ def _charged(scene: Scene) -> None:
 
 def _entry(scene: Scene) -> None:
     _bench(ChannelStatus.MOVING)(scene)
-    scene.window.bench.buttons.marker.click()
+    scene.window.bench.stage.buttons.of[Act.MARKER].click()
 
 
 def _hands(scene: Scene) -> None:
@@ -177,7 +181,7 @@ def _story(scene: Scene) -> None:
 
 def _next_part(scene: Scene) -> None:
     _judged("bad")(scene)
-    scene.window.bench.buttons.part.click()
+    scene.window.bench.stage.buttons.of[Act.PART].click()
 
 
 def _judged_hands(scene: Scene) -> None:
@@ -234,10 +238,10 @@ def _connections_chosen(scene: Scene) -> None:
     _connections(scene)
     place = scene.window.place(3)
     place.port.setEditText("/dev/ttyUSB0")  # type: ignore[attr-defined]
-    place.add.click()  # type: ignore[attr-defined]
+    place.buttons[ConnectionsAct.ADD].click()  # type: ignore[attr-defined]
     place.kind.setCurrentIndex(1)  # type: ignore[attr-defined]
     place.port.setEditText("/dev/ttyUSB1")  # type: ignore[attr-defined]
-    place.add.click()  # type: ignore[attr-defined]
+    place.buttons[ConnectionsAct.ADD].click()  # type: ignore[attr-defined]
 
 
 def _notices_list(scene: Scene) -> None:
@@ -254,7 +258,7 @@ def _settings(scene: Scene) -> None:
 def _form_kind(name: str, words: str = "") -> State:
     def bring(scene: Scene) -> None:
         scene.live(made.bench_outcome(ChannelStatus.MOVING, uf=0.02))
-        form = scene.window.bench.form
+        form = scene.window.bench.stage.form
         form.set_kinds(all_part_kinds(scene.services.folders)[0])
         form.kind_box.choose(name)
         form.label_field.setText(words)
@@ -280,7 +284,7 @@ def _carton(number: int) -> State:
             for n in range(number)
         ]
         scene.live(*(made.bench_outcome(check=c, safety=made.safe()) for c in checks))
-        scene.window.bench.show_statistics()
+        scene.window.bench.show_aside(BenchState.STATISTICS)
         scene.settle()
 
     return bring
@@ -293,7 +297,7 @@ def _replacement(stock: str | None, *checks: PartCheck) -> State:
             scene.services.folders.stock.write_text(stock, encoding="utf-8")
         first = made.judged_check(made.FAN_BAD)
         scene.live(*(made.bench_outcome(check=c, safety=made.safe()) for c in (first, *checks)))
-        scene.window.bench.desks.show_replacement()
+        scene.window.bench.show_aside(BenchState.REPLACEMENT)
         scene.settle()
 
     return bring
@@ -311,7 +315,7 @@ def _meter(shown: Sequence[str], *, listed: bool = True, biased: bool = False) -
         biases = (meter.bias(),) if biased else None
         outcome = made.bench_outcome(ChannelStatus.MOVING, uf=0.02)
         scene.live(replace(outcome, biases=biases))
-        scene.window.bench.desks.show_meter()
+        scene.window.bench.show_aside(BenchState.METER)
         scene.settle()
 
     return bring
@@ -319,9 +323,9 @@ def _meter(shown: Sequence[str], *, listed: bool = True, biased: bool = False) -
 
 def _meter_form(scene: Scene) -> None:
     _meter(())(scene)
-    desk = scene.window.bench.desks._desk
+    desk = scene.window.bench.panels.shown()
     assert desk is not None
-    desk.view.add_button.click()
+    desk.view.buttons[MeterAct.ADD].click()
     desk.form.name_field.setText("R10")
     desk.form.value_field.setText("10.002")
     desk.form.uncertainty_field.setText("0.05 %")

@@ -136,7 +136,7 @@ def test_forty_parts_by_keyboard_each_on_disk_before_the_next(
         person.until(lambda lies=lies: f"part: {lies}" in person.in_hand())  # type: ignore[misc]
     window.hands.refresh()
     person.key(Key.Key_Y)
-    while QApplication.focusWidget() is not window.bench.form.lot_field:
+    while QApplication.focusWidget() is not window.bench.stage.form.lot_field:
         person.key(Key.Key_Tab)
     person.text("carton 45/5")
     person.key(Key.Key_Return)
@@ -182,7 +182,7 @@ def test_forty_parts_by_keyboard_each_on_disk_before_the_next(
             verdict = person.check.verdict
             assert verdict is not None and found[-1].verdict is not None
             assert found[-1].verdict.verdict is verdict.verdict
-            assert window.bench.answer.isVisible()
+            assert window.bench.stage.answer.isVisible()
             words[name] = verdict.verdict.value
             assert words[name] == told(person.check, folders), name
             if number < len(truths):

@@ -81,7 +81,7 @@ def test_from_the_first_start_to_the_report_without_a_mouse(
         key(Key.Key_4)
         until(lambda: verdict() is not None)
         assert verdict() is second
-        assert window.bench.answer.isVisible()
+        assert window.bench.stage.answer.isVisible()
     key(Key.Key_M)
     text("replacement 2 is in")
     key(Key.Key_Return)

@@ -1,5 +1,6 @@
 """Own numbers of a carton: counted on, typed, scanned."""
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import chain
 
@@ -9,19 +10,25 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtTest import QTest
 
 from benchmeter.checking.check import begin_check, typed
-from benchmeter.checking.lot_progress import LotProgress, lot_progress
 from benchmeter.readings.inputs import BeginCheck
+from benchmeter.scenes.carton import CartonScene, carton_scene
+from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.window.pages.bench.lot_strip import LotStrip
 from benchmeter.window.widgets.code_field import CodeField, readable
 
 
-def progress(*parts: tuple[str, str]) -> LotProgress:
+def carton(*parts: tuple[str, str], place: str | None = None) -> CartonScene:
+    """A carton of which the last part is in hand; it waits for the next one once it is judged."""
     checks = []
     for number, (part, reading) in enumerate(parts, 1):
         command = BeginCheck(time_ns=0, part=part, label="45 µF ±6 % 440 V", lot="box 7")
         check = begin_check(number, command, Decimal(0))
         checks.append(typed(check, number, reading) if reading else check)
-    return lot_progress(checks, "box 7")
+    view = SessionView(activity=Activity.LIVE, check=checks[-1], checks=tuple(checks))
+    return carton_scene(view, place)
+
+
+EMPTY = replace(carton(("1", "45 uF")), size=0, number="1", before=None)
 
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
@@ -44,14 +51,14 @@ def begun(strip):
 
 
 def test_one_key_begins_the_part_that_is_counted_on(strip, begun):
-    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.show_carton(carton(("A-09", "45 uF")))
     strip.take_focus()
     QTest.keyClick(strip.field, Qt.Key.Key_Space)
     assert begun == ["A-10"]
 
 
 def test_a_scanned_code_takes_the_place_of_the_one_that_was_counted_on(strip, begun):
-    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.show_carton(carton(("A-09", "45 uF")))
     strip.take_focus()
     QTest.keyClicks(strip.field, "X 44/7")
     QTest.keyClick(strip.field, Qt.Key.Key_Return)
@@ -59,7 +66,7 @@ def test_a_scanned_code_takes_the_place_of_the_one_that_was_counted_on(strip, be
 
 
 def test_a_scanner_may_end_its_code_with_a_tab(strip, begun):
-    strip.show_progress(progress(), waits=True)
+    strip.show_carton(EMPTY)
     strip.take_focus()
     QTest.keyClicks(strip.field, "77")
     QTest.keyClick(strip.field, Qt.Key.Key_Tab)
@@ -67,7 +74,7 @@ def test_a_scanner_may_end_its_code_with_a_tab(strip, begun):
 
 
 def test_a_tab_goes_on_where_nothing_was_scanned(strip, begun):
-    strip.show_progress(progress(("A-09", "45 uF")), waits=True)
+    strip.show_carton(carton(("A-09", "45 uF")))
     strip.take_focus()
     QTest.keyClick(strip.field, Qt.Key.Key_Tab)
     assert begun == []
@@ -82,7 +89,7 @@ def test_events_of_the_field_do_not_go_through_python():
 def test_separators_of_a_code_are_left_out_and_told(strip, begun):
     left_out = []
     strip.left_out.connect(left_out.append)
-    strip.show_progress(progress(), waits=True)
+    strip.show_carton(EMPTY)
     strip.take_focus()
     QTest.keyClicks(strip.field, "10ABC")
     QTest.keyClick(strip.field, Qt.Key.Key_BracketRight, Qt.KeyboardModifier.ControlModifier)
@@ -128,32 +135,31 @@ def test_what_can_be_seen_is_kept_whole():
 
 
 def test_an_empty_code_begins_nothing(strip, begun):
-    strip.show_progress(progress(), waits=True)
+    strip.show_carton(EMPTY)
     strip.field.clear()
     strip.field.confirm()
     assert begun == []
 
 
 def test_counts_are_those_of_the_last_verdict_of_each_part(strip):
-    strip.show_progress(
-        progress(("1", "45 uF"), ("2", "40 uF"), ("3", "open"), ("2", "45.1 uF")), waits=True
-    )
+    strip.show_carton(carton(("1", "45 uF"), ("2", "40 uF"), ("3", "open"), ("2", "45.1 uF")))
     assert strip.counts.text() == "Carton “box 7”: 3 tested, 2 good, 1 bad"
 
 
-def test_the_part_before_is_offered_with_what_it_came_to(strip, begun):
-    strip.show_progress(progress(("1", "45 uF"), ("2", "40 uF")), waits=True)
+def test_the_part_before_is_asked_for_and_offered_with_what_it_came_to(strip, begun):
+    parts = (("1", "45 uF"), ("2", "40 uF"))
+    asked = []
+    strip.look_at.connect(asked.append)
+    strip.show_carton(carton(*parts))
     strip.previous.click()
-    assert strip.field.text() == "2"
-    assert "Bad" in strip.known.text()
-    strip.previous.click()
-    assert strip.field.text() == "1"
+    strip.show_carton(carton(*parts, place="2"))
+    assert strip.field.text() == "2" and "Bad" in strip.known.text()
     strip.following.click()
-    strip.following.click()
-    assert strip.field.text() == "3"
-    assert strip.known.text() == ""
+    strip.show_carton(carton(*parts))
+    assert strip.field.text() == "3" and strip.known.text() == ""
+    assert asked == ["2", None]
 
 
 def test_while_a_part_is_measured_no_other_begins(strip, begun):
-    strip.show_progress(progress(("1", "")), waits=False)
+    strip.show_carton(carton(("1", "")))
     assert not strip.field.isEnabled()

@@ -12,11 +12,12 @@ from pytestqt.qtbot import QtBot
 from benchmeter.checking.meter_history import ReferenceHistory
 from benchmeter.conformity.reference_part import MeterVerdict
 from benchmeter.conformity.verdict import Verdict
+from benchmeter.scenes.meter import METER_TONE, meter_icon
 from benchmeter.window.theme import palette
 from benchmeter.window.theme.icons import paint_icon, verdict_icon
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.control_chart_view import ControlChartView
-from benchmeter.window.widgets.meter_plate import METER_TONE, meter_icon, meter_plate_text
+from benchmeter.window.widgets.meter_plate import meter_plate_text
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.words.presentation import Presentation
 from tests.fakes import meter_states as meter

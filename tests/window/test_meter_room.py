@@ -7,27 +7,30 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from benchmeter.files.folders import Folders
+from benchmeter.scenes.bench_state import BenchState
+from benchmeter.scenes.meter import MeterAct
 from benchmeter.window.shell.window import Window
+from benchmeter.words.catalogue import PSEUDO
 from tests.fakes import bench_states as made
 from tests.fakes import meter_states as meter
 from tests.fakes.window_acts import live, rest
 from tests.fakes.window_fakes import FakeEntrances
-from tests.window.test_window import _cut_off, _Longer, _walk
+from tests.window.test_window import _cut_off, _walk
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
 
 def _replacement(window: Window) -> None:
-    window.bench.desks.show_replacement()
+    window.bench.show_aside(BenchState.REPLACEMENT)
 
 
 def _meter(window: Window) -> None:
-    window.bench.desks.show_meter()
+    window.bench.show_aside(BenchState.METER)
 
 
 def _form(window: Window) -> None:
-    window.bench.desks.show_meter()
-    window.bench.desks._desk.view.add_button.click()  # type: ignore[union-attr]
+    window.bench.show_aside(BenchState.METER)
+    window.bench.panels.shown().view.buttons[MeterAct.ADD].click()  # type: ignore[union-attr]
 
 
 DESKS = {"replacement": _replacement, "meter": _meter, "form": _form}
@@ -76,13 +79,9 @@ def test_nothing_is_cut_off(
 def test_a_longer_language_has_room(
     qtbot: QtBot, window: Window, lists: None, show: Callable[[Window], None]
 ) -> None:
-    longer = _Longer()
-    QApplication.installTranslator(longer)
-    try:
-        _come(qtbot, window, show)
-        _nothing_is_cut_off(qtbot, window)
-    finally:
-        QApplication.removeTranslator(longer)
+    window.controller.prefer(language=PSEUDO)
+    _come(qtbot, window, show)
+    _nothing_is_cut_off(qtbot, window)
 
 
 def test_tab_reaches_every_control(

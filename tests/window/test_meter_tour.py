@@ -81,15 +81,13 @@ def test_a_part_of_known_value_is_read_and_kept_in_the_meters_history(
     hands.until(lambda: "Lift" not in window.next_line.text())
     hands.key(Key.Key_3)  # C and HERM
     hands.until(lambda: hands.judged() is Verdict.MEASURED)
-    assert window.bench.answer.isVisible()
-    assert window.bench.answer.accessibleDescription().startswith(("Meter ", "Cannot tell"))
+    assert window.bench.stage.answer.isVisible()
+    assert window.bench.stage.answer.accessibleDescription().startswith(("Meter ", "Cannot tell"))
     hands.key(Key.Key_E)
     rest(qtbot, window)
-    desk = window.bench.desks.shown()
+    desk = window.bench.panels.shown()
     assert isinstance(desk, MeterPanel)
-    line = desk.view.chosen()
-    assert line is not None and line.history is not None
-    assert len(line.history.comparisons) == 1 and desk.view.chart.isVisible()
+    assert desk.view.chart.isVisible() and desk.view.chart_text.text().startswith("1 reading;")
     assert "One reading is too few" in desk.view.offer_text.text()
     hands.key(Key.Key_X)
     assert window.controller.view.biases == ()  # type: ignore[union-attr]
@@ -100,7 +98,7 @@ def test_the_replacement_of_a_bad_part_is_measured_before_it_is_offered(
 ) -> None:
     """Its replacement 2 is good by that label (the scenario's own description)."""
     hands.simulate()
-    form = window.bench.form
+    form = window.bench.stage.form
     hands.key(Key.Key_N)
     form.label_field.setText("55/10 µF ±5 % 440 V")
     form.accuracy_field.setText("0.5 % + 2 x 0.01 uF")
@@ -116,7 +114,7 @@ def test_the_replacement_of_a_bad_part_is_measured_before_it_is_offered(
     hands.until(lambda: hands.judged() is Verdict.FAIL)
     hands.key(Key.Key_P)
     rest(qtbot, window)
-    answer = window.bench.desks.shown().answer  # type: ignore[union-attr]
+    answer = window.bench.panels.shown().answer  # type: ignore[union-attr]
     assert answer.text() == "1 part of the list may fit"
     hands.key(Key.Key_3, ALT)  # replacement 2 lies there now
     hands.key(Key.Key_Return)

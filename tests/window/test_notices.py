@@ -32,7 +32,7 @@ def test_the_key_works_while_something_is_being_typed(qtbot: QtBot, window: Wind
     window.notices.dismiss()
     window.controller.noticed.emit(GAP)
     press(qtbot, window, Qt.Key.Key_N)
-    assert window.bench.form.label_field.hasFocus()
+    assert window.bench.stage.form.label_field.hasFocus()
     press(qtbot, window, Qt.Key.Key_F8)
     assert window.notices.isHidden()
 

@@ -14,6 +14,9 @@ from benchmeter.files.folders import Folders
 from benchmeter.files.preferences import load_preferences
 from benchmeter.links.instruments.address import SerialAddress, parse_address
 from benchmeter.record.store import Store
+from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.connections import ConnectionsAct
+from benchmeter.scenes.record import RecordAct
 from benchmeter.tasks.opening import open_simulated
 from benchmeter.tasks.running import Publish, RunningSession
 from benchmeter.window.control.services import Services
@@ -96,7 +99,7 @@ def test_a_replay_comes_to_the_same_and_can_be_wound_back(qtbot: QtBot, window: 
     assert first is not None
     window.show_record()
     _rest(qtbot, window)
-    _record(window).open.click()
+    _record(window).buttons[RecordAct.REPLAY].click()
     _rest(qtbot, window)
     session = window.controller.session
     assert session is not None and session.replay is not None
@@ -120,21 +123,21 @@ def test_rename_remark_and_remove_can_be_undone(qtbot: QtBot, window: Window) ->
     _rest(qtbot, window)
     place = _record(window)
     before = place.list.item(0).text()
-    place.rename.click()
+    place.buttons[RecordAct.RENAME].click()
     window.entry.field.setText("Almond Row")
     window.entry.note.click()
     _rest(qtbot, window)
     assert "Almond Row" in place.list.item(0).text()
-    place.annotate.click()
+    place.buttons[RecordAct.REMARK].click()
     window.entry.field.setText("came back twice")
     window.entry.note.click()
     _rest(qtbot, window)
     assert place.remark.text() == "came back twice"
-    place.remove.click()
+    place.buttons[RecordAct.REMOVE].click()
     _rest(qtbot, window)
     assert place.list.count() == 0
     for _ in range(3):
-        place.undo.click()
+        place.buttons[RecordAct.UNDO].click()
         _rest(qtbot, window)
     assert place.list.item(0).text() == before and place.remark.text() == ""
 
@@ -145,13 +148,13 @@ def test_a_report_is_written_beside_the_window(
     _play(qtbot, window)
     window.show_record()
     _rest(qtbot, window)
-    _record(window).report.click()
+    _record(window).buttons[RecordAct.REPORT].click()
     target = tmp_path / "visit.html"
     window.entry.field.setText(str(target))
     window.entry.note.click()
     _rest(qtbot, window)
     assert "°F" in target.read_text(encoding="utf-8")
-    _record(window).report.click()
+    _record(window).buttons[RecordAct.REPORT].click()
     window.entry.field.setText(str(tmp_path / "visit.doc"))
     window.entry.note.click()
     _rest(qtbot, window)
@@ -182,7 +185,7 @@ def test_a_session_cut_off_is_offered_and_its_record_closed(qtbot: QtBot, folder
     window.show_record()
     _rest(qtbot, window)
     assert "cut off" in _record(window).list.item(0).text()  # that it was stays true
-    assert not _record(window).finish.isVisible()
+    assert not _record(window).buttons[RecordAct.FINISH].isVisible()
     window.close()
 
 
@@ -198,7 +201,7 @@ def test_chosen_instruments_become_link_texts_that_are_understood(
     for row, name in enumerate(names):
         place.kind.setCurrentIndex(row)
         place.port.setEditText("/dev/ttyUSB7")
-        place.add.click()
+        place.buttons[ConnectionsAct.ADD].click()
         address = parse_address(place.chosen.item(row).data(Qt.ItemDataRole.UserRole))
         assert isinstance(address, SerialAddress)
         assert (address.path, address.profile) == ("/dev/ttyUSB7", name)
@@ -233,8 +236,8 @@ def test_a_port_that_is_not_there_is_told(qtbot: QtBot, window: Window) -> None:
     place = window.place(3)
     assert isinstance(place, ConnectionsPage)
     place.port.setEditText("/dev/does-not-exist")
-    place.add.click()
-    place.connect_all.click()
+    place.buttons[ConnectionsAct.ADD].click()
+    place.buttons[ConnectionsAct.CONNECT].click()
     _rest(qtbot, window)
     qtbot.waitUntil(lambda: window.notices.shown() is not None, timeout=10_000)
     window.controller.end_session()
@@ -249,7 +252,12 @@ def test_settings_take_effect_at_once_and_are_kept(
     assert isinstance(place, SettingsPage)
     qtbot.keyClick(QApplication.focusWidget() or window, Key.Key_N)
     assert window.controller.preferences.palette == "night"
-    for box, value in ((place.unit, "°C"), (place.sign, ","), (place.rule, "simple")):
+    for option, value in (
+        ("temperature_unit", "°C"),
+        ("decimal_sign", ","),
+        ("decision_rule", "simple"),
+    ):
+        box = place.boxes[option]
         box.setCurrentIndex(box.findData(value))
         box.activated.emit(box.currentIndex())
     place.accuracy.setText("nonsense")
@@ -269,12 +277,12 @@ def test_typed_readings_alone_make_a_session(qtbot: QtBot, window: Window) -> No
     qtbot.keyClick(window, Key.Key_K)
     _rest(qtbot, window)
     assert window.controller.recording
-    window.bench.form.label_field.setText("40 uF ±5 % 440 V")
-    window.bench.form.start.click()
+    window.bench.stage.form.label_field.setText("40 uF ±5 % 440 V")
+    window.bench.stage.form.start.click()
     view = window.controller.view
     assert view is not None
     qtbot.waitUntil(lambda: view.check is not None, timeout=5_000)
-    window.bench.buttons.typing.click()
+    window.bench.stage.buttons.of[Act.TYPING].click()
     window.entry.field.setText("39,2 uF")
     window.entry.note.click()
     qtbot.waitUntil(lambda: view.check.verdict is not None, timeout=5_000)  # type: ignore[union-attr]

@@ -2,10 +2,10 @@
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QUndoStack
 
+from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.offer import Offer
 from benchmeter.window.pages.bench.bench_actions import BenchActions
-from tests.fakes import bench_states as made
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
@@ -13,18 +13,19 @@ pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 @pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_PageDown])
 def test_a_key_of_the_foot_switch_takes_the_reading_once(qtbot, key):
     """Most foot switches type a key, as a keyboard does (common practice, no source)."""
-    actions = BenchActions(QUndoStack())
+    actions = BenchActions()
     qtbot.addWidget(actions)
     pressed = []
-    actions.take.clicked.connect(lambda: pressed.append(key))
+    actions.wanted.connect(pressed.append)
     with qtbot.waitExposed(actions):
         actions.show()
     actions.activateWindow()
     actions.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     actions.setFocus()
-    actions.show_check(made.judged_check(made.FAN_GOOD), story=False, carton=False)
+    actions.show_offers({Act.TAKE: Offer("Take it", why_not="Every section has been taken.")})
     qtbot.keyClick(actions, key)
     assert pressed == []  # nothing is waited for
-    actions.show_check(made.half_check(), story=False, carton=False)
+    assert "has been taken" in actions.of[Act.TAKE].accessibleDescription()
+    actions.show_offers({Act.TAKE: Offer("Take it")})
     qtbot.keyClick(actions, key)
-    assert pressed == [key]
+    assert pressed == [Act.TAKE]

@@ -11,6 +11,7 @@ from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds, kind_in
 from benchmeter.parts.rating import rate
 from benchmeter.readings.inputs import BeginCheck
+from benchmeter.scenes.bench import FormOffer
 from benchmeter.window.pages.bench.part_form import PartForm
 from benchmeter.window.theme import palette as palettes
 
@@ -31,7 +32,7 @@ def form(qtbot, qapp, kinds):
     made = PartForm(QUndoStack())
     qtbot.addWidget(made)
     made.set_kinds(kinds)
-    made.prepare([], "old part", "", check_runs=False, tested=TESTED)
+    made.prepare([], FormOffer("old part", "", "", TESTED, False))
     with qtbot.waitExposed(made):
         made.show()
     made.activateWindow()
@@ -136,7 +137,7 @@ def test_each_kind_keeps_its_own_label(form):
 def test_only_labels_that_a_kind_understands_are_offered(form):
     labels = ["40-90 ohm", "45/5 µF ±6 %"]
     form.kind_box.choose("ignitor")
-    form.prepare(labels, "old part", "", check_runs=False)
+    form.prepare(labels, FormOffer("old part", "", "", {}, False))
     assert [form.label_box.itemText(i) for i in range(form.label_box.count())] == ["40-90 ohm"]
 
 
@@ -145,7 +146,7 @@ def test_only_labels_that_a_kind_understands_are_offered(form):
 
 def in_carton(form, lot="B12", label="45/5 µF ±6 %"):
     form.label_field.setText(label)
-    form.prepare([], "", "", check_runs=True, lot=lot, tested=TESTED)
+    form.prepare([], FormOffer("", "", lot, TESTED, True))
     form.focus()
 
 

@@ -10,8 +10,9 @@ from benchmeter.files.folders import Folders
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.part_kind import Between, InLabel, MeasurementSpec, PartKind
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan, lead_plan
 from benchmeter.window.theme import palette as palettes
-from benchmeter.window.widgets.lead_drawing import DrawnLead, LeadDrawing, LeadPlan, lead_plan
+from benchmeter.window.widgets.lead_drawing import LeadDrawing
 from tests.fakes import bench_states as made
 
 pytestmark = pytest.mark.gui

@@ -9,12 +9,13 @@ from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.reading import Status
+from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Severity
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets import verdict_plate
 from benchmeter.window.widgets.caution import CautionLines
-from benchmeter.window.widgets.lead_drawing import DrawnLead, LeadDrawing, LeadPlan
+from benchmeter.window.widgets.lead_drawing import LeadDrawing
 from benchmeter.window.widgets.notice_bar import NoticeBar
 from benchmeter.window.widgets.painted import WrappedText
 from benchmeter.window.widgets.pulse_strip import PulseStrip

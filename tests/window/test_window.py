@@ -26,6 +26,7 @@ from benchmeter.errors import PortBusy
 from benchmeter.files.folders import Folders
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
 from benchmeter.readings import inputs
+from benchmeter.scenes.bench_actions import Act
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.session_controller import SessionController
@@ -174,7 +175,7 @@ def test_shift_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> Non
 
 def test_space_presses_the_button_that_tab_has_reached(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    window.bench.buttons.null.setFocus(Qt.FocusReason.TabFocusReason)
+    window.bench.stage.buttons.of[Act.NULL].setFocus(Qt.FocusReason.TabFocusReason)
     _press(qtbot, window, Key.Key_Space)
     assert sent == [inputs.NullLeads(time_ns=0)]
     _press(qtbot, window, Key.Key_Space)  # the focus went back: now it takes the reading
@@ -183,7 +184,7 @@ def test_space_presses_the_button_that_tab_has_reached(qtbot: QtBot, window: Win
 
 def test_a_click_leaves_the_space_key_to_the_reading(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    qtbot.mouseClick(window.bench.buttons.repeat, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.bench.stage.buttons.of[Act.REPEAT], Qt.MouseButton.LeftButton)
     _press(qtbot, window, Key.Key_Space)
     assert [type(c) for c in sent] == [inputs.RepeatSection, inputs.TakeReading]
 
@@ -266,7 +267,7 @@ def test_a_label_begins_a_check_and_is_remembered(
 ) -> None:
     sent = _live(qtbot, window, made.bench_outcome(ChannelStatus.MOVING))
     window.controller.prefer(decision_rule="simple")
-    form = window.bench.form
+    form = window.bench.stage.form
     assert form.label_field.hasFocus()
     qtbot.keyClicks(form.label_field, "40/6 µF ±5 % 440 V")
     form.accuracy_field.setText("1.2 % + 2 x 0.1 uF")
@@ -289,7 +290,7 @@ def test_a_label_begins_a_check_and_is_remembered(
 
 def test_a_label_without_a_tolerance_asks_for_it(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(ChannelStatus.MOVING))
-    form = window.bench.form
+    form = window.bench.stage.form
     qtbot.keyClicks(form.label_field, "35 uF 440 V")
     _press(qtbot, window, Key.Key_Return)
     assert sent == [] and form.tolerance_field.isVisible() and form.fault.text()
@@ -303,7 +304,7 @@ def test_a_label_that_cannot_be_read_is_told_at_the_field(
     qtbot: QtBot, window: Window, text: str
 ) -> None:
     sent = _live(qtbot, window, made.bench_outcome(ChannelStatus.MOVING))
-    form = window.bench.form
+    form = window.bench.stage.form
     qtbot.keyClicks(form.label_field, text)
     _press(qtbot, window, Key.Key_Return)
     assert sent == [] and form.fault.isVisible() and form.label_field.text() == text
@@ -312,11 +313,11 @@ def test_a_label_that_cannot_be_read_is_told_at_the_field(
 def test_undo_takes_back_the_last_edit_of_the_form(qtbot: QtBot, window: Window) -> None:
     _live(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_GOOD)))
     _press(qtbot, window, Key.Key_N)
-    field = window.bench.form.part_field
+    field = window.bench.stage.form.part_field
     before = field.text()
     field.setText("replacement 7")
     field.editingFinished.emit()
-    window.bench.reading.setFocus()
+    window.bench.stage.reading.setFocus()
     assert window.controller.undo.canUndo()
     _press(qtbot, window, Key.Key_U)
     assert field.text() == before
@@ -327,16 +328,16 @@ def test_undo_takes_back_the_last_edit_of_the_form(qtbot: QtBot, window: Window)
 
 def test_an_old_reading_is_not_offered_to_the_ruler(qtbot: QtBot, window: Window) -> None:
     _live(qtbot, window, made.bench_outcome(ChannelStatus.MOVING, made.half_check()))
-    assert window.bench.rulers.of["FAN"]._live_si is not None
+    assert window.bench.stage.rulers.of["FAN"]._live_si is not None
     for number, state in enumerate((ChannelStatus.STALE, ChannelStatus.LOST), 1):
         _publish(qtbot, window, made.bench_outcome(state, at_s=20 + number))
-        assert window.bench.rulers.of["FAN"]._live_si is None
+        assert window.bench.stage.rulers.of["FAN"]._live_si is None
 
 
 def test_the_check_is_shown_with_one_ruler_a_section(qtbot: QtBot, window: Window) -> None:
     _live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    assert list(window.bench.rulers.of) == ["HERM", "FAN"]
-    assert not window.bench.form.isVisible() and window.bench.plate.isVisible()
+    assert list(window.bench.stage.rulers.of) == ["HERM", "FAN"]
+    assert not window.bench.stage.form.isVisible() and window.bench.stage.plate.isVisible()
 
 
 def test_checks_of_the_session_are_listed_in_words(qtbot: QtBot, window: Window) -> None:
@@ -346,17 +347,19 @@ def test_checks_of_the_session_are_listed_in_words(qtbot: QtBot, window: Window)
         made.bench_outcome(check=made.judged_check(made.FAN_BAD)),
         made.bench_outcome(check=made.new_check(2, "replacement 1")),
     )
-    lines = [window.bench.done.item(row).text() for row in range(window.bench.done.count())]
+    lines = [
+        window.bench.stage.done.item(row).text() for row in range(window.bench.stage.done.count())
+    ]
     assert len(lines) == 2 and "replacement 1" in lines[0] and "fail" in lines[1].lower()
 
 
 def test_a_replay_takes_no_commands(qtbot: QtBot, window: Window) -> None:
     _bring(qtbot, window, "replay")
     for button in (
-        window.bench.buttons.take,
-        window.bench.buttons.repeat,
-        window.bench.buttons.null,
-        window.bench.buttons.part,
+        window.bench.stage.buttons.of[Act.TAKE],
+        window.bench.stage.buttons.of[Act.REPEAT],
+        window.bench.stage.buttons.of[Act.NULL],
+        window.bench.stage.buttons.of[Act.PART],
     ):
         assert not button.isVisible()
     assert window.rail.words.text().startswith("Replay")
@@ -399,8 +402,8 @@ def test_the_label_of_the_part_on_the_bench_can_be_used(qtbot: QtBot, window: Wi
     _bring(qtbot, window, "simulated")
     _press(qtbot, window, Key.Key_H)
     _press(qtbot, window, Key.Key_Y)
-    assert window.bench.form.isVisible()
-    assert window.bench.form.label_field.text() == "40/6 µF ±5 % 440 V"
+    assert window.bench.stage.form.isVisible()
+    assert window.bench.stage.form.label_field.text() == "40/6 µF ±5 % 440 V"
 
 
 # --- the caution -------------------------------------------------------------------------------
@@ -520,7 +523,9 @@ def test_what_was_published_before_the_end_is_still_shown(
     view = window.controller.view
     assert view is not None and view.check is not None
     assert "ended" in window.next_line.text()
-    assert "No meter" in window.bench.reading.accessibleDescription()  # nothing old in full colour
+    assert (
+        "No meter" in window.bench.stage.reading.accessibleDescription()
+    )  # nothing old in full colour
 
 
 def test_the_window_is_never_deaf_while_a_session_is_recorded(

@@ -39,19 +39,19 @@ def _in_sight(window: Window, widget: QWidget, top: int) -> bool:
 def test_the_verdict_takes_the_first_place_and_gives_it_back(qtbot: QtBot, window: Window) -> None:
     live(qtbot, window, made.bench_outcome(check=made.half_check()))
     bench = window.bench
-    measuring = bench.reading.digit_font().pixelSize()
-    assert not bench.answer.isVisible()
+    measuring = bench.stage.reading.digit_font().pixelSize()
+    assert not bench.stage.answer.isVisible()
     publish(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_BAD), at_s=21))
     _come_to_rest(qtbot)
-    assert bench.answer.isVisible() and not bench.plate.isVisible()
-    assert "Fail" in bench.answer.accessibleDescription()
-    assert bench.answer.geometry().top() < bench.reading.geometry().top()
-    word = round(48 * bench.answer.look.zoom)  # of the plate, at 100 %
-    assert bench.reading.digit_font().pixelSize() < word < measuring
+    assert bench.stage.answer.isVisible() and not bench.stage.plate.isVisible()
+    assert "Fail" in bench.stage.answer.accessibleDescription()
+    assert bench.stage.answer.geometry().top() < bench.stage.reading.geometry().top()
+    word = round(48 * bench.stage.answer.look.zoom)  # of the plate, at 100 %
+    assert bench.stage.reading.digit_font().pixelSize() < word < measuring
     press(qtbot, window, Key.Key_N)
-    assert bench.form.isVisible() and not bench.answer.isVisible()
+    assert bench.stage.form.isVisible() and not bench.stage.answer.isVisible()
     press(qtbot, window, Key.Key_Escape)
-    assert bench.answer.isVisible() and bench.reading.hasFocus()
+    assert bench.stage.answer.isVisible() and bench.stage.reading.hasFocus()
 
 
 @pytest.mark.parametrize("zoom", [150, 175, 200])
@@ -65,7 +65,9 @@ def test_caution_next_step_and_verdict_are_in_sight_at_any_zoom(
     assert _in_sight(window, window.next_line, 10_000)
     assert _in_sight(window, window.safety.caution, 10_000)
     line = 48 * zoom // 100
-    assert _in_sight(window, window.bench.answer, 4 * line)  # two of its word, two of its reason
+    assert _in_sight(
+        window, window.bench.stage.answer, 4 * line
+    )  # two of its word, two of its reason
     assert window.pulses.height() <= line
     window._scroll.verticalScrollBar().setValue(10_000)
     assert _in_sight(window, window.safety.caution, 10_000)
@@ -87,7 +89,7 @@ def test_where_one_types_is_in_sight_at_200_percent(qtbot: QtBot, window: Window
     live(qtbot, window, made.bench_outcome(check=made.judged_check(made.FAN_BAD)))
     press(qtbot, window, Key.Key_N)
     _come_to_rest(qtbot)
-    assert _in_sight(window, window.bench.form.label_field, 10_000)
+    assert _in_sight(window, window.bench.stage.form.label_field, 10_000)
 
 
 def test_in_a_replay_nothing_scrolls_and_nothing_is_to_be_done(
@@ -136,9 +138,9 @@ def test_while_the_story_plays_nothing_is_asked_for_and_h_is_no_letter(
     rest(qtbot, window)
     publish(qtbot, window, made.bench_outcome(ChannelStatus.MOVING, uf=0.02))
     assert "story plays" in window.next_line.text()
-    assert not window.bench.form.isVisible()
+    assert not window.bench.stage.form.isVisible()
     press(qtbot, window, Key.Key_H)
-    assert window.hands.isVisible() and window.bench.form.label_field.text() == ""
+    assert window.hands.isVisible() and window.bench.stage.form.label_field.text() == ""
     publish(qtbot, window, made.bench_outcome(check=made.half_check(), at_s=21))
     assert window.next_line.text() == "The story plays: next the leads go on C and FAN"
     press(qtbot, window, Key.Key_3)
@@ -156,7 +158,9 @@ def test_who_takes_the_hands_is_led_to_a_check(
     press(qtbot, window, Key.Key_1)
     publish(qtbot, window, made.bench_outcome(ChannelStatus.MOVING, uf=0.02))
     assert window.next_line.text().startswith("Y takes")
-    assert window.bench.form.isVisible() and not window.bench.form.label_field.hasFocus()
+    assert (
+        window.bench.stage.form.isVisible() and not window.bench.stage.form.label_field.hasFocus()
+    )
     press(qtbot, window, Key.Key_Y)
     press(qtbot, window, Key.Key_Return)
     sent = services.opened[0].sent
@@ -188,7 +192,7 @@ def test_each_story_has_its_key_and_b_plays_the_standard_one(
     assert services.scenario == "short-visit"
     window.controller.end_session()
     rest(qtbot, window)
-    assert window.bench.ways.isVisible()
+    assert window.bench.stage.ways.isVisible()
     press(qtbot, window, Key.Key_B)
     rest(qtbot, window)
     assert services.scenario == "walk-in-cooler"
@@ -198,13 +202,13 @@ def test_a_replay_asks_for_no_label(qtbot: QtBot, window: Window) -> None:
     window.controller.start_replay("0192")
     rest(qtbot, window)
     publish(qtbot, window, made.bench_outcome(ChannelStatus.MOVING, uf=0.02))
-    assert not window.bench.form.isVisible() and window.bench._replay_note.isVisible()
+    assert not window.bench.stage.form.isVisible() and window.bench.stage.side.isVisible()
 
 
 def test_the_meters_own_words_are_one_key_away(qtbot: QtBot, window: Window) -> None:
     live(qtbot, window, made.bench_outcome(check=made.half_check()))
-    assert window.bench.reading._shown.raw == ""
+    assert window.bench.stage.reading._shown.raw == ""
     press(qtbot, window, Key.Key_I)
-    assert window.bench.reading._shown.raw == "39.2 µF"
+    assert window.bench.stage.reading._shown.raw == "39.2 µF"
     press(qtbot, window, Key.Key_I)
-    assert window.bench.reading._shown.raw == ""
+    assert window.bench.stage.reading._shown.raw == ""

@@ -27,6 +27,7 @@ from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.units import UNITS
 from benchmeter.record.store import Store
+from benchmeter.scenes.bench_actions import Act
 from benchmeter.simulator.scenario_plan import PartPlan
 from benchmeter.tasks.opening import open_simulated
 from benchmeter.tasks.running import Publish, RunningSession
@@ -164,9 +165,9 @@ class Person:
 
     def begin(self, kind: PartKind, label: str) -> None:
         """Kind and label are typed into the form."""
-        form = self.window.bench.form
+        form = self.window.bench.stage.form
         if not form.isVisible():
-            self.button(self.window.bench.buttons.part)
+            self.button(self.window.bench.stage.buttons.of[Act.PART])
         self.until(form.isVisible)
         while QApplication.focusWidget() not in (form.kind_box, form.kind_box.field):
             self.key(Key.Key_Backtab)
@@ -184,7 +185,7 @@ class Person:
         self.until(lambda: len(self.view.checks) == number + 1)
 
     def type(self, text: str) -> None:
-        self.button(self.window.bench.buttons.typing)
+        self.button(self.window.bench.stage.buttons.of[Act.TYPING])
         self.until(self.window.entry.isVisible)
         self.text(text)
         self.key(Key.Key_Return)
@@ -260,7 +261,7 @@ def test_the_word_on_the_plate_is_the_one_of_the_command_line(
     for section in rate(kind, kind.example).sections:
         person.measure(section, done[section.name])
     person.until(lambda: person.check.verdict is not None)
-    person.until(person.window.bench.answer.isVisible)
-    word = person.window.bench.answer._text.word
+    person.until(person.window.bench.stage.answer.isVisible)
+    word = person.window.bench.stage.answer._text.word
     assert word == ("Pass" if good else "Fail")
     assert word.lower() == told(person.check, kind, kind.example, tmp_path)

@@ -18,12 +18,15 @@ import pytest
 import benchmeter
 from benchmeter import errors
 from benchmeter.checking.bias_offer import OfferReason
+from benchmeter.checking.part_check import Step
 from benchmeter.checking.replacement import Fit, Standing
 from benchmeter.conformity.reference_part import MeterVerdict
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.cooling.recovery import FitFailure, RiseJudgement
 from benchmeter.motors.windings import WindingFinding
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.record.records import SessionState
+from benchmeter.session.outcome import Severity
 from benchmeter.words import english
 from benchmeter.words.catalogue import PSEUDO, find
 from benchmeter.words.presentation import Presentation
@@ -54,6 +57,10 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "meters.means_": MeterVerdict,
     "meters.offer_": OfferReason,
     "motor_verdicts.windings_": WindingFinding,
+    "page_bench.watch_": Step,
+    "page_notices.severity_": Severity,
+    "page_record.stands_": SessionState,
+    "page_record.state_": SessionState,
     "recovery.failure_": FitFailure,
     "report.judged_": RiseJudgement,
     "report.rule_": Rule,

@@ -18,8 +18,6 @@ from PySide6.QtCore import (
 from benchmeter.errors import Message
 from benchmeter.session.outcome import Severity
 from benchmeter.window.control.session_controller import SessionController
-from benchmeter.window.theme.palette import current_theme
-from benchmeter.words.notices import ToldNotice
 
 __all__ = ["FaultWatch"]
 
@@ -87,7 +85,5 @@ class FaultWatch(QObject):
 
     @Slot()
     def _tell(self) -> None:
-        recording = self._controller.recording
-        code = "window.fault_while_recording" if recording else "window.fault"
-        told = current_theme().presentation.tell(Message(code))
-        self._controller.noticed.emit(ToldNotice(Severity.ERROR, told.text, told.advice))
+        going_on, alone = Message("window.fault_while_recording"), Message("window.fault")
+        self._controller.tell(going_on if self._controller.recording else alone, Severity.ERROR)

@@ -4,71 +4,26 @@ The heavy rooms are imported inside, so that the first window does not wait for 
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmeter.errors import WorldError
 from benchmeter.files.folders import Folders
-from benchmeter.files.resources import STANDARD_SCENARIO
 
 if TYPE_CHECKING:
     from benchmeter.conformity.reference_part import ReferencePart
-    from benchmeter.links.instruments.discovery import PortFound
-    from benchmeter.links.instruments.profile import Profile
-    from benchmeter.parts.part_kind import PartKind
     from benchmeter.record.store import Store
     from benchmeter.reports.label_stock import LabelStock
-    from benchmeter.reports.meter_record import MeterRecord
     from benchmeter.session.outcome import Outcome
+    from benchmeter.tasks.choices import LinksFound, PartKindsFound, Story
+    from benchmeter.tasks.known_parts import MeterFound
     from benchmeter.tasks.replacing import StockFound
     from benchmeter.tasks.running import RunningSession
     from benchmeter.tasks.writing import Writing
 
-__all__ = ["LinksFound", "MeterFound", "PartKindsFound", "Services", "Story"]
+__all__ = ["Services"]
 
 Publish = Callable[["Outcome"], None]
-
-
-@dataclass(frozen=True, slots=True)
-class LinksFound:
-    """What could be connected: ports, profiles that may fit them, and profiles that are broken."""
-
-    ports: "tuple[PortFound, ...]"
-    profiles: "tuple[Profile, ...]"
-    broken: tuple[WorldError, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PartKindsFound:
-    """Kinds of parts, and what is wrong with the files that cannot be used."""
-
-    kinds: "tuple[PartKind, ...]"
-    broken: tuple[WorldError, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class MeterFound:
-    """The reference parts in the list at `path`, and what they have said about a meter.
-
-    Attributes:
-        broken: what is wrong with those that cannot be used.
-        record: of the meter; None before its first reading, and where nobody knows which it is.
-    """
-
-    path: Path
-    parts: "tuple[ReferencePart, ...]" = ()
-    broken: tuple[WorldError, ...] = ()
-    record: "MeterRecord | None" = None
-
-
-@dataclass(frozen=True, slots=True)
-class Story:
-    """A scenario of the simulated bench, for choosing."""
-
-    scenario: str
-    title: str
 
 
 class Services:
@@ -100,24 +55,20 @@ class Services:
 
         return open_replay(self.folders, store, session_id, publish)
 
-    def find_links(self) -> LinksFound:
-        from benchmeter.links.instruments.discovery import list_ports
-        from benchmeter.links.instruments.profiles import all_profiles
+    def find_links(self) -> "LinksFound":
+        from benchmeter.tasks.choices import find_links
 
-        profiles, broken = all_profiles(self.folders)
-        return LinksFound(list_ports(profiles), tuple(profiles), tuple(broken))
+        return find_links(self.folders)
 
-    def stories(self) -> tuple[Story, ...]:
-        """What the simulated bench can play, the standard one first."""
-        from benchmeter.simulator.scenario import load_scenario, scenarios
+    def stories(self) -> "tuple[Story, ...]":
+        from benchmeter.tasks.choices import find_stories
 
-        found = [Story(name, load_scenario(name, self.folders).title) for name in scenarios()]
-        return tuple(sorted(found, key=lambda s: (s.scenario != STANDARD_SCENARIO, s.title)))
+        return find_stories(self.folders)
 
     def part_kinds(self) -> "PartKindsFound":
-        from benchmeter.parts.catalogue import all_part_kinds
+        from benchmeter.tasks.choices import find_kinds
 
-        return PartKindsFound(*all_part_kinds(self.folders))
+        return find_kinds(self.folders)
 
     def stock(self) -> "StockFound":
         from benchmeter.tasks.replacing import find_stock
@@ -130,15 +81,11 @@ class Services:
 
         return begin_stock(self.folders)
 
-    def meter(self, store: "Store", session_id: str, channel: str) -> MeterFound:
+    def meter(self, store: "Store", session_id: str, channel: str) -> "MeterFound":
         """The reference parts, and the history of the meter that a channel of a session is."""
-        from benchmeter.checking.reference_parts import all_reference_parts
-        from benchmeter.reports.meter_record import meter_record_of
+        from benchmeter.tasks.known_parts import find_meter
 
-        record = meter_record_of(store, session_id, channel) if channel else None
-        return MeterFound(
-            self.folders.reference_parts, *all_reference_parts(self.folders), record=record
-        )
+        return find_meter(self.folders, store, session_id, channel)
 
     def add_reference_part(
         self,

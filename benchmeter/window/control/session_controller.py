@@ -9,7 +9,7 @@ import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtGui import QUndoStack
 
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
 from benchmeter.readings.inputs import Command
 from benchmeter.window.control.background import Background, notice_of
@@ -20,9 +20,11 @@ from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.record.store import Store
+    from benchmeter.scenes.session_view import SessionView
     from benchmeter.session.outcome import Outcome, Severity
     from benchmeter.tasks.running import ReplayControl, RunningSession
     from benchmeter.window.control.session_model import BenchView
+    from benchmeter.window.control.session_seen import SessionSeen
     from benchmeter.window.control.stay_awake import StayAwake
 
 __all__ = ["SessionController"]
@@ -59,6 +61,8 @@ class SessionController(QObject):
         self.awake: StayAwake | None = None
         self.session: RunningSession | None = None
         self.view: BenchView | None = None
+        self.shown_id = ""  # of the session that the view shows, also once it has ended
+        self._seen: SessionSeen | None = None
         self.began_at: datetime | None = None
         self.opening = False
         self.today: Callable[[], date] = date.today
@@ -133,6 +137,11 @@ class SessionController(QObject):
 
         self.noticed.emit(ToldNotice(severity or Severity.INFO, text, advice))
 
+    def tell(self, message: Message, severity: "Severity | None" = None) -> None:
+        """Tell the user a message of the catalogue."""
+        told = self.seen().presentation.tell(message)
+        self.say(told.text, told.advice, severity)
+
     def prefer(self, **changes: Any) -> None:
         """Change preferences and keep them."""
         fresh = msgspec.structs.replace(self.preferences, **changes)
@@ -155,6 +164,21 @@ class SessionController(QObject):
     @property
     def recording(self) -> bool:
         return self.session is not None and self.session.replay is None and self.session.running
+
+    def seen(self) -> "SessionView":
+        """The session as the scenes see it."""
+        if self._seen is None:
+            from benchmeter.window.control.session_seen import SessionSeen
+
+            self._seen = SessionSeen()
+        return self._seen.of(
+            self.view,
+            self.session,
+            self.preferences,
+            today=self.today(),
+            opening=self.opening,
+            session_id=self.shown_id,
+        )
 
     def story_plays(self) -> bool:
         """Whether a story acts by itself at the simulated bench."""
@@ -259,6 +283,7 @@ class SessionController(QObject):
             from benchmeter.window.control.session_model import BenchView
 
             self.session, self.view = session, BenchView(session.setup)
+            self.shown_id = session.session_id
             self.began_at = datetime.now().astimezone()
             self._relay = relay
             relay.batch.connect(self._fold)

@@ -101,6 +101,11 @@ class BenchView:
         channel = self.setup.channel(role)
         return self.pulses.get(channel.name) if channel else None
 
+    @property
+    def in_order(self) -> tuple[PartCheck, ...]:
+        """The checks by their numbers."""
+        return tuple(check for _, check in sorted(self.checks.items()))
+
     def channel(self, name: str) -> ChannelSetup | None:
         """The channel of that name; None for one that is typed in by hand."""
         return self._channels.get(name)

@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
-from benchmeter.window.pages.page import LineWanted
+from benchmeter.scenes.offer import LineWanted
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.keys import KeyButton
@@ -17,17 +17,17 @@ class EntryRow(QWidget):
     What was typed and put off with Esc is there again when the same thing is asked for.
 
     Signals:
-        entered: purpose, text.
+        entered: the LineWanted, and its text.
         closed: the row has gone.
     """
 
-    entered = Signal(str, str)
+    entered = Signal(object, str)
     closed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._drafts: dict[str, str] = {}
-        self._purpose = ""
+        self._drafts: dict[object, str] = {}
+        self._wanted: LineWanted | None = None
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(current_theme().gap)
@@ -48,14 +48,14 @@ class EntryRow(QWidget):
         self.hide()
 
     def ask(self, wanted: LineWanted) -> None:
-        """Open the row, with what was typed for the same purpose before."""
+        """Open the row, with what was typed for the same thing before."""
         if self.isVisible():
             self._keep()
-        self._purpose = wanted.purpose
+        self._wanted = wanted
         self.prompt.setText(wanted.prompt)
         self.field.setAccessibleName(wanted.prompt)
         self.field.setPlaceholderText(wanted.example)
-        self.field.setText(self._drafts.get(wanted.purpose, wanted.text or ""))
+        self.field.setText(self._drafts.get(wanted.draft, wanted.text or ""))
         self.show()
         self.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.field.selectAll()
@@ -68,16 +68,18 @@ class EntryRow(QWidget):
         self.closed.emit()
 
     def _keep(self) -> None:
-        self._drafts[self._purpose] = self.field.text()
+        if self._wanted is not None:
+            self._drafts[self._wanted.draft] = self.field.text()
 
     @Slot()
     def _enter(self) -> None:
         text = self.field.text().strip()
-        if not text:
+        wanted = self._wanted
+        if not text or wanted is None:
             self.field.setFocus()
             return
-        self._drafts.pop(self._purpose, None)
+        self._drafts.pop(wanted.draft, None)
         self.field.clear()
         self.hide()
-        self.entered.emit(self._purpose, text)
+        self.entered.emit(wanted, text)
         self.closed.emit()

@@ -1,32 +1,18 @@
 """What every place has: it knows what to do next, and can ask for a line of text."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
+from pathlib import Path
 
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from benchmeter.readings.inputs import Mark, TypeReading
-from benchmeter.window.control.services import Story
+from benchmeter.scenes.offer import LineWanted, line_command, marker_line
+from benchmeter.tasks.choices import Story
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.theme.palette import current_theme
 
-__all__ = ["LineWanted", "Page"]
-
-
-@dataclass(frozen=True, slots=True)
-class LineWanted:
-    """A line of text that a place asks for.
-
-    Attributes:
-        purpose: what for; drafts are kept by it.
-        text: what stands there at first; None: what was put off before.
-    """
-
-    purpose: str
-    prompt: str
-    example: str = ""
-    text: str | None = None
+__all__ = ["Page"]
 
 
 class Page(QWidget):
@@ -74,20 +60,16 @@ class Page(QWidget):
     @Slot()
     def ask_marker(self) -> None:
         """Ask for the words of a marker."""
-        self.ask_line.emit(
-            LineWanted(
-                "mark", self.tr("pages.marker_what_happened"), self.tr("pages.fan_blade_rubs")
-            )
-        )
+        self.ask(marker_line(self.controller.seen().presentation))
 
-    def ask_reading(self, channel: str, prompt: str, example: str) -> None:
-        """Ask for a reading that no meter sends."""
-        self.ask_line.emit(LineWanted(f"type:{channel}", prompt, example))
+    def ask(self, wanted: LineWanted) -> None:
+        """Ask for a line of text; the name of a file is completed to its path."""
+        if wanted.file:
+            wanted = replace(wanted, text=str(Path.home() / (wanted.text or "")))
+        self.ask_line.emit(wanted)
 
-    def take_line(self, purpose: str, text: str) -> None:
+    def take_line(self, wanted: LineWanted, text: str) -> None:
         """A line that was asked for has been typed."""
-        kind, _, subject = purpose.partition(":")
-        if kind == "mark":
-            self.controller.send(Mark(time_ns=0, text=text))
-        elif kind == "type":
-            self.controller.send(TypeReading(time_ns=0, channel=subject, text=text))
+        command = line_command(wanted, text)
+        if command is not None:
+            self.controller.send(command)

@@ -5,7 +5,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QWidget
 
-from benchmeter.errors import InputError
+from benchmeter.scenes.settings import (
+    PALETTE,
+    Setting,
+    SettingsScene,
+    accuracy_fault,
+    settings_scene,
+)
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.page import Page
 from benchmeter.window.theme.labels import label
@@ -16,9 +22,9 @@ from benchmeter.window.widgets.keys import KeyButton
 if TYPE_CHECKING:
     from benchmeter.reports.label_stock import LabelStock
 
-__all__ = ["ZOOMS", "SettingsPage"]
+__all__ = ["SettingsPage"]
 
-ZOOMS = (100, 110, 125, 150, 175, 200)
+_PALETTE_KEYS = {"day": "D", "night": "N", "sunlight": "S"}
 
 
 class SettingsPage(Page):
@@ -26,60 +32,31 @@ class SettingsPage(Page):
 
     def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
         super().__init__(controller, parent)
-        self.say_next(self.tr("page_settings.choose_takes_effect_at"))
+        self._stocks: tuple[LabelStock, ...] = ()
+        self._palettes: dict[str, KeyButton] = {}
+        self.boxes: dict[str, QComboBox] = {}
         self.rows.addWidget(label(self.tr("page_settings.settings"), size="title"))
         self._form = QFormLayout()
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         self._form.setSpacing(current_theme().gap)
-        self.palette_keys = self._palettes()
-        self._row(self.tr("page_settings.colours"), self.palette_keys)
-        self.zoom = self._choice("zoom", tuple((f"{percent} %", percent) for percent in ZOOMS))
-        self._row(self.tr("page_settings.size_everything_ctrl_ctrl"), self.zoom)
-        self.unit = self._choice(
-            "temperature_unit",
-            (
-                (self.tr("page_settings.degrees_fahrenheit_f"), "°F"),
-                (self.tr("page_settings.degrees_celsius_c"), "°C"),
-            ),
-        )
-        self._row(self.tr("page_settings.temperatures"), self.unit)
-        self.sign = self._choice(
-            "decimal_sign",
-            (
-                (self.tr("page_settings.point_39_2"), "."),
-                (self.tr("page_settings.comma_39_2"), ","),
-            ),
-        )
-        self._row(self.tr("page_settings.decimal_sign_both_understood"), self.sign)
-        self.sound = self._choice(
-            "sound",
-            (
-                (self.tr("page_settings.rhythm_good_bad_look"), True),
-                (self.tr("page_settings.off"), False),
-            ),
-        )
-        self._row(self.tr("page_settings.sound"), self.sound)
-        self.rule = self._choice(
-            "decision_rule",
-            (
-                (self.tr("page_settings.guarded_meter_s_uncertainty"), "guarded"),
-                (self.tr("page_settings.simple_reading_alone_counts"), "simple"),
-            ),
-        )
-        self._row(self.tr("page_settings.decision_rule_next_check"), self.rule)
+        palettes, *choices, stocks = self._scene().settings
+        self._row(palettes.title, self._make_palettes(palettes))
+        for setting in choices:
+            self._row(setting.title, self._make_choice(setting))
         self.accuracy = QLineEdit(self)
         self.accuracy.setPlaceholderText("1.2 % + 2 x 0.1 uF")
         self.accuracy.editingFinished.connect(self._accuracy_typed)
         self._row(self.tr("page_settings.meter_s_accuracy_line"), self.accuracy)
-        self.stock = self._choice("tag_stock", ())
-        self._row(self.tr("page_settings.tags_printed"), self.stock)
+        self._row(stocks.title, self._make_choice(stocks))
         self.rows.addLayout(self._form)
         self.fault = label(tone="bad")
         self.rows.addWidget(self.fault)
         self.rows.addStretch(1)
-        controller.preferences_changed.connect(self.refresh)
+        controller.preferences_changed.connect(self.renew)
         controller.ask(controller.services.label_stocks, self._stocks_found)
-        self.refresh()
+        self.renew()
+
+    # --- making --------------------------------------------------------------------------------
 
     def _row(self, title: str, field: QWidget) -> None:
         made: QLabel = label(title)
@@ -87,51 +64,65 @@ class SettingsPage(Page):
         field.setAccessibleName(title)
         self._form.addRow(made, field)
 
-    def _palettes(self) -> QWidget:
+    def _make_palettes(self, setting: Setting) -> QWidget:
         box = QWidget(self)
         flow = FlowLayout(box, spacing=current_theme().px(8))
-        self._palette_buttons: dict[str, KeyButton] = {}
-        for title, key, name in (
-            (self.tr("page_settings.day"), "D", "day"),
-            (self.tr("page_settings.night"), "N", "night"),
-            (self.tr("page_settings.sunlight"), "S", "sunlight"),
-        ):
-            button = KeyButton(title, key, box)
+        for title, name in setting.choices:
+            button = KeyButton(title, _PALETTE_KEYS[name], box)
             button.setCheckable(True)
             button.setObjectName(name)
             button.clicked.connect(self._palette_pressed)
-            self._palette_buttons[name] = button
+            self._palettes[name] = button
             flow.addWidget(button)
         return box
 
-    def _choice(self, option: str, choices: tuple[tuple[str, object], ...]) -> QComboBox:
+    def _make_choice(self, setting: Setting) -> QComboBox:
         box = QComboBox(self)
-        box.setObjectName(option)
+        box.setObjectName(setting.option)
         box.setMinimumContentsLength(10)
         box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        for text, value in choices:
-            box.addItem(text, value)
         box.activated.connect(self._chosen)
+        self.boxes[setting.option] = box
         return box
 
+    # --- showing -------------------------------------------------------------------------------
+
     def entered(self) -> None:
-        self._palette_buttons[self.controller.preferences.palette].setFocus()
+        self._palettes[self.controller.preferences.palette].setFocus()
+
+    def _scene(self) -> SettingsScene:
+        preferences = self.controller.preferences
+        return settings_scene(preferences, self._stocks, self.controller.seen().presentation)
 
     @Slot()
-    def refresh(self) -> None:
+    def renew(self) -> None:
         """Show what holds now."""
-        preferences = self.controller.preferences
-        for box in (self.zoom, self.unit, self.sign, self.sound, self.rule, self.stock):
-            box.setCurrentIndex(box.findData(getattr(preferences, box.objectName())))
-        for name, button in self._palette_buttons.items():
-            button.setChecked(name == preferences.palette)
+        self.show_scene(self._scene())
+
+    def show_scene(self, scene: SettingsScene) -> None:
+        """Draw it; what is being typed stays."""
+        self.say_next(scene.next_step)
+        for setting in scene.settings:
+            if setting.option == PALETTE:
+                for name, button in self._palettes.items():
+                    button.setChecked(name == setting.value)
+            else:
+                self._show_choice(self.boxes[setting.option], setting)
         if not self.accuracy.hasFocus():
-            self.accuracy.setText(preferences.accuracy)
+            self.accuracy.setText(scene.accuracy)
+
+    def _show_choice(self, box: QComboBox, setting: Setting) -> None:
+        if [box.itemText(i) for i in range(box.count())] != [text for text, _ in setting.choices]:
+            box.clear()
+            for text, value in setting.choices:
+                box.addItem(text, value)
+        box.setCurrentIndex(box.findData(setting.value))
 
     def _stocks_found(self, stocks: "tuple[LabelStock, ...]") -> None:
-        for stock in stocks:
-            self.stock.addItem(stock.title, stock.name)
-        self.refresh()
+        self._stocks = stocks
+        self.renew()
+
+    # --- doing ---------------------------------------------------------------------------------
 
     @Slot(int)
     def _chosen(self, _index: int) -> None:
@@ -141,21 +132,13 @@ class SettingsPage(Page):
 
     @Slot()
     def _palette_pressed(self) -> None:
-        button = self.sender()
-        assert isinstance(button, KeyButton)
-        self.controller.prefer(palette=button.objectName())
-        self.refresh()
+        self.controller.prefer(palette=self.sender().objectName())
+        self.renew()
 
     @Slot()
     def _accuracy_typed(self) -> None:
-        from benchmeter.conformity.accuracy import parse_accuracy
-
         text = self.accuracy.text().strip()
-        try:
-            if text:
-                parse_accuracy(text)
-        except InputError as fault:
-            self.fault.setText(str(current_theme().presentation.tell(fault)))
-            return
-        self.fault.setText("")
-        self.controller.prefer(accuracy=text)
+        fault = accuracy_fault(text, self.controller.seen().presentation)
+        self.fault.setText(fault)
+        if not fault:
+            self.controller.prefer(accuracy=text)

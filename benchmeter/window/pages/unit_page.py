@@ -7,11 +7,9 @@ from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from benchmeter.cooling.recovery import Recovery
-from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import PowerRestored
-from benchmeter.window.control.services import Story
+from benchmeter.scenes.unit import Figure, UnitAct, UnitScene, UnitState, unit_scene
+from benchmeter.tasks.choices import Story
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.control.session_model import BenchView, Changes
 from benchmeter.window.pages.bench.first_steps import FirstSteps
@@ -27,9 +25,6 @@ if TYPE_CHECKING:
     from benchmeter.window.plot.recovery_plot import RecoveryPlot
 
 __all__ = ["UnitPage"]
-
-_NOTHING = "–"
-_LONG = 80  # characters that fit into the line above
 
 
 class UnitPage(Page):
@@ -52,10 +47,10 @@ class UnitPage(Page):
         self._leaves.add(self.first_steps)
         self._leaves.add(self._stage)
         self.rows.addWidget(self._leaves)
-        controller.session_changed.connect(self.refresh)
+        controller.session_changed.connect(self.renew)
         controller.folded.connect(self._folded)
         controller.preferences_changed.connect(self._units_changed)
-        self.refresh()
+        self.renew()
 
     def _make_stage(self) -> QWidget:
         stage = QWidget(self)
@@ -70,34 +65,36 @@ class UnitPage(Page):
         self._plot_waits.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._plot_box.addWidget(self._plot_waits)
         rows.addLayout(self._plot_box, 1)
-        self.power = KeyButton(self.tr("page_unit.power_restored"), "P", self, primary=True)
-        self.power.clicked.connect(self._power_restored)
-        self.marker = KeyButton(self.tr("page_unit.marker"), "M", self)
-        self.marker.clicked.connect(self.ask_marker)
+        self.buttons = {
+            UnitAct.POWER: KeyButton("", "P", self, primary=True),
+            UnitAct.MARKER: KeyButton("", "M", self),
+        }
+        self.buttons[UnitAct.POWER].clicked.connect(self._power_restored)
+        self.buttons[UnitAct.MARKER].clicked.connect(self.ask_marker)
         flow = FlowLayout(spacing=current_theme().px(8))
-        flow.addWidget(self.power)
-        flow.addWidget(self.marker)
+        for button in self.buttons.values():
+            flow.addWidget(button)
         rows.addLayout(flow)
         rows.addWidget(self.ways)
         return stage
 
     def _make_figures(self) -> FlowLayout:
-        self.figures: dict[str, QLabel] = {}
+        self.figures: dict[Figure, QLabel] = {}
         flow = FlowLayout(spacing=2 * current_theme().gap)
         for name, title in (
-            ("settled", self.tr("page_unit.settles_at")),
-            ("discharge", self.tr("page_unit.discharge_air")),
-            ("left", self.tr("page_unit.time_left")),
-            ("rise", self.tr("page_unit.over_outdoor_air")),
-            ("outdoor", self.tr("page_unit.outdoor_air")),
+            (Figure.SETTLED, self.tr("page_unit.settles_at")),
+            (Figure.DISCHARGE, self.tr("page_unit.discharge_air")),
+            (Figure.LEFT, self.tr("page_unit.time_left")),
+            (Figure.RISE, self.tr("page_unit.over_outdoor_air")),
+            (Figure.OUTDOOR, self.tr("page_unit.outdoor_air")),
         ):
             box = QWidget(self)
             rows = QVBoxLayout(box)
             rows.setContentsMargins(0, 0, 0, 0)
             rows.setSpacing(0)
             caption = label(title, size="small", tone="faint", wrap=False)
-            size: Literal["figure", "title"] = "figure" if name == "settled" else "title"
-            figure = label(_NOTHING, size=size, wrap=False)
+            size: Literal["figure", "title"] = "figure" if name is Figure.SETTLED else "title"
+            figure = label(size=size, wrap=False)
             figure.setAccessibleName(title)
             rows.addWidget(caption)
             rows.addWidget(figure)
@@ -119,34 +116,42 @@ class UnitPage(Page):
         self._fill_plot()
 
     @Slot()
-    def refresh(self) -> None:
-        """Show the session anew."""
-        view = self.controller.view
-        self._leaves.show_leaf(self.first_steps if view is None else self._stage)
-        acts = self.controller.session is not None and not self.controller.replaying
-        self.power.setVisible(acts)
-        self.marker.setVisible(acts)
-        self.ways.setVisible(self.controller.session is None)
+    def renew(self) -> None:
+        """Draw the scene anew."""
+        self.show_scene(unit_scene(self.controller.seen()))
         self._fill_plot()
-        self._show_words()
+
+    def show_scene(self, scene: UnitScene) -> None:
+        """Draw it; the plot is given what is new on its own."""
+        self._scene = scene
+        begun = scene.state is not UnitState.FIRST_STEPS
+        self._leaves.show_leaf(self._stage if begun else self.first_steps)
+        self.say_next(scene.next_step)
+        self.details.setText(scene.details)
+        for name, text in scene.figures.items():
+            if self.figures[name].text() != text:
+                self.figures[name].setText(text)
+        for act, offer in scene.actions.items():
+            self.buttons[act].show_offer(offer)
+        self.ways.setVisible(scene.ways_to_begin)
 
     @Slot(object)
     def _folded(self, changes: Changes) -> None:
         if changes.restarted:
             self._plotted = None
-            self.refresh()
+            self.renew()
             return
         view = self.controller.view
         if view is not None and self.plot is not None and self._plotted is view:
             self._plot(changes.traces, changes.events)
-        if changes.recovery or changes.pulses:
-            self._show_words()
+        if changes.recovery:
+            self.show_scene(unit_scene(self.controller.seen()))
 
     @Slot()
     def _units_changed(self) -> None:
         if self.plot is not None:
             self.plot.set_temperature_unit(self.controller.preferences.temperature_unit)
-        self._show_words()
+        self.renew()
 
     def _fill_plot(self) -> None:
         """Begin the plot anew, unless it holds this session already."""
@@ -173,52 +178,11 @@ class UnitPage(Page):
             plot.show_recovery(view.recovery)
         plot.tick_soon()
 
-    def _show_words(self) -> None:
-        view = self.controller.view
-        if view is None:
-            self.say_next(self.tr("page_unit.connect_probe_or_press"))
-            return
-        if view.recovery is not None:
-            self._show_recovery(view.recovery)
-            return
-        for figure in self.figures.values():
-            figure.setText(_NOTHING)
-        if view.setup.channel(Role.DISCHARGE) is None:
-            self.details.setText(self.tr("page_unit.connect_temperature_probe_discharge"))
-            self.say_next(self.tr("page_unit.connect_probe_discharge_air"))
-        else:
-            self.details.setText("")
-            self.say_next(self.tr("page_unit.put_probes_into_air"))
-
-    def _show_recovery(self, recovery: Recovery) -> None:
-        from benchmeter.words.durations import duration_text
-        from benchmeter.words.recovery import estimate_text, judgement_words, phase_words
-        from benchmeter.words.temperatures import difference_text, temperature_text
-
-        how = current_theme().presentation
-        words = phase_words(recovery, how)
-        rest = ""
-        if len(words) > _LONG:
-            first, _, rest = words.partition(". ")
-            words = f"{first}." if rest else first
-        self.say_next(words)
-        judged = judgement_words(recovery, how)
-        self.details.setText(rest if judged in rest else f"{rest} {judged}".strip())
-        settled, rise, left = recovery.settled_k, recovery.rise_k, recovery.time_left_s
-        texts = {
-            "discharge": recovery.discharge_k and temperature_text(recovery.discharge_k, how),
-            "outdoor": recovery.outdoor_k and temperature_text(recovery.outdoor_k, how),
-            "settled": settled and estimate_text(settled, how),
-            "rise": rise and difference_text(rise.value, how),
-            "left": left and duration_text(left.value, how),
-        }
-        for name, text in texts.items():
-            if self.figures[name].text() != (text or _NOTHING):
-                self.figures[name].setText(text or _NOTHING)
-
     @Slot()
     def _power_restored(self) -> None:
-        self.controller.send(PowerRestored(time_ns=0))
+        command = self._scene.actions[UnitAct.POWER].command
+        if command is not None:
+            self.controller.send(command)
 
     def offer_stories(self, stories: Sequence[Story]) -> None:
         self.first_steps.offer_stories(stories)
@@ -226,7 +190,7 @@ class UnitPage(Page):
     def entered(self) -> None:
         if self.plot is not None and self.controller.view is not None:
             self.plot.setFocus()
-        self._show_words()
+        self.renew()
         if self.plot is not None:
             self.plot.tick()
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.files.resources import STANDARD_SCENARIO
-from benchmeter.window.control.services import Story
+from benchmeter.tasks.choices import Story
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.flow import FlowLayout

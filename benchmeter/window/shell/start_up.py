@@ -67,9 +67,9 @@ class StartUp(QObject):
         self.plot_imported.emit()
 
     def _cut_off(self, summaries: "tuple[SessionSummary, ...]") -> None:
-        from benchmeter.window.pages.record_page import cut_off_words
+        from benchmeter.scenes.record import cut_off_words
 
-        self.cut_off_found.emit(*cut_off_words(summaries))
+        self.cut_off_found.emit(*cut_off_words(summaries, self._controller.seen().presentation))
 
 
 def _keep_for_good() -> None:

@@ -18,9 +18,10 @@ from PySide6.QtWidgets import (
 from benchmeter.checking.safety import PartSafety
 from benchmeter.files.resources import STANDARD_SCENARIO
 from benchmeter.readings.events import EventKind
+from benchmeter.scenes.offer import LineKind, LineWanted
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.first_steps import FirstSteps
-from benchmeter.window.pages.page import LineWanted, Page
+from benchmeter.window.pages.page import Page
 from benchmeter.window.shell.appearance import Appearance
 from benchmeter.window.shell.rail import Rail
 from benchmeter.window.shell.start_up import StartUp
@@ -31,7 +32,7 @@ from benchmeter.window.widgets.stack import Stack
 
 if TYPE_CHECKING:
     from benchmeter.checking.check import PartCheck
-    from benchmeter.window.control.services import PartKindsFound, Story
+    from benchmeter.tasks.choices import PartKindsFound, Story
     from benchmeter.window.control.session_model import Changes
     from benchmeter.words.notices import ToldNotice
 
@@ -325,7 +326,7 @@ class Window(QMainWindow):
 
     @Slot(object)
     def _kinds_found(self, found: "PartKindsFound") -> None:
-        self.bench.form.set_kinds(found.kinds)
+        self.bench.offer_kinds(found.kinds)
         for fault in found.broken:
             self.controller.report(fault)
 
@@ -476,16 +477,17 @@ class Window(QMainWindow):
         self._asking = self.bench
         self.entry.ask(
             LineWanted(
-                "type:residual",
+                LineKind.READING,
                 self.tr("window.dc_volts_left_part"),
                 "0.4 V",
+                subject="residual",
             )
         )
 
-    @Slot(str, str)
-    def _line_entered(self, purpose: str, text: str) -> None:
+    @Slot(object, str)
+    def _line_entered(self, wanted: LineWanted, text: str) -> None:
         if self._asking is not None:
-            self._asking.take_line(purpose, text)
+            self._asking.take_line(wanted, text)
 
     @Slot()
     def _line_closed(self) -> None:

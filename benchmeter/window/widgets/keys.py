@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from benchmeter.scenes.offer import Offer
 from benchmeter.window.theme.labels import restyle
 from benchmeter.window.theme.palette import Theme, current_theme
 
@@ -91,6 +92,14 @@ class KeyButton(QPushButton):
             restyle(self, "primary", "true" if primary else "false")
             self.updateGeometry()
             self.update()
+
+    def show_offer(self, offer: Offer) -> None:
+        """Be what a scene offers; why it cannot be done now is told to a screen reader."""
+        self.set_title(offer.title)
+        self.set_primary(offer.primary)
+        self.setEnabled(offer.enabled)
+        self.setAccessibleDescription(f"{self._key_text} {offer.why_not}".strip())
+        self.setVisible(offer.shown)
 
     def sizeHint(self) -> QSize:
         look = current_theme()

@@ -1,5 +1,7 @@
 """A list of lines that is content with little room and takes what there is."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QWidget
@@ -27,6 +29,15 @@ class LineList(QListWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         policy = QSizePolicy.Policy
         self.setSizePolicy(policy.Expanding, policy.Expanding)
+
+    def show_lines(self, lines: Sequence[str]) -> None:
+        """Show these instead; the place that is chosen stays."""
+        if list(lines) == [self.item(row).text() for row in range(self.count())]:
+            return
+        row = max(self.currentRow(), 0)
+        self.clear()
+        self.addItems(lines)
+        self.setCurrentRow(min(row, len(lines) - 1))
 
     def add_line(self, words: str, shape: str, tone: str) -> None:
         """Take a line in with a shape before it; on the chosen line that has the text's colour."""

@@ -6,7 +6,7 @@ from decimal import Decimal
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.reference_check import compatibility_of, measured_section
 from benchmeter.conformity.calibration import Due, due_state
-from benchmeter.conformity.reference_part import MeterVerdict
+from benchmeter.scenes.meter import METER_TONE, meter_icon
 from benchmeter.window.widgets.plate_text import PlateText
 from benchmeter.words.meters import (
     agreement_why,
@@ -16,19 +16,7 @@ from benchmeter.words.meters import (
 )
 from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["METER_TONE", "meter_icon", "meter_plate_text"]
-
-METER_TONE = {
-    MeterVerdict.AGREES: "good",
-    MeterVerdict.DIFFERS: "bad",
-    MeterVerdict.CANNOT_TELL: "undecided",
-}
-"""Purpose in the palettes; word and shape say it first."""
-
-
-def meter_icon(word: MeterVerdict) -> str:
-    """Name of the shape: a meter with a sign in it, unlike that of any part."""
-    return word.value.replace(" ", "-")
+__all__ = ["meter_plate_text"]
 
 
 def meter_plate_text(

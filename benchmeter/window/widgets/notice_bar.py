@@ -1,11 +1,11 @@
 """The one bar for notices: what happened, what it means for the record, what to do."""
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
+from benchmeter.scenes.notices import CountedNotice
 from benchmeter.session.outcome import Severity
 from benchmeter.window.theme.icons import icon
 from benchmeter.window.theme.labels import restyle
@@ -13,22 +13,13 @@ from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.keys import KeyButton
 from benchmeter.words.notices import ToldNotice
 
-__all__ = ["CountedNotice", "NoticeBar"]
+__all__ = ["NoticeBar"]
 
 _ICON = {Severity.INFO: "notice", Severity.WARNING: "warning", Severity.ERROR: "warning"}
 _TONE = {Severity.INFO: "accent", Severity.WARNING: "caution", Severity.ERROR: "bad"}
 _RANK = {Severity.INFO: 0, Severity.WARNING: 1, Severity.ERROR: 2}
 _INFO_MS = 8000
 _KEPT = 500  # notices in the history
-
-
-@dataclass(frozen=True, slots=True)
-class CountedNotice:
-    """A notice, how often it came, and when it came last."""
-
-    notice: ToldNotice
-    count: int
-    at: datetime
 
 
 class NoticeBar(QFrame):

@@ -16,8 +16,11 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "kind_instrument": "Kind of instrument",
     "one_cable_found": "One cable is found.",
     "connecting": "Connecting…",
-    "nothing_was_added_cable": "Nothing was added: the cable or the kind of instrument is missing.",
-    "choose_cable_or_type": "Choose a cable, or type the path of its port.",
+    "nothing_added": (
+        "Nothing was added: the cable or the kind of instrument is missing.",
+        "Choose a cable, or type the path of its port.",
+    ),
+    "nothing_chosen": "No instrument is chosen yet.",
     "no_cable_found_plug": "No cable is found. Plug the meter's cable in, switch the meter on, then press L.",
     "add_another_instrument_or": "Add another instrument, or connect with G",
     "choose_cable_kind_instrument": "Choose the cable and the kind of instrument, then add it with A",

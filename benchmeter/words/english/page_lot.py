@@ -1,19 +1,21 @@
 """The lot page."""
 
 TEXTS: dict[str, str | tuple[str, str]] = {
-    "compare_number_one_part": "Compare the number with the one on the part.",
-    "count_signs_code_cannot": "{count} signs of the code cannot be seen and were left out.",
+    "signs_left_out": (
+        "{count} signs of the code cannot be seen and were left out.",
+        "Compare the number with the one on the part.",
+    ),
     "next_part_s_own": "Next part's own number",
     "part_before": "Part before",
     "part_after": "Part after",
     "whole_carton": "The whole carton",
     "close_carton": "Close the carton",
-    "carton_lot_judged_tested": "Carton “{lot}”: {judged} tested, {parts}",
+    "carton_lot_judged_tested": "Carton “{lot}”: {judged} tested, {parts:whole}",
     "good": "good",
     "bad": "bad",
     "too_close_meter": "too close for this meter",
     "not_measured": "not measured",
-    "part_verdict_why_tested": "{part}: {verdict} {why} Tested again, both stay in the record.",
+    "part_verdict_why_tested": "{part}: {verdict:whole} {why:whole} Tested again, both stay in the record.",
     "carton_lot_no_part": "Carton “{lot}”: no part is tested yet",
     "part_was_begun_not": "{part} was begun and not judged.",
     "name_carton_form_next": "Name the carton in the form for the next part, type its label once, and clip on part after part",

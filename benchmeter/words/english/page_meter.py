@@ -2,8 +2,11 @@
 
 TEXTS: dict[str, str | tuple[str, str]] = {
     "type_what_certificate_says": "Type what its certificate says, then Return",
-    "from_next_part_bias": "From the next part on this bias is taken off, in this session.",
-    "record_says_so_x": "The record says so; X puts it back.",
+    "from_next_part_bias": (
+        "From the next part on this bias is taken off, in this session.",
+        "The record says so; X puts it back.",
+    ),
+    "nothing_to_take_off": "There is no bias that may be taken off.",
     "from_next_part_nothing": "From the next part on nothing is taken off by it.",
     "one_moment": "One moment…",
     "adds_part_whose_value": "A adds a part whose value is known",
@@ -19,12 +22,12 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "not_read_meter_yet": "Not read with this meter yet",
     "return_reads_part_have": "Return reads {part}: have it at hand",
     "choose_part_arrow_keys": "Choose a part with the arrow keys",
-    "read_limits_words": "{read}; limits: {words}.",
+    "read_limits_words": "{read:whole}; limits: {words:whole}.",
     "take_nothing_off_any": "Take nothing off any more",
     "n_readings": "{n} readings",
-    "read_part_whose_value": "Read a part whose value is known, now and then: if the meter agrees with it, the fault is in the part. None is known yet. A adds one; or write it into {path}:",
+    "read_part_whose_value": "Read a part whose value is known, now and then: if the meter agrees with it, the fault is in the part. None is known yet. A adds one; or write it into {path:whole}:",
     "read_part_if_were": "Read {part} as if it were a part: leads on, and hold until it settles.",
-    "bias_words": "Bias: {words}.",
+    "bias_words": "Bias: {words:whole}.",
     "part_whose_value_known": "A part whose value is known",
     "name_written_part": "Name, as it is written on the part",
     "from_whom_may_empty": "From whom (may be empty)",
@@ -35,7 +38,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "write_list": "Write it to the list",
     "later": "Later",
     "any_steady_part_will": "Any steady part will do: a film capacitor, a resistor. Its value comes from a certificate, or from a better meter that was calibrated.",
-    "write_like_2026_01": "Write it like 2026-01-10.",
     "still_missing_what": "Still missing: {what}.",
-    "text_no_date": "“{text}” is no date.",
+    "no_date": ("“{text}” is no date.", "Write it like 2026-01-10."),
 }

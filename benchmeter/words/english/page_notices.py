@@ -7,7 +7,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "read_what_happened_what": "Read what happened and what to do; nothing here is lost",
     "nothing_has_been_noticed": "Nothing has been noticed since benchmeter was opened.",
     "all_well_go_at": "All is well; go on at the bench (F1)",
-    "information": "for information",
-    "warning": "warning",
-    "do": "to do",
+    "severity_info": "for information",
+    "severity_warning": "warning",
+    "severity_error": "to do",
 }

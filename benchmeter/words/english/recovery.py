@@ -19,20 +19,23 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "Check that the probe lies in the air that should change.",
     ),
     # where it stands
-    "no_readings": "No readings of the discharge temperature. Check the probe and its link.",
+    "no_readings": (
+        "No readings of the discharge temperature.",
+        "Check the probe and its link.",
+    ),
     "missed": (
-        "No rise has been seen, but it may have been missed. "
-        "If the unit does not run, restore power with the probes in place."
+        "No rise has been seen, but it may have been missed.",
+        "If the unit does not run, restore power with the probes in place.",
     ),
     "waiting": "Waiting for power, or for the discharge air to get warmer.",
     "held_off": (
-        "Held off: many controls wait 3 to 5 minutes before the compressor may start. "
-        "No rise is no fault yet."
+        "Held off: many controls wait 3 to 5 minutes before the compressor may start.",
+        "No rise is no fault yet.",
     ),
     "no_start": (
         "No rise {span:whole} after power: look at the call for cooling, "
-        "the contactor, the capacitor and the compressor. "
-        "A rise before the probes were in place cannot be seen."
+        "the contactor, the capacitor and the compressor.",
+        "A rise before the probes were in place cannot be seen.",
     ),
     "one_minute": "1 minute",
     "minutes": "{count} minutes",
@@ -41,12 +44,12 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "The discharge air has fallen back by more than half of its rise: "
         "the unit has stopped, or the probe has moved."
     ),
-    "rising_early": "Rising. Too early to say where it settles.",
-    "no_forecast": "Not settled. The readings allow no forecast.",
-    "rising_to": "Rising. Settles at about {value:whole}.",
-    "falling_to": "Falling. Settles at about {value:whole}.",
-    "rising_in": "Rising. Settles at about {value:whole} in {span:whole}.",
-    "falling_in": "Falling. Settles at about {value:whole} in {span:whole}.",
+    "rising_early": ("Rising.", "Too early to say where it settles."),
+    "no_forecast": ("Not settled.", "The readings allow no forecast."),
+    "rising_to": ("Rising.", "Settles at about {value:whole}."),
+    "falling_to": ("Falling.", "Settles at about {value:whole}."),
+    "rising_in": ("Rising.", "Settles at about {value:whole} in {span:whole}."),
+    "falling_in": ("Falling.", "Settles at about {value:whole} in {span:whole}."),
     "nearly": "Nearly settled, at about {value:whole}.",
     "settled": "Settled.",
     "settled_at": "Settled at {value:whole}.",

@@ -3,6 +3,8 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from benchmeter.scenes.carton import parts_together
+from benchmeter.scenes.session_view import SessionView
 from benchmeter.window.pages.bench.lot_view import LotView
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.keys import KeyButton
@@ -14,10 +16,14 @@ class AllParts(QWidget):
     """The statistics, and the way back to the part in hand.
 
     Signals:
+        begin: never sent: nothing is begun from here.
         back: the part in hand is wanted again.
+        next_step: what to do next has changed.
     """
 
+    begin = Signal(object)
     back = Signal()
+    next_step = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -30,3 +36,17 @@ class AllParts(QWidget):
         button.clicked.connect(self.back)
         rows.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def open(self, view: SessionView) -> None:
+        """Show what has been checked by now."""
+        self.view.show_lot(*parts_together(view))
+        self.focus()
+        self.next_step.emit()
+
+    def focus(self) -> None:
+        """Bring the keys here."""
+        self.setFocus()
+
+    def next_words(self) -> str:
+        """What to do next, in one line."""
+        return self.view.next_words()

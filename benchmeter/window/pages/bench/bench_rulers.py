@@ -1,18 +1,17 @@
-"""The rulers of the part in hand: those that count now."""
+"""The rulers of the part in hand."""
+
+from collections.abc import Collection
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.judgement import WORST_FIRST
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 
 __all__ = ["BenchRulers"]
 
-_MOST = 2
-
 
 class BenchRulers(QWidget):
-    """One ruler a section, by its name in `of`; of many sections only those that matter show."""
+    """One ruler a section, by its name in `of`."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,15 +38,7 @@ class BenchRulers(QWidget):
             if check is not None and name in self.of:
                 self.of[name].show_section(section, live_si if check.expected == name else None)
 
-    def choose(self, check: PartCheck) -> None:
-        """Of many sections show the one that is measured; once judged, the worst with limits."""
-        if len(self.of) <= _MOST:
-            return
-        names = {check.expected}
-        if check.verdict is not None:
-            limited = [s for s in check.verdict.sections if s.section.low_si or s.section.high_si]
-            limited.sort(key=lambda s: WORST_FIRST.index(s.verdict))
-            room = _MOST - bool(check.verdict.conclusions)  # each has its line on the plate
-            names = {s.section.name for s in limited[:room]}
+    def choose(self, names: Collection[str]) -> None:
+        """Show these only."""
         for name, ruler in self.of.items():
             ruler.setVisible(name in names)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from benchmeter.window.control.services import Story
+from benchmeter.tasks.choices import Story
 from benchmeter.window.pages.ways_to_begin import WaysToBegin
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme

@@ -1,13 +1,9 @@
 """The carton that is open: how far it is, which part comes next."""
 
-from collections import Counter
-
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from benchmeter.checking.lot_progress import LotProgress
-from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.verdict import Verdict
+from benchmeter.scenes.carton import CartonScene
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.code_field import CodeField
@@ -25,17 +21,18 @@ class LotStrip(QWidget):
         statistics: what the carton as a whole looks like is wanted.
         close_lot: the carton is done with.
         left_out: signs of a scanned code that could not be seen.
+        look_at: own number of the part that is looked at; None: the next new one.
     """
 
     begin = Signal(str)
     statistics = Signal()
     close_lot = Signal()
     left_out = Signal(int)
+    look_at = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._progress = LotProgress("", ())
-        self._place: str | None = None  # the part that is looked at; None: the next new one
+        self._scene: CartonScene | None = None
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(current_theme().px(4))
@@ -72,91 +69,37 @@ class LotStrip(QWidget):
             flow.addWidget(button)
         rows.addLayout(flow)
 
-    def show_progress(self, progress: LotProgress, *, waits: bool) -> None:
-        """Show how far the carton is.
-
-        Args:
-            waits: the part in hand is judged, and the next one may begin.
-        """
-        grown = len(progress.checks) != len(self._progress.checks)
-        other = progress.lot != self._progress.lot
-        self._progress = progress
-        self.counts.setText(_counts_words(self, progress))
-        if grown or other or (waits and not self.field.isModified() and self._place is None):
-            self._offer(None)
-        self.field.setEnabled(waits)
-        names = [c.part for c in progress.checks]
-        self.previous.setEnabled(waits and bool(names))
-        self.following.setEnabled(waits and self._place is not None)
+    def show_carton(self, scene: CartonScene) -> None:
+        """Show how far the carton is; what is being typed stays, unless another part has begun."""
+        before, self._scene = self._scene, scene
+        self.counts.setText(scene.counts)
+        other = before is None or (scene.lot, scene.size, scene.place, scene.number) != (
+            before.lot,
+            before.size,
+            before.place,
+            before.number,
+        )
+        if other or (scene.waits and not self.field.isModified() and scene.place is None):
+            self.field.offer(scene.number)
+        self.known.setText(scene.known)
+        self.known.setVisible(bool(scene.known))
+        self.field.setEnabled(scene.waits)
+        self.previous.setEnabled(scene.can_go_back)
+        self.following.setEnabled(scene.can_go_on)
 
     def take_focus(self) -> None:
         """The next code that is scanned or confirmed belongs here."""
         self.field.setFocus()
         self.field.selectAll()
 
-    def _offer(self, part: str | None) -> None:
-        self._place = part
-        self.field.offer(self._progress.next_part if part is None else part)
-        found = next((c for c in self._progress.checks if c.part == part), None)
-        self.known.setText("" if found is None else _known_words(self, found))
-        self.known.setVisible(found is not None)
-
     @Slot()
     def _previous(self) -> None:
-        before = self._progress.before(self._place or "")
-        if self._place is None and self._progress.checks:
-            before = self._progress.checks[-1]
-        if before is not None:
-            self._offer(before.part)
-            self.following.setEnabled(True)
+        if self._scene is not None and self._scene.before is not None:
+            self.look_at.emit(self._scene.before)
             self.take_focus()
 
     @Slot()
     def _following(self) -> None:
-        names = [c.part for c in self._progress.checks]
-        if self._place not in names:
-            return
-        place = names.index(self._place) + 1
-        self._offer(names[place] if place < len(names) else None)
-        self.following.setEnabled(self._place is not None)
-        self.take_focus()
-
-
-def _counts_words(strip: LotStrip, progress: LotProgress) -> str:
-    words = progress.words
-    judged = sum(words.values())
-    if not judged:
-        return strip.tr("page_lot.carton_lot_no_part").format(lot=progress.lot)
-    parts = ", ".join(f"{number} {word}" for word, number in _grouped(strip, words) if number)
-    return strip.tr("page_lot.carton_lot_judged_tested").format(
-        lot=progress.lot, judged=judged, parts=parts
-    )
-
-
-def _grouped(strip: LotStrip, words: Counter[Verdict]) -> list[tuple[str, int]]:
-    good = words[Verdict.PASS] + words[Verdict.MEASURED]
-    bad = words[Verdict.FAIL] + words[Verdict.OPEN] + words[Verdict.SHORTED]
-    close = (
-        words[Verdict.CONDITIONAL_PASS]
-        + words[Verdict.CONDITIONAL_FAIL]
-        + words[Verdict.UNDECIDABLE]
-    )
-    return [
-        (strip.tr("page_lot.good"), good),
-        (strip.tr("page_lot.bad"), bad),
-        (strip.tr("page_lot.too_close_meter"), close),
-        (strip.tr("page_lot.not_measured"), words[Verdict.NO_READING]),
-    ]
-
-
-def _known_words(strip: LotStrip, check: PartCheck) -> str:
-    from benchmeter.words.parts import part_why
-    from benchmeter.words.verdicts import verdict_in_words
-
-    if check.verdict is None:
-        return strip.tr("page_lot.part_was_begun_not").format(part=check.part)
-    return strip.tr("page_lot.part_verdict_why_tested").format(
-        part=check.part,
-        verdict=verdict_in_words(check.verdict.verdict, current_theme().presentation),
-        why=part_why(check.verdict, check.kind, current_theme().presentation),
-    )
+        if self._scene is not None and self._scene.place is not None:
+            self.look_at.emit(self._scene.after)
+            self.take_focus()

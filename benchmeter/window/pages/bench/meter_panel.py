@@ -5,19 +5,20 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from benchmeter.checking.bias_offer import BiasOffer, accept
-from benchmeter.checking.reference_check import reference_command, reference_text
-from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import WorldError
 from benchmeter.readings.inputs import AcceptBias
-from benchmeter.window.control.services import MeterFound
+from benchmeter.scenes.meter import MeterAct, MeterState, kept_part, known_parts, meter_scene
+from benchmeter.scenes.reference_form import ReferenceEntry
+from benchmeter.session.outcome import Severity
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.meter_view import MeterView
-from benchmeter.window.pages.bench.reference_form import ReferenceEntry, ReferenceForm
+from benchmeter.window.pages.bench.reference_form import ReferenceForm
 from benchmeter.window.widgets.stack import Stack
 
 if TYPE_CHECKING:
+    from benchmeter.scenes.session_view import SessionView
+    from benchmeter.tasks.known_parts import MeterFound
     from benchmeter.window.control.session_model import Changes
 
 __all__ = ["MeterPanel"]
@@ -39,8 +40,8 @@ class MeterPanel(QWidget):
     def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.controller = controller
-        self._channel = ""
-        self._accuracy = ""
+        self._found: MeterFound | None = None
+        self._writing = False
         self._choose = ""
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -50,66 +51,65 @@ class MeterPanel(QWidget):
         for leaf in (self.view, self.form):
             self._leaves.add(leaf)
         rows.addWidget(self._leaves)
-        self.view.read.connect(self._read)
-        self.view.take_off.connect(self._take_off)
-        self.view.put_back.connect(self._put_back)
-        self.view.add.connect(self._open_form)
-        self.view.back.connect(self.back)
-        self.view.list.currentRowChanged.connect(self.next_step)
+        self.view.wanted.connect(self._do)
+        self.view.chosen.connect(self.renew)
         self.form.entered.connect(self._write)
         self.form.put_off.connect(self._close_form)
         controller.folded.connect(self._folded)
         controller.preferences_changed.connect(self._look_changed)
+        self._scene = meter_scene(controller.seen(), None, 0)
 
-    def open(self, channel: str, accuracy: str, choose: str = "") -> None:
-        """Look up what is known of the meter.
-
-        Args:
-            channel: whose readings parts are judged by; "" none.
-            accuracy: its lines; "" if not known.
-            choose: name of the part to choose; "": the one chosen before.
-        """
-        self._channel, self._accuracy, self._choose = channel, accuracy, choose
-        self._leaves.show_leaf(self.view)
+    def open(self, view: "SessionView") -> None:
+        """Look up what is known of the meter; a part of known value in hand is chosen."""
+        check = view.check
+        self._choose = check.reference.name if check is not None and check.reference else ""
+        self._writing = False
+        self.renew()
         self._look()
 
     def next_words(self) -> str:
         """What to do next, in one line."""
-        if self._leaves.shown() is self.form:
-            return self.tr("page_meter.type_what_certificate_says")
-        return self.view.next_words()
+        return self._scene.next_step
 
     def focus(self) -> None:
         """Bring the keys to what is shown."""
-        if self._leaves.shown() is self.form:
+        if self._writing:
             self.form.focus()
         elif self.view.list.isHidden():
-            self.view.add_button.setFocus()
+            self.view.buttons[MeterAct.ADD].setFocus()
         else:
             self.view.list.setFocus()
 
-    def _look(self) -> None:
-        session = self.controller.session
-        if session is None:
-            return
-        services, number, channel = self.controller.services, session.session_id, self._channel
-        self.controller.ask_store(lambda s: services.meter(s, number, channel), self._show)
+    # --- showing -------------------------------------------------------------------------------
 
-    def _show(self, found: MeterFound) -> None:
-        view, session = self.controller.view, self.controller.session
-        if view is None or session is None:
-            return
-        self.view.show_found(
-            found,
-            [bias for bias in view.biases if bias.channel == self._channel],
-            meter_due=view.setup.calibration_due(self._channel),
-            today=self.controller.today(),
-            acts=self.controller.recording,
-            choose=self._choose,
+    def _look(self) -> None:
+        view, services = self.controller.seen(), self.controller.services
+        meter = view.roles.part_meter
+        channel = meter.name if meter is not None else ""
+        self.controller.ask_store(
+            lambda store: services.meter(store, view.session_id, channel), self._looked_up
         )
-        self._choose = ""
-        if self.isVisible() and self._leaves.shown() is self.view:
+
+    def _looked_up(self, found: "MeterFound") -> None:
+        row = self.view.row()
+        before = known_parts(self._found) if self._found is not None else ()
+        name = self._choose or (before[row].part.name if 0 <= row < len(before) else "")
+        self._found, self._choose = found, ""
+        self._show(kept_part(found, name))
+        if self.isVisible() and not self._writing:
             self.focus()
+
+    @Slot()
+    def renew(self) -> None:
+        """Draw the scene anew."""
+        self._show(max(self.view.row(), 0))
+
+    def _show(self, row: int) -> None:
+        view = self.controller.seen()
+        scene = self._scene = meter_scene(view, self._found, row, writing=self._writing)
+        self.view.show_scene(scene)
+        writing = scene.state is MeterState.WRITING
+        self._leaves.show_leaf(self.form if writing else self.view)
         self.next_step.emit()
 
     @Slot()
@@ -127,47 +127,27 @@ class MeterPanel(QWidget):
     # --- doing ---------------------------------------------------------------------------------
 
     @Slot(object)
-    def _read(self, part: ReferencePart) -> None:
-        try:
-            command = reference_command(
-                part, self.controller.today(), accuracy=self._accuracy, channel=self._channel
-            )
-        except InputError as fault:
-            self.controller.report(fault)
-            return
-        self.begin.emit(command)
-
-    @Slot(object)
-    def _take_off(self, offered: BiasOffer) -> None:
-        self.controller.send(accept(offered, channel=self._channel))
-        self.controller.say(
-            self.tr("page_meter.from_next_part_bias"),
-            self.tr("page_meter.record_says_so_x"),
-        )
-
-    @Slot(object)
-    def _put_back(self, taken: MeterBias) -> None:
-        none = AcceptBias(
-            time_ns=0,
-            channel=taken.channel,
-            bias_si=taken.bias_si * 0,
-            uncertainty_si=taken.expanded_uncertainty_si * 0,
-            reference=reference_text(taken.reference),
-        )
-        self.controller.send(none)
-        self.controller.say(self.tr("page_meter.from_next_part_nothing"))
-
-    @Slot()
-    def _open_form(self) -> None:
-        self._leaves.show_leaf(self.form)
-        self.form.focus()
-        self.next_step.emit()
+    def _do(self, act: MeterAct) -> None:
+        offer = self._scene.actions[act]
+        if isinstance(offer.command, AcceptBias):
+            self.controller.send(offer.command)
+        elif offer.command is not None:
+            self.begin.emit(offer.command)
+        if offer.notice is not None:
+            severity = Severity.ERROR if offer.command is None else Severity.INFO
+            self.controller.say(offer.notice.text, offer.notice.advice, severity)
+        if act is MeterAct.BACK:
+            self.back.emit()
+        elif act is MeterAct.ADD:
+            self._writing = True
+            self.renew()
+            self.focus()
 
     @Slot()
     def _close_form(self) -> None:
-        self._leaves.show_leaf(self.view)
+        self._writing = False
+        self.renew()
         self.focus()
-        self.next_step.emit()
 
     @Slot(object)
     def _write(self, entry: ReferenceEntry) -> None:

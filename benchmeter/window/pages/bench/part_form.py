@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QVBoxLa
 from benchmeter.errors import InputError
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.readings.inputs import BeginCheck
+from benchmeter.scenes.bench import FormOffer
 from benchmeter.window.pages.bench.kind_choice import KindChoice, needs_words
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
@@ -189,41 +190,28 @@ class PartForm(QWidget):
         self.kind_box.set_kinds(kinds)
         self._show_kind()
 
-    def prepare(
-        self,
-        labels: Sequence[str],
-        part: str,
-        accuracy: str,
-        *,
-        check_runs: bool,
-        lot: str = "",
-        tested: Mapping[str, Sequence[str]] | None = None,
-    ) -> None:
+    def prepare(self, labels: Sequence[str], offer: FormOffer) -> None:
         """Open the form for a further part; kind and label stay.
 
         Args:
             labels: typed before, newest first.
-            part, accuracy: what is offered.
-            check_runs: whether there is a check to go back to.
-            lot: the carton that is open; "" none.
-            tested: own numbers of the parts that were tested, by carton.
         """
-        self._labels, self._tested, self._told = labels, tested or {}, ""
+        self._labels, self._tested, self._told = labels, offer.tested, ""
         fitting = self._fitting()
         text = self.label_field.text() or (fitting[0] if fitting else "")
         self.label_box.clear()
         self.label_box.addItems(fitting)
         self.put(self.label_field, text)
-        self.put(self.part_field, part)
+        self.put(self.part_field, offer.part)
         self.put(self.number_field, "")
-        self.put(self.lot_field, lot)
-        self.put(self.accuracy_field, accuracy)
+        self.put(self.lot_field, offer.lot)
+        self.put(self.accuracy_field, offer.accuracy)
         self.put(self.tolerance_field, "")
         self._ask_tolerance(False)
         self._complain("")
         self.note.hide()
         self._show_lot()
-        self.back.setVisible(check_runs)
+        self.back.setVisible(offer.can_go_back)
 
     def focus(self) -> None:
         """Begin to type at the label; in a carton that is begun only the number is missing."""

@@ -1,30 +1,21 @@
 """The form for a further part of known value."""
 
-from dataclasses import dataclass
-from datetime import date
-
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import WorldError
+from benchmeter.scenes.reference_form import (
+    ReferenceEntry,
+    ReferenceField,
+    faulty_field,
+    reference_entry,
+)
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.flow import FlowLayout
 from benchmeter.window.widgets.keys import KeyButton
 
-__all__ = ["ReferenceEntry", "ReferenceForm"]
-
-
-@dataclass(frozen=True, slots=True)
-class ReferenceEntry:
-    """What was typed; dates are dates, the rest is as it was typed."""
-
-    name: str
-    value: str
-    uncertainty: str
-    valued_on: date
-    valued_by: str
-    due: date | None
+__all__ = ["ReferenceForm"]
 
 
 class ReferenceForm(QWidget):
@@ -67,6 +58,14 @@ class ReferenceForm(QWidget):
             2, 0, self.tr("page_meter.when_was_determined_year"), "2026-01-10"
         )
         self.due_field = self._field(2, 1, self.tr("page_meter.good_until_may_empty"), "2027-01-10")
+        self._fields = {
+            ReferenceField.NAME: self.name_field,
+            ReferenceField.BY: self.by_field,
+            ReferenceField.VALUE: self.value_field,
+            ReferenceField.UNCERTAINTY: self.uncertainty_field,
+            ReferenceField.DATE: self.date_field,
+            ReferenceField.DUE: self.due_field,
+        }
         rows.addLayout(self._grid)
         self.fault = label(tone="bad")
         self.fault.hide()
@@ -106,16 +105,13 @@ class ReferenceForm(QWidget):
     def refuse(self, fault: WorldError) -> None:
         """Say why it was not written, at the field that is to be mended."""
         self.complain(str(current_theme().presentation.tell(fault)))
-        fields = {
-            "name": self.name_field,
-            "value": self.value_field,
-            "uncertainty": self.uncertainty_field,
-            "due": self.due_field,
-        }
-        field = fields.get(str(fault.message.parameters.get("where")))
+        field = faulty_field(fault)
         if field is not None:
-            field.setFocus()
-            field.selectAll()
+            self._mend(field)
+
+    def _mend(self, field: ReferenceField) -> None:
+        self._fields[field].setFocus()
+        self._fields[field].selectAll()
 
     def clear(self) -> None:
         """Forget what was typed: it is written."""
@@ -125,54 +121,17 @@ class ReferenceForm(QWidget):
 
     @Slot()
     def _enter(self) -> None:
-        missing = next(
-            (
-                field
-                for field in (
-                    self.name_field,
-                    self.value_field,
-                    self.uncertainty_field,
-                    self.date_field,
-                )
-                if not field.text().strip()
-            ),
-            None,
-        )
-        if missing is not None:
-            # Return walks on from field to field; only what is still missing is asked for.
-            self.complain(
-                self.tr("page_meter.still_missing_what").format(what=missing.accessibleName())
-                if missing is self.focusWidget()
-                else ""
-            )
-            missing.setFocus()
+        """Return walks on from field to field; only what is still missing is asked for."""
+        found = reference_entry({name: field.text() for name, field in self._fields.items()})
+        if isinstance(found, ReferenceEntry):
+            self.complain("")
+            self.entered.emit(found)
             return
-        try:
-            entry = self._entry()
-        except InputError as fault:
-            self.complain(str(current_theme().presentation.tell(fault)))
-            return
-        self.complain("")
-        self.entered.emit(entry)
-
-    def _entry(self) -> ReferenceEntry:
-        return ReferenceEntry(
-            self.name_field.text(),
-            self.value_field.text(),
-            self.uncertainty_field.text(),
-            self._date(self.date_field),
-            self.by_field.text(),
-            self._date(self.due_field) if self.due_field.text().strip() else None,
-        )
-
-    def _date(self, field: QLineEdit) -> date:
-        text = field.text().strip()
-        try:
-            return date.fromisoformat(text)
-        except ValueError:
-            field.setFocus()
-            field.selectAll()
-            raise InputError(
-                self.tr("page_meter.text_no_date").format(text=text[:40]),
-                self.tr("page_meter.write_like_2026_01"),
-            ) from None
+        field, words = self._fields[found.field], ""
+        if found.message is not None:
+            words = str(current_theme().presentation.tell(found.message))
+        elif field is self.focusWidget():
+            missing = self.tr("page_meter.still_missing_what")
+            words = missing.format(what=field.accessibleName())
+        self.complain(words)
+        self._mend(found.field)
