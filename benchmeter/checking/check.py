@@ -10,14 +10,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 from benchmeter.checking.leads import (
-    IN_OHM,
-    ON_SOMETHING,
     armed,
-    is_like_other,
-    is_nothing,
     watch_leads,
 )
 from benchmeter.checking.meter_state import MeterState
+from benchmeter.checking.next_step import by_probe, next_step, other_function, readings_of
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.checking.reference_check import rate_reference, reference_in
 from benchmeter.checking.safety import PartSafety
@@ -44,7 +41,6 @@ from benchmeter.parts.rated_part import (
     CapacitorKind,
 )
 from benchmeter.parts.rating import rate
-from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.inputs import BeginCheck
 
@@ -64,16 +60,6 @@ __all__ = [
     "why_not_taken",
 ]
 
-_STEP_OF_STATE = {
-    ChannelStatus.WAITING: Step.METER_SILENT,
-    ChannelStatus.STALE: Step.METER_SILENT,
-    ChannelStatus.LOST: Step.METER_SILENT,
-    ChannelStatus.WRONG_FUNCTION: Step.SET_FUNCTION,
-    ChannelStatus.OVERLOAD: Step.OVERLOAD,
-    ChannelStatus.NO_CONTACT: Step.CLIP_ON,
-    ChannelStatus.NO_VALUE: Step.CLIP_ON,
-    ChannelStatus.SUSPECT: Step.UNLIKELY,
-}
 _REASON_OF_STATE = {
     ChannelStatus.WAITING: Reason.STALE,
     ChannelStatus.STALE: Reason.STALE,
@@ -143,18 +129,18 @@ def begin_check(
     )
 
 
-def follow(check: PartCheck, sight: MeterState) -> PartCheck:
+def follow(check: PartCheck, meter: MeterState) -> PartCheck:
     """Take in what the meter shows now; the same object if nothing has changed."""
     section = check.section
-    if section is None or not _by_probe(section):
-        check = watch_leads(check, sight)
+    if section is None or not by_probe(section):
+        check = watch_leads(check, meter)
     if section is None:
         return check
-    step = _step(check, section, sight)
+    step = next_step(check, section, meter)
     if step is None:
-        verdict = _judged(check, section, sight)
+        verdict = _judged(check, section, meter)
         if verdict.verdict is not Verdict.NO_READING:
-            return _take(check, sight.time_ns, verdict, sight.text, False)
+            return _take(check, meter.time_ns, verdict, meter.text, False)
         step = Step.UNLIKELY  # below zero: else it would be taken again with each reading
     return check if step is check.step else replace(check, step=step)
 
@@ -164,7 +150,7 @@ def see_safety(check: PartCheck, seen: PartSafety) -> PartCheck:
     return replace(check, residual=seen.volts)
 
 
-def take_by_hand(check: PartCheck, sight: MeterState) -> PartCheck:
+def take_by_hand(check: PartCheck, meter: MeterState) -> PartCheck:
     """Take what the meter shows now for the expected section, whatever it is.
 
     A settled or suspect value is judged as it stands; anything else is a finding "no reading"
@@ -174,10 +160,10 @@ def take_by_hand(check: PartCheck, sight: MeterState) -> PartCheck:
         InputError: every section has been taken, or the part is charged: what a meter shows of it
             then is no finding.
     """
-    check = watch_leads(check, sight)
+    check = watch_leads(check, meter)
     section = _section_to_take(check)
     _refuse_charged(check, section)
-    return _take(check, sight.time_ns, _judged(check, section, sight), sight.text, True)
+    return _take(check, meter.time_ns, _judged(check, section, meter), meter.text, True)
 
 
 def why_not_taken(check: PartCheck) -> InputError | None:
@@ -255,49 +241,13 @@ def _refuse_charged(check: PartCheck, section: Measurement) -> None:
     raise InputError("checking.volts_left", volts=left.residual_v)
 
 
-def _step(check: PartCheck, section: Measurement, sight: MeterState) -> Step | None:
-    """What keeps the expected section from being taken by itself; None: nothing."""
-    measure = check.measure(section)
-    if measure is not None and measure.typed:  # where a probe is now, only a person knows
-        return Step.TYPE_IT
-    if check.safety.to_be_made_safe and check.discharge_first(section):
-        return Step.MAKE_SAFE
-    if _other_function(section, sight):
-        return Step.SET_FUNCTION
-    if section.quantity in IN_OHM and sight.state is ChannelStatus.OVERLOAD:
-        return Step.NOTHING_BETWEEN_LEADS if check.lifted else Step.LIFT_LEADS
-    if sight.state in ON_SOMETHING and not armed(check) and not _by_probe(section):
-        return Step.LIFT_LEADS
-    if sight.state in _STEP_OF_STATE or not _readings(sight):
-        return _STEP_OF_STATE.get(sight.state, Step.METER_SILENT)
-    settled = sight.state is ChannelStatus.SETTLED
-    readings = _readings(sight)
-    value = sum(readings, Decimal(0)) / len(readings) - check.offset_of(section)
-    if is_nothing(section, value, sight.resolution_si):
-        return Step.NOTHING_BETWEEN_LEADS if settled else Step.CLIP_ON
-    if not settled:
-        return Step.HOLD
-    if value < 0 and section.quantity is Quantity.CAPACITANCE:
-        return Step.UNLIKELY
-    if is_like_other(check, section, value):
-        return Step.LOOKS_LIKE_OTHER_SECTION
-    return None
-
-
-def _judged(check: PartCheck, section: Measurement, sight: MeterState) -> MeasurementVerdict:
-    reason = _REASON_OF_STATE.get(sight.state)
-    if _other_function(section, sight):
+def _judged(check: PartCheck, section: Measurement, meter: MeterState) -> MeasurementVerdict:
+    reason = _REASON_OF_STATE.get(meter.state)
+    if other_function(section, meter):
         reason = Reason.WRONG_FUNCTION
-    if reason is not None or not _readings(sight):
+    if reason is not None or not readings_of(meter):
         return without_value(section, reason or Reason.NO_VALUE)
-    return _judge(check, section, _readings(sight), sight.resolution_si)
-
-
-def _readings(sight: MeterState) -> tuple[Decimal, ...]:
-    """The repeated readings: all of a settled window, otherwise the last one."""
-    if sight.state is ChannelStatus.SETTLED and sight.window_si:
-        return sight.window_si
-    return () if sight.value_si is None else (sight.value_si,)
+    return _judge(check, section, readings_of(meter), meter.resolution_si)
 
 
 def _judge(
@@ -316,18 +266,6 @@ def _judge(
         lead_offset_si=check.offset_of(section),
         bias=bias_for(check.biases, check.channel, section, shown_si),
     )
-
-
-def _other_function(section: Measurement, sight: MeterState) -> bool:
-    """Whether the meter is set to something else. In ohms it beeps as well."""
-    if sight.quantity in (None, section.quantity):
-        return False
-    return not (section.quantity in IN_OHM and sight.quantity in IN_OHM)
-
-
-def _by_probe(section: Measurement) -> bool:
-    """A probe measures wherever it is: it has no leads to be lifted."""
-    return section.quantity is Quantity.TEMPERATURE
 
 
 def _take(

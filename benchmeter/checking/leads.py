@@ -40,27 +40,27 @@ _NOTHING_AT_MOST = Decimal("0.1")
 _LIKE = Decimal("0.2")
 
 
-def watch_leads(check: PartCheck, sight: MeterState) -> PartCheck:
+def watch_leads(check: PartCheck, meter: MeterState) -> PartCheck:
     """Notice whether the leads have left what was taken last."""
     if check.lifted:
         return check
-    if sight.state is ChannelStatus.NO_CONTACT:
+    if meter.state is ChannelStatus.NO_CONTACT:
         return replace(check, lifted=True, moved=True)
     held = check.last_taken
-    if held is not None and _knob_turned(check, held, sight):
-        return _after_turn(check, held, sight)
-    if _in_air(sight):
+    if held is not None and _knob_turned(check, held, meter):
+        return _after_turn(check, held, meter)
+    if _in_air(meter):
         return replace(check, lifted=True, moved=True)
-    if sight.value_si is None or sight.state not in ON_SOMETHING:
+    if meter.value_si is None or meter.state not in ON_SOMETHING:
         return check
-    if (seen := _nothing_seen(check, sight)).lifted:
+    if (seen := _nothing_seen(check, meter)).lifted:
         return seen
-    value = sight.value_si - (check.offset_of(held) if held else check.lead_offset_si)
+    value = meter.value_si - (check.offset_of(held) if held else check.lead_offset_si)
     if check.held_si is None:
         return replace(check, held_si=value)
-    counts = _STRAY_COUNTS * (sight.resolution_si or Decimal(0))
+    counts = _STRAY_COUNTS * (meter.resolution_si or Decimal(0))
     # Of what is shown, for less the leads next to nothing may be left, of which any stray is much.
-    size = max(abs(check.held_si), abs(sight.value_si))
+    size = max(abs(check.held_si), abs(meter.value_si))
     strayed = abs(value - check.held_si) > max(_STRAY * size, counts)
     return replace(check, moved=True) if strayed and not check.moved else check
 
@@ -120,43 +120,43 @@ def is_like_other(check: PartCheck, section: Measurement, value_si: Decimal) -> 
     return False
 
 
-def _in_air(sight: MeterState) -> bool:
-    return sight.quantity in IN_OHM and sight.state is ChannelStatus.OVERLOAD
+def _in_air(meter: MeterState) -> bool:
+    return meter.quantity in IN_OHM and meter.state is ChannelStatus.OVERLOAD
 
 
-def _knob_turned(check: PartCheck, held: Measurement, sight: MeterState) -> bool:
+def _knob_turned(check: PartCheck, held: Measurement, meter: MeterState) -> bool:
     """Whether the meter is set to something else than what was taken with it last."""
     measure = check.measure(held)
-    if sight.quantity is None or (measure is not None and measure.typed):
+    if meter.quantity is None or (measure is not None and measure.typed):
         return False
-    return not _alike(sight.quantity, held.quantity)
+    return not _alike(meter.quantity, held.quantity)
 
 
-def _after_turn(check: PartCheck, held: Measurement, sight: MeterState) -> PartCheck:
+def _after_turn(check: PartCheck, held: Measurement, meter: MeterState) -> PartCheck:
     """In another function, leads that are still on may show nothing: 0 A in an empty clamp.
 
     So it counts only in the function that is expected now. On the same terminals nothing needs to
     be lifted then.
     """
     section = check.section
-    if section is None or sight.quantity is None or not _alike(sight.quantity, section.quantity):
+    if section is None or meter.quantity is None or not _alike(meter.quantity, section.quantity):
         return check
-    if _in_air(sight) or _same_terminals(check, held, section):
+    if _in_air(meter) or _same_terminals(check, held, section):
         return replace(check, lifted=True, moved=True)
-    return _nothing_seen(check, sight)
+    return _nothing_seen(check, meter)
 
 
 def _alike(one: Quantity, other: Quantity) -> bool:
     return one is other or (one in IN_OHM and other in IN_OHM)
 
 
-def _nothing_seen(check: PartCheck, sight: MeterState) -> PartCheck:
+def _nothing_seen(check: PartCheck, meter: MeterState) -> PartCheck:
     """Lifted where the meter shows nothing, in the quantity that it is set to."""
-    value = sight.value_si
-    alike = [s.section for s in check.sections if sight.quantity in (None, s.section.quantity)]
-    if value is None or sight.state not in ON_SOMETHING or not alike:
+    value = meter.value_si
+    alike = [s.section for s in check.sections if meter.quantity in (None, s.section.quantity)]
+    if value is None or meter.state not in ON_SOMETHING or not alike:
         return check
-    nothing = all(is_nothing(s, value - check.offset_of(s), sight.resolution_si) for s in alike)
+    nothing = all(is_nothing(s, value - check.offset_of(s), meter.resolution_si) for s in alike)
     return replace(check, lifted=True, moved=True) if nothing else check
 
 
