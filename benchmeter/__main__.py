@@ -3,6 +3,10 @@
 import os
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from benchmeter.words.presentation import Presentation
 
 __all__ = ["main"]
 
@@ -10,11 +14,14 @@ __all__ = ["main"]
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run; returns the exit status."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    from benchmeter.commands.data_folder import presentation_in
+
+    say = presentation_in(given)
     if _wants_window(given):
-        return _window(given)
+        return _window(given, say)
     from benchmeter.commands.main import run
 
-    return run(given)
+    return run(given, say)
 
 
 def _wants_window(given: list[str]) -> bool:
@@ -25,17 +32,19 @@ def _wants_window(given: list[str]) -> bool:
     return first is None or first == "--simulate"
 
 
-def _window(given: list[str]) -> int:
+def _window(given: list[str], say: "Presentation") -> int:
+    from benchmeter.commands.main import fails
     from benchmeter.commands.parsing import Parser, common_options, refuse_broken_text
-    from benchmeter.errors import InputError, WorldError
+    from benchmeter.errors import WorldError
     from benchmeter.files.resources import STANDARD_SCENARIO
 
     try:
         refuse_broken_text(given)
-        parser = Parser(prog="benchmeter", parents=[common_options()], add_help=False)
+        parser = Parser(prog="benchmeter", parents=[common_options(say)], add_help=False, say=say)
         parser.add_argument(
             "--simulate", nargs="?", const=STANDARD_SCENARIO, metavar="SCENARIO", default=None
         )
+        parser.set_defaults(say=say)
         args = parser.parse_args(given)
         if not _has_display():
             from benchmeter.commands.demonstrate import run as play
@@ -46,10 +55,7 @@ def _window(given: list[str]) -> int:
 
         return run(folders_of(args), simulate=args.simulate)
     except WorldError as error:
-        from benchmeter.words.presentation import Presentation
-
-        print(f"benchmeter: {Presentation().tell(error)}", file=sys.stderr)
-        return 2 if isinstance(error, InputError) else 1
+        return fails(error, say)
 
 
 def _has_display() -> bool:

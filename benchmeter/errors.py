@@ -30,6 +30,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from pathlib import PurePath
+from typing import Self
 
 __all__ = [
     "Amount",
@@ -113,10 +114,18 @@ class WorldError(BenchmeterError):
     ) -> None:
         super().__init__(code, parameters)
         self.message: Message = Message(
-            code, {k: v.message if isinstance(v, WorldError) else v for k, v in parameters.items()}
+            code,
+            {k: _message(v) if isinstance(v, WorldError) else v for k, v in parameters.items()},
         )
         self._advice = advice
         self.detail = detail
+
+    @classmethod
+    def of(cls, message: Message) -> Self:
+        """The error that this message tells."""
+        error = cls(message.code)
+        error.message = message
+        return error
 
     def __str__(self) -> str:
         return f"{self.message.code} {self._advice}".strip()
@@ -128,6 +137,11 @@ class WorldError(BenchmeterError):
     def advice(self) -> str:
         """What to do about it, while the catalogue does not know the code."""
         return self._advice
+
+
+def _message(error: WorldError) -> Message:
+    """That of an error inside another; with its advice, while the catalogue does not know it."""
+    return Message(str(error)) if error.advice() else error.message
 
 
 class InputError(WorldError):

@@ -14,6 +14,7 @@ from benchmeter.commands.computations import (
     winding_readings,
 )
 from benchmeter.commands.computations.step_fits import read_table
+from benchmeter.commands.parsing import Parser
 
 __all__ = ["add_parser", "read_table"]
 
@@ -21,10 +22,10 @@ __all__ = ["add_parser", "read_table"]
 def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(name, **options)
     # The options of every command, here too: they may stand before and after WHAT.
-    common = argparse.ArgumentParser(add_help=False)
+    common = Parser(add_help=False, say=parser.say)
     common.add_argument("--data", metavar="DIR", default=argparse.SUPPRESS, help=argparse.SUPPRESS)
-    common.add_argument(
-        "--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document"
+    common.option(
+        "--json", action="store_true", default=argparse.SUPPRESS, help="commands.json_here"
     )
     what = parser.add_subparsers(metavar="WHAT", required=True, parser_class=type(parser))
     for subject in (
@@ -37,4 +38,4 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
         meter,
         replacements,
     ):
-        subject.add_computations(what, common)
+        subject.add_computations(what, common, parser.say)

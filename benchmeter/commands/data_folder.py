@@ -1,17 +1,21 @@
 """Opening the data folder that a command works on."""
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchmeter.commands.parsing import common_options
+from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
+from benchmeter.words.presentation import PLAIN, Presentation
 
 if TYPE_CHECKING:
     from benchmeter.record.store import Store
 
-__all__ = ["folders_of", "open_store"]
+__all__ = ["folders_of", "open_store", "presentation_in"]
 
 
 def folders_of(args: argparse.Namespace) -> Folders:
@@ -29,3 +33,22 @@ def open_store(args: argparse.Namespace, *, write: bool = False) -> "Iterator[St
         yield store
     finally:
         store.close()
+
+
+def presentation_in(arguments: Sequence[str]) -> Presentation:
+    """How this person is told things: the language that is chosen in the window's settings.
+
+    Numbers keep the point and temperatures °C, since scripts read them; `report` has options.
+    """
+    try:
+        named, _ = common_options().parse_known_args(
+            [a for a in arguments if a not in ("-h", "--help")]
+        )
+    except InputError:  # told when the command is read
+        return PLAIN
+    folders = folders_of(named)
+    if not folders.settings.exists():
+        return PLAIN
+    from benchmeter.files.preferences import load_preferences
+
+    return replace(PLAIN, language=load_preferences(folders).preferences.language)

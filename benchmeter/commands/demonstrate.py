@@ -6,9 +6,11 @@ import time
 
 from benchmeter.commands.data_folder import folders_of
 from benchmeter.commands.parsing import print_json
-from benchmeter.commands.record import Watch, run_session
+from benchmeter.commands.record import Watch
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
+from benchmeter.tasks.recording import record_until
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["run"]
 
@@ -20,10 +22,7 @@ def run(args: argparse.Namespace) -> int:
         args: with `simulate`, `data` and `json`.
     """
     if args.simulate is None:
-        raise InputError(
-            "There is no display for the window.",
-            "Try “benchmeter --simulate”, or a command: benchmeter --help.",
-        )
+        raise InputError("commands.no_display")
     from benchmeter.record.store import Store
     from benchmeter.reports.record_text import record_text
     from benchmeter.reports.report_file import write_report
@@ -36,13 +35,12 @@ def run(args: argparse.Namespace) -> int:
         stamp = time.strftime("%Y-%m-%d-%H%M%S")
         folders = Folders(folders.data / "simulated" / stamp)
     folders.make()
-    print(f"No display: playing “{args.simulate}” without a window …", file=sys.stderr)
+    say: Presentation = args.say
+    print(say.text("commands.playing", scenario=args.simulate), file=sys.stderr)
     with Store.open(folders, write=True) as store:
-        watch = Watch()
+        watch = Watch(say)
         session = open_simulated(folders, store, args.simulate, watch.take, pace=None)
-        run_session(session, watch, None)
-        if session.failure is not None:
-            raise session.failure
+        record_until(session, None, lambda: False)
         with drawing():
             picture = folders.data / "temperatures.png"
             save_picture(read_record(store, session.session_id), picture)
@@ -56,6 +54,6 @@ def run(args: argparse.Namespace) -> int:
         if args.json:
             print_json({"id": session.session_id, "folder": str(folders.data)})
         else:
-            print(record_text(store, session.session_id))
-            print(f"\nReport, picture and database are in {folders.data}")
+            print(record_text(store, session.session_id, say))
+            print(f"\n{say.text('commands.left_in', folder=folders.data)}")
     return 0

@@ -27,10 +27,9 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.writing import clip
 from benchmeter.words.numbers import span_text
 from benchmeter.words.parts import BAD, part_why
-from benchmeter.words.presentation import PLAIN
+from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import (
     limits_text,
     probability_words,
@@ -50,52 +49,47 @@ _SHOWN_NAMES = 8
 
 def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
     parser = commands.add_parser(name, **options)
-    parser.add_argument(
+    parser.option(
         "rating",
         metavar="RATING",
         nargs="?",
-        help='as on the label: "45/5 uF ±6%% 440 V"; of another kind what its label gives',
+        help="commands.help_rating",
     )
-    parser.add_argument("--kind", metavar="KIND", help="of the part; else a capacitor by its label")
-    parser.add_argument(
-        "--kinds", action="store_true", help="list the kinds, and what they measure"
-    )
-    parser.add_argument(
+    parser.option("--kind", metavar="KIND", help="commands.help_kind")
+    parser.option("--kinds", action="store_true", help="commands.help_kinds")
+    parser.option(
         "--read",
         metavar="[NAME=]VALUE",
         action="append",
         default=[],
-        help="what the meter shows: HERM=44.1uF, 5.02, coil=12ohm, OL, open, shorted, none; again "
-        "for a repeated reading",
+        help="commands.help_read",
     )
-    parser.add_argument(
+    parser.option(
         "--accuracy",
         metavar="LINE",
-        help='the meter\'s: "1.2%% + 2 x 0.1uF"; for several functions parted by semicolons',
+        help="commands.help_accuracy",
     )
-    parser.add_argument(
+    parser.option(
         "--rule",
         choices=[r.value for r in Rule],
         default=Rule.GUARDED.value,
-        help="guarded (default): the meter's uncertainty is kept away from the limits",
+        help="commands.help_rule",
     )
-    parser.add_argument(
-        "--tolerance", metavar="TOLERANCE", default="", help='if the label gives none: "6 %%"'
-    )
-    parser.add_argument(
+    parser.option("--tolerance", metavar="TOLERANCE", default="", help="commands.help_tolerance")
+    parser.option(
         "--lead-offset",
         metavar="VALUE",
         action="append",
         default=[],
-        help="reading of the open leads: 0.02uF; of the joined ones: 0.2ohm",
+        help="commands.help_lead_offset",
     )
-    parser.add_argument(
+    parser.option(
         "--lot",
         metavar="FILE.csv",
         type=Path,
-        help="many parts: columns part, HERM, FAN or reading; of a kind one for each measurement",
+        help="commands.help_lot",
     )
-    parser.add_argument("--out", metavar="RESULTS.csv", type=Path, help="of a lot, for each part")
+    parser.option("--out", metavar="RESULTS.csv", type=Path, help="commands.help_out")
     parser.set_defaults(run=run)
 
 
@@ -111,13 +105,11 @@ def run(args: argparse.Namespace) -> int:
 
         return print_kinds(args)
     if args.lot is None and args.out is not None:
-        raise InputError("--out takes the results of a lot.", "Name it with --lot FILE.csv.")
+        raise InputError("commands.out_without_lot")
     if args.lot is not None and args.read:
-        raise InputError("--read and --lot exclude each other.", "Leave one of them out.")
+        raise InputError("commands.read_and_lot")
     if args.kind is None and args.rating is None:
-        raise InputError(
-            "RATING is missing: what the part's label says.", 'Like: judge "45/5 uF ±6%" --read …'
-        )
+        raise InputError("commands.no_rating")
     kind = None if args.kind is None else _kind(args)
     if kind is not None and args.lot is None and not args.read:
         from benchmeter.commands.judge_kinds import print_kind
@@ -135,9 +127,9 @@ def run(args: argparse.Namespace) -> int:
         return _print_lot(args, terms)
     verdict = judge_typed(terms, terms.rating, _by_section(args.read, terms.rating, kind))
     if args.json:
-        print_json(_document(verdict, terms))
+        print_json(_document(verdict, terms, args.say))
     else:
-        print(_text(verdict, terms))
+        print(_text(verdict, terms, args.say))
     return 0
 
 
@@ -153,16 +145,20 @@ def _print_lot(args: argparse.Namespace, terms: Terms) -> int:
     from benchmeter.tasks.judging import judge_lot, write_verdicts
 
     lot = judge_lot(args.lot, terms, results=args.out)
+    say: Presentation = args.say
     for bad in lot.bad_rows:
-        print(f"benchmeter: {lot.name}, line {bad.line}: {bad_row_words(bad)}", file=sys.stderr)
+        said = say.text(
+            "commands.bad_row", file=lot.name, line=bad.line, why=bad_row_words(bad, say)
+        )
+        print(f"benchmeter: {said}", file=sys.stderr)
     if args.out is not None:
         write_verdicts(args.out, lot)
     if args.json:
-        print_json(document(lot))
+        print_json(document(lot, say))
         return 0
-    print(text(lot))
+    print(text(lot, say))
     if args.out is not None:
-        print(f"\nWritten: {args.out.resolve()}")
+        print(f"\n{say.text('commands.written', path=args.out.resolve())}")
     return 0
 
 
@@ -177,10 +173,7 @@ def _by_section(
         found[section.name].append(parse_typed(value, section))
     for name, readings in found.items():
         if len({r.reason for r in readings}) > 1:
-            raise InputError(
-                f"The readings of section {name} contradict each other.",
-                "Give either values or the one word that the meter shows.",
-            )
+            raise InputError("commands.contradicting", section=name)
     return found
 
 
@@ -199,13 +192,11 @@ def _section_name(text: str, named: bool, rating: Rating, kind: "PartKind | None
     if kind is not None:
         raise _no_measure(text, named, rating, kind)
     if len(names) == 1:
-        raise InputError(
-            f"The part has one section only, and “{clip(text)}” is not its name.",
-            "Write the reading alone: --read 44.1uF.",
-        )
-    wanted = " or ".join(f"--read {n}=VALUE" for n in names)
-    what = f"“{clip(text)}” is no section of this part." if named else "This part has two sections."
-    raise InputError(what, f"Say which one: {wanted}.")
+        raise InputError("commands.one_section", text=text)
+    wanted = [f"--read {n}=VALUE" for n in names]
+    if named:
+        raise InputError("commands.no_such_section", text=text, wanted=wanted)
+    raise InputError("commands.two_sections", wanted=wanted)
 
 
 def _no_measure(text: str, named: bool, rating: Rating, kind: "PartKind") -> InputError:
@@ -213,59 +204,60 @@ def _no_measure(text: str, named: bool, rating: Rating, kind: "PartKind") -> Inp
     names = ", ".join(
         f"{called.get(s.name, s.name)} ({s.unit})" for s in rating.sections[:_SHOWN_NAMES]
     )
-    more = " …" if len(rating.sections) > _SHOWN_NAMES else ""
-    what = f"“{clip(text)}” is not measured on a part of kind {kind.name}."
-    return InputError(
-        what if named else f"More than one thing is measured on a part of kind {kind.name}.",
-        f"Write --read NAME=VALUE with one of: {names}{more}.",
-    )
+    if len(rating.sections) > _SHOWN_NAMES:
+        names += " …"
+    if named:
+        return InputError("commands.not_measured", text=text, kind=kind.name, names=names)
+    return InputError("commands.several_measurements", kind=kind.name, names=names)
 
 
-def _document(verdict: PartVerdict, terms: Terms) -> dict[str, Any]:
+def _document(verdict: PartVerdict, terms: Terms, say: Presentation) -> dict[str, Any]:
     kind = terms.kind
-    concluded = conclusions_document(verdict, kind) if kind and verdict.conclusions else []
+    concluded = conclusions_document(verdict, kind, say) if kind and verdict.conclusions else []
     return {
-        "verdict": verdict_word(verdict.verdict),
-        "why": part_why(verdict, kind),
+        "verdict": verdict.verdict.value,
+        "why": part_why(verdict, kind, say),
         **({"kind": kind.name} if kind else {}),
-        "sections": [section_document(s) for s in verdict.sections],
+        "sections": [section_document(s, say) for s in verdict.sections],
         **({"conclusions": concluded} if concluded else {}),
         "rule": verdict.rule.value,
         "accuracy": None if verdict.accuracy is None else verdict.accuracy.text,
-        "assumes": _assumptions(verdict, terms),
+        "assumes": _assumptions(verdict, terms, say),
     }
 
 
-def _assumptions(verdict: PartVerdict, terms: Terms) -> list[str]:
-    found = _of_the_rating(verdict.rating, terms)
+def _assumptions(verdict: PartVerdict, terms: Terms, say: Presentation) -> list[str]:
+    found = _of_the_rating(verdict.rating, terms, say)
     if verdict.accuracy is None:
-        found.append(
-            "the meter's accuracy is not known: the reading alone is compared with the limits"
-        )
+        found.append(say.text("commands.accuracy_unknown"))
     else:
-        found += _of_the_accuracy(verdict)
-    found += offset_words(terms.offsets)
+        found += _of_the_accuracy(verdict, say)
+    found += offset_words(terms.offsets, say)
     if any(_open_by_value(s) for s in verdict.sections):
-        found.append("a section that reads 1 % of its rated value or less is open")
+        found.append(say.text("commands.open_by_value"))
     return found
 
 
-def _of_the_rating(rating: Rating, terms: Terms) -> list[str]:
+def _of_the_rating(rating: Rating, terms: Terms, say: Presentation) -> list[str]:
     if terms.kind is not None:
         from benchmeter.words.kinds import taken_for_granted
 
-        return taken_for_granted(terms.kind, rating)
-    source = "label" if rating.tolerance_from == "label" else "command line"
-    found = [f"tolerance: {rating.tolerance}, from the {source}"]
+        return taken_for_granted(terms.kind, rating, say)
+    tolerance = rating.tolerance
+    found = [
+        say.text("commands.tolerance_of_label", tolerance=tolerance)
+        if rating.tolerance_from == "label"
+        else say.text("commands.tolerance_as_typed", tolerance=tolerance)
+    ]
     if len(rating.sections) > 1:
-        found.append("HERM is the larger section, FAN the smaller one")
+        found.append(say.text("commands.herm_is_larger"))
     return found
 
 
-def _of_the_accuracy(verdict: PartVerdict) -> list[str]:
+def _of_the_accuracy(verdict: PartVerdict, say: Presentation) -> list[str]:
     found = [
-        "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)",
-        "the accuracy holds for this range, temperature and date of calibration",
+        say.text("commands.error_is_even"),
+        say.text("commands.accuracy_holds"),
     ]
     for s in verdict.sections:
         if verdict.accuracy is None or not s.readings_si:
@@ -273,13 +265,10 @@ def _of_the_accuracy(verdict: PartVerdict) -> list[str]:
         shown_si = sum(s.readings_si, Decimal(0)) / len(s.readings_si)
         line = verdict.accuracy.line_for(s.section.quantity, shown_si)
         if line is None:
-            found.append(
-                f"{s.section.name}: no accuracy is given for this reading, which alone is compared "
-                "with the limits"
-            )
+            found.append(say.text("commands.no_line_for_reading", section=s.section.name))
         elif line.counts and line.count_si is None and s.resolution_si is not None:
-            worth = PLAIN.amount(span_text(s.resolution_si, s.section.unit), s.section.unit)
-            found.append(f"{s.section.name}: one count is {worth}, as the reading ends")
+            worth = say.amount(span_text(s.resolution_si, s.section.unit), s.section.unit)
+            found.append(say.text("commands.count_is_worth", section=s.section.name, worth=worth))
     return found
 
 
@@ -287,37 +276,39 @@ def _open_by_value(s: MeasurementVerdict) -> bool:
     return s.verdict is Verdict.OPEN and s.section.quantity is Quantity.CAPACITANCE
 
 
-def _text(verdict: PartVerdict, terms: Terms) -> str:
-    lines = [f"{verdict_word(verdict.verdict).upper()}  {verdict_in_words(verdict.verdict)}"]
-    rows = [_row(s) for s in verdict.sections]
+def _text(verdict: PartVerdict, terms: Terms, say: Presentation) -> str:
+    said = verdict_in_words(verdict.verdict, say)
+    lines = [f"{verdict_word(verdict.verdict).upper()}  {said}"]
+    rows = [_row(s, say) for s in verdict.sections]
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     for row, s in zip(rows, verdict.sections, strict=True):
         cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
-        lines += ["", "  " + "   ".join(cells).rstrip(), f"    {why(s)}"]
+        lines += ["", "  " + "   ".join(cells).rstrip(), f"    {why(s, say)}"]
     if terms.kind is not None:
-        for concluded in conclusions_document(verdict, terms.kind):
+        for concluded in conclusions_document(verdict, terms.kind, say):
             lines += [
                 "",
                 f"  {concluded['name']}   {concluded['verdict']}",
                 f"    {concluded['why']}",
             ]
         if verdict.verdict in BAD:
-            lines += ["", part_why(verdict, terms.kind)]  # with what it means
-    lines += ["", f"Rule: {verdict.rule.value}. Taken for granted:"]
-    lines += [f"  - {assumed}" for assumed in _assumptions(verdict, terms)]
+            lines += ["", part_why(verdict, terms.kind, say)]  # with what it means
+    lines += ["", say.text("commands.rule", rule=verdict.rule.value)]
+    lines += [f"  - {assumed}" for assumed in _assumptions(verdict, terms, say)]
     return "\n".join(lines)
 
 
-def _row(s: MeasurementVerdict) -> tuple[str, ...]:
+def _row(s: MeasurementVerdict, say: Presentation) -> tuple[str, ...]:
     section, chance = s.section, s.conformance_probability
-    rated, limits = section.rated_si, limits_text(section)
+    rated, limits, reads = section.rated_si, limits_text(section, say), reading_words(s, say)
+    both = section.low_si is not None and section.high_si is not None
     return (
-        "part" if section.name == "single" else section.name,
-        "" if rated is None else f"rated {PLAIN.exact(rated, section.unit)}",
-        f"limits {limits}"
-        if section.low_si is not None and section.high_si is not None
-        else limits,
-        reading_words(s) if s.reading_si is None else f"reads {reading_words(s)}",
+        say.text("commands.part") if section.name == "single" else section.name,
+        "" if rated is None else say.text("commands.rated", value=say.exact(rated, section.unit)),
+        say.text("commands.limits", limits=limits) if both else limits,
+        reads if s.reading_si is None else say.text("commands.reads", reading=reads),
         verdict_word(s.verdict),
-        "" if chance is None else f"{probability_words(chance)} chance inside",
+        ""
+        if chance is None
+        else say.text("commands.chance_inside", chance=probability_words(chance, say)),
     )

@@ -6,14 +6,10 @@ from typing import Any
 
 from benchmeter.commands.data_folder import folders_of
 from benchmeter.commands.parsing import print_json
-from benchmeter.conformity.verdict import (
-    Measurement,
-)
+from benchmeter.conformity.verdict import Measurement
 from benchmeter.parts.catalogue import all_part_kinds, kind_fields, load_part_kind
 from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
-from benchmeter.parts.rated_part import (
-    Rating,
-)
+from benchmeter.parts.rated_part import Rating
 from benchmeter.parts.rating import rate
 from benchmeter.reports.plain_numbers import unit_number
 from benchmeter.words.kinds import given_words
@@ -28,15 +24,15 @@ def print_kinds(args: argparse.Namespace) -> int:
     """List the kinds of the program and of the user; a broken file is told and left out."""
     if args.kind is not None:
         return print_kind(load_part_kind(args.kind.strip(), folders_of(args)), args)
+    say: Presentation = args.say
     kinds, errors = all_part_kinds(folders_of(args))
     for error in errors:
-        print(f"benchmeter: {Presentation().tell(error)}", file=sys.stderr)
+        print(f"benchmeter: {say.tell(error)}", file=sys.stderr)
     if args.json:
         print_json({"kinds": [_document(kind) for kind in kinds]})
     else:
-        print("\n\n".join(_listed(kind) for kind in kinds))
-        print("\nMore on one: judge --kind NAME. Your own: TOML files in the folder “parts” of the "
-              "data folder.")  # fmt: skip
+        print("\n\n".join(_listed(kind, say) for kind in kinds))
+        print(f"\n{say.text('commands.more_on_kinds')}")
     return 0
 
 
@@ -51,35 +47,44 @@ def print_kind(kind: PartKind, args: argparse.Namespace) -> int:
         limits = {} if rating is None else {"sections": [_limits(s) for s in rating.sections]}
         print_json({"kind": _document(kind), **limits})
     else:
-        print(_described(kind, rating))
+        print(_described(kind, rating, args.say))
     return 0
 
 
-def _listed(kind: PartKind) -> str:
+def _listed(kind: PartKind, say: Presentation) -> str:
     measures = ", ".join(f"{m.name} ({m.unit})" for m in kind.measures)
-    lines = [f"{kind.name}   {kind.title}", f"    label: {_label(kind)}"]
-    lines += [f"    measures: {measures}", f"    like: {kind.example}"]
-    return "\n".join(lines)
+    told = (
+        say.text("commands.kind_label", label=_label(kind, say)),
+        say.text("commands.kind_measures", measures=measures),
+        say.text("commands.kind_like", example=kind.example),
+    )
+    return "\n".join((f"{kind.name}   {kind.title}", *(f"    {line}" for line in told)))
 
 
-def _label(kind: PartKind) -> str:
+def _label(kind: PartKind, say: Presentation) -> str:
     if kind.label == "capacitor":
-        return "of a capacitor"
-    return ", ".join(given_words(g) for g in kind.givens) or "nothing is needed"
+        return say.text("commands.capacitor_label")
+    given = ", ".join(given_words(g, say) for g in kind.givens)
+    return given or say.text("commands.nothing_needed")
 
 
-def _described(kind: PartKind, rating: Rating | None) -> str:
+def _described(kind: PartKind, rating: Rating | None, say: Presentation) -> str:
     lines = [f"{kind.title} ({kind.name})", kind.about, ""]
-    lines += [f"The label: {_label(kind)}. Like: {kind.example}", "", "Measured:"]
+    lines += [
+        say.text("commands.label_like", label=_label(kind, say), example=kind.example),
+        "",
+        say.text("commands.measured"),
+    ]
     for measure in kind.measures:
-        lines += _measure_lines(measure)
+        lines += _measure_lines(measure, say)
     if kind.conclusions:
-        lines += ["", "Told from them together:"]
+        lines += ["", say.text("commands.concluded")]
         lines += [f"  {rule.name}: {rule.failure}" for rule in kind.conclusions]
     if rating is not None:
-        lines += ["", f"Limits of “{rating.text}”:"]
-        lines += [f"  {s.name}   {limits_text(s) or 'none of its own'}" for s in rating.sections]
-    lines += ["", f"Judge it: judge RATING --kind {kind.name} {_reads(kind)}"]
+        lines += ["", say.text("commands.limits_of", label=rating.text)]
+        none = say.text("commands.no_own_limits")
+        lines += [f"  {s.name}   {limits_text(s, say) or none}" for s in rating.sections]
+    lines += ["", say.text("commands.judge_it", kind=kind.name, reads=_reads(kind))]
     return "\n".join(lines)
 
 
@@ -94,10 +99,11 @@ def _reads(kind: PartKind) -> str:
     return " ".join(f'--read "{r}"' if " " in r else f"--read {r}" for r in reads)
 
 
-def _measure_lines(measure: MeasurementSpec) -> list[str]:
-    meter = f"{set_to(measure.quantity)}, {leads_words(measure)}"
-    lines = [f"  {measure.name}   {measure.title}, in {measure.unit}: {meter}"]
-    live = "The circuit is live for it: qualified persons only." if measure.powered else ""
+def _measure_lines(measure: MeasurementSpec, say: Presentation) -> list[str]:
+    meter = f"{set_to(measure.quantity, say)}, {leads_words(measure, say)}"
+    told = say.text("commands.measure", title=measure.title, unit=measure.unit, meter=meter)
+    lines = [f"  {measure.name}   {told}"]
+    live = say.text("commands.live") if measure.powered else ""
     return lines + [f"    {said}" for said in (measure.how, live, measure.caution) if said]
 
 

@@ -11,7 +11,8 @@ from benchmeter.parts.conclusion import (
 )
 from benchmeter.reports.plain_numbers import unit_number, unit_span
 from benchmeter.words.numbers import exact_text
-from benchmeter.words.verdicts import verdict_word, why
+from benchmeter.words.presentation import Presentation
+from benchmeter.words.verdicts import why
 
 if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
     from benchmeter.parts.part_kind import PartKind
@@ -19,17 +20,17 @@ if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
 __all__ = ["conclusions_document", "offset_words", "section_document"]
 
 
-def offset_words(offsets: LeadOffsets) -> list[str]:
+def offset_words(offsets: LeadOffsets, say: Presentation) -> list[str]:
     """What was taken off for the leads: a line for each that is not zero."""
     found = ((offsets.farad, "µF"), (offsets.ohm, "Ω"))
     return [
-        f"the leads alone read {exact_text(si, unit)} {unit}, which is subtracted"
+        say.text("commands.leads_subtracted", reading=f"{exact_text(si, unit)} {unit}")
         for si, unit in found
         if si
     ]
 
 
-def section_document(s: MeasurementVerdict) -> dict[str, Any]:
+def section_document(s: MeasurementVerdict, say: Presentation) -> dict[str, Any]:
     """A section's verdict as JSON; numbers in its unit."""
     section, unit = s.section, s.section.unit
     return {
@@ -41,12 +42,14 @@ def section_document(s: MeasurementVerdict) -> dict[str, Any]:
         "reading": unit_number(s.reading_si, unit),
         "expanded_uncertainty": unit_span(s.expanded_uncertainty_si, unit),
         "conformance_probability": s.conformance_probability,
-        "verdict": verdict_word(s.verdict),
-        "why": why(s),
+        "verdict": s.verdict.value,
+        "why": why(s, say),
     }
 
 
-def conclusions_document(verdict: PartVerdict, kind: "PartKind") -> list[dict[str, Any]]:
+def conclusions_document(
+    verdict: PartVerdict, kind: "PartKind", say: Presentation
+) -> list[dict[str, Any]]:
     """What the sections say together, as JSON; numbers in the unit of each conclusion."""
     from benchmeter.words.conclusions import conclusion_why
 
@@ -54,8 +57,8 @@ def conclusions_document(verdict: PartVerdict, kind: "PartKind") -> list[dict[st
     return [
         {
             "name": c.name,
-            "verdict": verdict_word(c.word),
-            "why": conclusion_why(c, rules[c.name]),
+            "verdict": c.word.value,
+            "why": conclusion_why(c, rules[c.name], say),
             "value": unit_number(c.value_si, c.unit),
             "unit": c.unit,
             "expanded_uncertainty": unit_span(c.expanded_uncertainty_si, c.unit),

@@ -22,90 +22,95 @@ __all__ = ["bad_row_words", "document", "text"]
 _SHOWN_PARTS = 10
 
 
-def bad_row_words(row: UnjudgedRow) -> str:
+def bad_row_words(row: UnjudgedRow, say: Presentation) -> str:
     """Why a row was not judged, on one line."""
-    return one_line(str(Presentation().tell(row.error)))
+    return one_line(str(say.tell(row.error)))
 
 
-def _notes(lot: JudgedLot) -> list[str]:
-    return [Presentation().tell(note).text for note in lot.notes]
+def _notes(lot: JudgedLot, say: Presentation) -> list[str]:
+    return [say.tell(note).text for note in lot.notes]
 
 
-def document(lot: JudgedLot) -> dict[str, Any]:
+def document(lot: JudgedLot, say: Presentation) -> dict[str, Any]:
     """As JSON; each section in its unit."""
     terms = lot.terms
     kind = terms.kind
     return {
-        "counts": {verdict_word(word): len(found) for word, found in lot.with_verdict().items()},
+        "counts": {word.value: len(found) for word, found in lot.with_verdict().items()},
         "parts": [
             {
                 "part": p.part,
                 "line": p.line,
                 "label": p.verdict.rating.text,
-                "verdict": verdict_word(p.verdict.verdict),
-                "why": part_why(p.verdict, kind),
-                "sections": [section_document(s) for s in p.verdict.sections],
+                "verdict": p.verdict.verdict.value,
+                "why": part_why(p.verdict, kind, say),
+                "sections": [section_document(s, say) for s in p.verdict.sections],
                 **(
-                    {"conclusions": conclusions_document(p.verdict, kind)}
+                    {"conclusions": conclusions_document(p.verdict, kind, say)}
                     if kind is not None and p.verdict.conclusions
                     else {}
                 ),
             }
             for p in lot.parts
         ],
-        "bad_rows": [{"line": b.line, "why": bad_row_words(b)} for b in lot.bad_rows],
+        "bad_rows": [{"line": b.line, "why": bad_row_words(b, say)} for b in lot.bad_rows],
         "sections": [_statistics(s) for s in lot.sections],
         "rule": terms.rule.value,
         "accuracy": None if terms.accuracy is None else terms.accuracy.text,
-        "notes": _notes(lot),
-        "assumes": _assumptions(terms),
+        "notes": _notes(lot, say),
+        "assumes": _assumptions(terms, say),
     }
 
 
-def text(lot: JudgedLot) -> str:
+def text(lot: JudgedLot, say: Presentation) -> str:
     """For people: the counts, the parts that are not simply good, and the statistics."""
-    parts, bad = len(lot.parts), len(lot.bad_rows)
-    lines = [f"{parts} part{'' if parts == 1 else 's'} judged, rule: {lot.terms.rule.value}"]
+    parts, bad, rule = len(lot.parts), len(lot.bad_rows), lot.terms.rule.value
+    lines = [
+        say.text("commands.one_part_judged", rule=rule)
+        if parts == 1
+        else say.text("commands.parts_judged", parts=parts, rule=rule)
+    ]
     if bad:
-        lines[0] += f"; {bad} row{'' if bad == 1 else 's'} could not be read"
+        lines[0] += "; " + (
+            say.text("commands.one_row_bad")
+            if bad == 1
+            else say.text("commands.rows_bad", rows=bad)
+        )
     for word, found in lot.with_verdict().items():
-        names = "" if word is Verdict.PASS else f"   {_names(p.part for p in found)}"
+        names = "" if word is Verdict.PASS else f"   {_names((p.part for p in found), say)}"
         lines.append(f"  {len(found):>6}  {verdict_word(word)}{names}")
     for statistics in lot.sections:
-        lines += ["", *statistics_lines(statistics)]
-    lines += ["", "Taken for granted:"]
-    lines += [f"  - {assumed}" for assumed in (*_assumptions(lot.terms), *_notes(lot))]
+        lines += ["", *statistics_lines(statistics, say)]
+    lines += ["", say.text("commands.taken_for_granted")]
+    lines += [f"  - {assumed}" for assumed in (*_assumptions(lot.terms, say), *_notes(lot, say))]
     return "\n".join(lines)
 
 
-def _names(parts: Iterable[str]) -> str:
+def _names(parts: Iterable[str], say: Presentation) -> str:
     names = [clip(one_line(part)) for part in parts]
     more = len(names) - _SHOWN_PARTS
-    return ", ".join(names[:_SHOWN_PARTS]) + (f" and {more} more" if more > 0 else "")
+    shown = ", ".join(names[:_SHOWN_PARTS])
+    return say.text("commands.and_more", parts=shown, more=more) if more > 0 else shown
 
 
-def _assumptions(terms: Terms) -> list[str]:
-    found = [f"rating: {terms.rating.text}, where a row has no label of its own"]
+def _assumptions(terms: Terms, say: Presentation) -> list[str]:
+    found = [say.text("commands.rating", label=terms.rating.text)]
     if terms.kind is not None:
         from benchmeter.words.kinds import taken_for_granted
 
-        found = [f"kind of part: {terms.kind.title}", *(found if terms.rating.text else [])]
-        found += taken_for_granted(terms.kind, terms.rating)
+        found = [
+            say.text("commands.kind", kind=terms.kind.title),
+            *(found if terms.rating.text else []),
+        ]
+        found += taken_for_granted(terms.kind, terms.rating, say)
     if terms.accuracy is None:
-        found.append(
-            "the meter's accuracy is not known: the reading alone is compared with the limits"
-        )
+        found.append(say.text("commands.accuracy_unknown"))
     else:
-        found.append(
-            "the meter's error is spread evenly within its accuracy, and U = 2u (about 95 %)"
-        )
-    found += offset_words(terms.offsets)
-    found.append(
-        "intervals hold at 95 % for readings that scatter normally, each row another part, in the "
-        "order of measuring"
-    )
-    found.append("an open or shorted section is outside the limits, and not in mean and spread")
-    found.append("the spread holds the meter's own scatter; a fixed error of the meter moves all")
+        found.append(say.text("commands.error_is_even"))
+    found += offset_words(terms.offsets, say)
+    found.append(say.text("commands.intervals_hold"))
+    found.append(say.text("commands.open_is_outside"))
+    found.append(say.text("commands.spread_holds_scatter"))
     return found
 
 

@@ -8,21 +8,38 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from benchmeter.errors import InputError
+from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["Parser", "common_options", "print_json", "refuse_broken_text"]
+__all__ = ["Parser", "common_options", "help_text", "print_json", "refuse_broken_text"]
 
 
 class Parser(argparse.ArgumentParser):
-    """Raises InputError instead of printing usage and leaving."""
+    """Raises InputError instead of printing usage and leaving; its words are the catalogue's."""
 
-    def __init__(self, *arguments: Any, **options: Any) -> None:
+    def __init__(self, *arguments: Any, say: Presentation = PLAIN, **options: Any) -> None:
+        wants_help = options.pop("add_help", True)
+        options["add_help"] = False
         super().__init__(*arguments, **options)
+        self.say = say
+        self._positionals.title = say.text("commands.arguments")
+        self._optionals.title = say.text("commands.options")
         # -5C after an option is a value: without this only bare numbers may be negative.
         self._negative_number_matcher = re.compile(r"-[\d.,]")
+        if wants_help:
+            self.option("-h", "--help", action="help", help="commands.show_help")
+
+    def option(self, *names: str, help: str, **options: Any) -> None:
+        """Add an argument. `help`: code of the catalogue."""
+        self.add_argument(*names, help=help_text(self.say, help), **options)
 
     def error(self, message: str) -> NoReturn:
-        advice = f"See: {self.prog} --help"
-        raise InputError(f"{message[0].upper()}{message[1:].rstrip('.')}.", advice)
+        said = f"{message[0].upper()}{message[1:].rstrip('.')}"
+        raise InputError("commands.not_parsed", said=said, program=self.prog)
+
+
+def help_text(say: Presentation, code: str, **parameters: Any) -> str:
+    """A text of the catalogue for argparse, which takes a percent sign for a field."""
+    return say.text(code, **parameters).replace("%", "%%")
 
 
 def refuse_broken_text(arguments: Sequence[str]) -> None:
@@ -33,15 +50,15 @@ def refuse_broken_text(arguments: Sequence[str]) -> None:
     """
     for text in arguments:
         if any("\ud800" <= sign <= "\udfff" for sign in text):
-            shown = text.encode("utf-8", "replace").decode()[:40]
-            raise InputError(f"“{shown}” holds bytes that are no text.", "Type it again.")
+            shown = text.encode("utf-8", "replace").decode()
+            raise InputError("commands.bytes_are_no_text", shown=shown)
 
 
-def common_options() -> argparse.ArgumentParser:
+def common_options(say: Presentation = PLAIN) -> Parser:
     """`--data DIR` and `--json`, which every command takes."""
-    common = argparse.ArgumentParser(add_help=False)
-    common.add_argument("--data", metavar="DIR", help="data folder of its own")
-    common.add_argument("--json", action="store_true", help="one JSON document on standard output")
+    common = Parser(add_help=False, say=say)
+    common.option("--data", metavar="DIR", help="commands.data_folder")
+    common.option("--json", action="store_true", help="commands.as_json")
     return common
 
 

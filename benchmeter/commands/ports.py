@@ -21,8 +21,9 @@ def _run(args: argparse.Namespace) -> int:
     from benchmeter.links.instruments.profiles import all_profiles
 
     profiles, broken = all_profiles(folders_of(args))
+    say: Presentation = args.say
     for error in broken:
-        print(f"benchmeter: {Presentation().tell(error)}", file=sys.stderr)
+        print(f"benchmeter: {say.tell(error)}", file=sys.stderr)
     ports = list_ports(profiles)
     if args.json:
         print_json(
@@ -45,12 +46,12 @@ def _run(args: argparse.Namespace) -> int:
         )
         return 0
     if not ports:
-        print("No serial port is plugged in. Connect a meter, or try the simulated bench:")
+        print(say.text("commands.no_port"))
         print("    benchmeter --simulate")
     for port in ports:
-        fits = ", ".join(port.profiles) or "choose a profile"
+        fits = ", ".join(port.profiles) or say.text("commands.choose_profile")
         print(f"{port.device}  {port.description}  [{port.identity}]  {port.state.value}: {fits}")
         if port.reason:
             print(f"    {port.reason} {port.advice}")
-    print("Profiles:", ", ".join(p.name for p in profiles))
+    print(say.text("commands.profiles", names=", ".join(p.name for p in profiles)))
     return 0

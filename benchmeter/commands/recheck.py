@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.data_folder import open_store
 from benchmeter.commands.parsing import print_json
-from benchmeter.words.presentation import PLAIN
+from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.tasks.recheck import Difference
@@ -15,13 +15,14 @@ __all__ = ["add_parser"]
 
 def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(name, **options)
-    parser.add_argument("id", metavar="ID", nargs="?", help="without it: every session")
+    parser.option("id", metavar="ID", nargs="?", help="commands.help_recheck_id")
     parser.set_defaults(run=_run)
 
 
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.tasks.recheck import recheck
 
+    say: Presentation = args.say
     with open_store(args) as store:
         ids = [args.id] if args.id else [s.id for s in store.sessions()]
         results = [recheck(store, session_id) for session_id in ids]
@@ -34,7 +35,7 @@ def _run(args: argparse.Namespace) -> int:
                         "readings": r.readings,
                         "verdicts": r.verdicts,
                         "agrees": not r.differences,
-                        "differences": [_difference(d) for d in r.differences],
+                        "differences": [_difference(d, say) for d in r.differences],
                     }
                     for r in results
                 ]
@@ -42,25 +43,32 @@ def _run(args: argparse.Namespace) -> int:
         )
         return 0
     for result in results:
-        counted = f"{result.readings} readings, {result.verdicts} verdicts"
+        counted = say.text(
+            "commands.readings_and_verdicts", readings=result.readings, verdicts=result.verdicts
+        )
         if not result.differences:
-            print(f"{result.session_id}: {counted} decoded and judged again; nothing differs.")
+            agrees = say.text("commands.agrees", counted=counted)
+            print(f"{result.session_id}: {agrees}")
             continue
-        print(f"{result.session_id}: {counted}; what is stored differs from the raw record:")
-        for difference in map(_difference, result.differences):
+        differs = say.text("commands.differs", counted=counted)
+        print(f"{result.session_id}: {differs}")
+        for difference in (_difference(d, say) for d in result.differences):
+            codes = {"stored": "commands.stored", "again": "commands.again"}
             sides = [
-                f"{side} {difference[side]}" for side in ("stored", "again") if difference[side]
+                say.text(code, value=difference[side])
+                for side, code in codes.items()
+                if difference[side]
             ]
             print(f"    {difference['what']}: {'; '.join(sides)}")
     return 0
 
 
-def _difference(found: "Difference") -> dict[str, str]:
+def _difference(found: "Difference", say: Presentation) -> dict[str, str]:
     """Where it is, and both sides; "" for nothing."""
     at = "" if found.time_ns is None else f" at {found.time_ns / 1e9:.3f} s"
     where = f"{found.place.value} {found.subject}".strip() + at
     if found.message is not None:
-        return {"what": where, "stored": PLAIN.tell(found.message).text, "again": ""}
+        return {"what": where, "stored": say.tell(found.message).text, "again": ""}
     return {
         "what": f"{where}: {found.fact}" if found.fact else where,
         "stored": "" if found.stored is None else str(found.stored),

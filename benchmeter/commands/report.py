@@ -14,9 +14,9 @@ __all__ = ["add_parser"]
 def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(name, **options)
     parser.add_argument("id", metavar="ID")
-    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf or .html")
-    parser.add_argument("--letter", action="store_true", help="US Letter instead of A4")
-    parser.add_argument("--fahrenheit", action="store_true", help="temperatures in °F")
+    parser.option("--to", metavar="FILE", required=True, help="commands.help_report_to")
+    parser.option("--letter", action="store_true", help="commands.help_letter")
+    parser.option("--fahrenheit", action="store_true", help="commands.help_fahrenheit")
     parser.set_defaults(run=_run)
 
 
@@ -33,5 +33,5 @@ def _run(args: argparse.Namespace) -> int:
     if args.json:
         print_json({"id": args.id, "file": str(Path(args.to).resolve())})
     else:
-        print(f"Written: {Path(args.to).resolve()}")
+        print(args.say.text("commands.written", path=Path(args.to).resolve()))
     return 0

@@ -5,6 +5,7 @@ from typing import Any
 
 from benchmeter.commands.data_folder import open_store
 from benchmeter.commands.parsing import print_json
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["add_parser"]
 
@@ -23,10 +24,11 @@ def _run(args: argparse.Namespace) -> int:
         if args.json:
             print_json({"sessions": [session_json(s) for s in sessions]})
             return 0
+        say: Presentation = args.say
         if not sessions:
-            print("No session yet. Record one, or try: benchmeter --simulate")
+            print(say.text("commands.no_session"))
         for session in sessions:
-            words = ", ".join(f.word for f in session.findings) or "no verdict"
+            words = ", ".join(f.word for f in session.findings) or say.text("commands.no_verdict")
             when = local_start(session).strftime("%Y-%m-%d %H:%M")
             print(f"{session.id}  {when}  {session.state.value:8}  {session.name}  ({words})")
     return 0

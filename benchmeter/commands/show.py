@@ -8,13 +8,11 @@ from benchmeter.commands.parsing import print_json
 
 __all__ = ["add_parser"]
 
-_ID = "as `sessions` lists it; its beginning is enough; or what a tag's code says"
-
 
 def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(name, **options)
-    parser.add_argument("id", metavar="ID", help=_ID)
-    parser.add_argument("--brief", action="store_true", help="with --json: without the readings")
+    parser.option("id", metavar="ID", help="commands.help_show_id")
+    parser.option("--brief", action="store_true", help="commands.help_brief")
     parser.set_defaults(run=_run)
 
 
@@ -28,5 +26,5 @@ def _run(args: argparse.Namespace) -> int:
         if args.json:
             print_json(record_json(store, wanted, readings=not args.brief))
         else:
-            print(record_text(store, wanted))
+            print(record_text(store, wanted, args.say))
     return 0

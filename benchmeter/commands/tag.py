@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from benchmeter.commands.data_folder import folders_of, open_store
-from benchmeter.commands.parsing import print_json
+from benchmeter.commands.parsing import help_text, print_json
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["add_parser"]
 
@@ -13,34 +14,35 @@ _SIZE = "62x29"
 
 
 def add_parser(commands: Any, name: str, **options: Any) -> None:
+    say: Presentation = options["say"]
     parser = commands.add_parser(
-        name, formatter_class=argparse.RawDescriptionHelpFormatter, epilog=_sizes(), **options
+        name, formatter_class=argparse.RawDescriptionHelpFormatter, epilog=_sizes(say), **options
     )
-    parser.add_argument(
-        "id", metavar="ID", help="as `sessions` lists it, or what a tag's code says"
-    )
-    parser.add_argument("--to", metavar="FILE", required=True, help="ends in .pdf")
-    parser.add_argument("--check", type=int, metavar="N", help="this check only; else each judged")
+    parser.option("id", metavar="ID", help="commands.help_tag_id")
+    parser.option("--to", metavar="FILE", required=True, help="commands.help_tag_to")
+    parser.option("--check", type=int, metavar="N", help="commands.help_tag_check")
     stock = parser.add_mutually_exclusive_group()
-    stock.add_argument("--size", metavar="NAME", help=f"a label a page; {_SIZE} unless told")
-    stock.add_argument("--sheet", metavar="NAME", help="labels on a sheet of paper")
-    parser.add_argument(
+    stock.add_argument(
+        "--size", metavar="NAME", help=help_text(say, "commands.help_size", size=_SIZE)
+    )
+    stock.add_argument("--sheet", metavar="NAME", help=help_text(say, "commands.help_sheet"))
+    parser.option(
         "--start",
         type=int,
         default=1,
         metavar="PLACE",
-        help="on a sheet that was begun: where to go on, counted from 1 along the rows",
+        help="commands.help_start",
     )
     parser.set_defaults(run=_run)
 
 
-def _sizes() -> str:
+def _sizes(say: Presentation) -> str:
     from benchmeter.reports.label_stock import shipped_stock
 
-    lines = {True: ["sheets:"], False: ["sizes:"]}
+    lines = {True: [say.text("commands.sheets")], False: [say.text("commands.sizes")]}
     for stock in shipped_stock():
         lines[stock.sheet is not None].append(f"  {stock.name:14} {stock.title}")
-    own = "Others: put a TOML file like these into the folder “labels” of the data folder."
+    own = say.text("commands.own_labels")
     return "\n".join((*lines[False], "", *lines[True], "", own))
 
 
@@ -71,5 +73,5 @@ def _run(args: argparse.Namespace) -> int:
     else:
         for tag in tags:
             print(f"{tag.part}: {tag.word.lower()}")
-        print(f"Written: {path.resolve()}")
+        print(args.say.text("commands.written", path=path.resolve()))
     return 0

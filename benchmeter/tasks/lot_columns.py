@@ -15,7 +15,6 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.quantities.units import find_unit
-from benchmeter.quantities.writing import clip
 from benchmeter.tasks.table_cells import split_name, typed_cell
 
 if TYPE_CHECKING:
@@ -136,15 +135,14 @@ class Columns:
         for name, (column, _) in self.sections.items():
             if name not in names and self.cell(row, column):
                 raise InputError(
-                    f"“{self.file.header[column]}” is filled, and a part of "
-                    f"“{clip(rating.text)}” has no such section."
+                    "tasks.filled_part_no_such", header=self.file.header[column], text=rating.text
                 )
         return {s.name: self._reading(row, s) for s in rating.sections}
 
     def _reading(self, row: Row, section: Measurement) -> list[TypedReading]:
         if section.name not in self.sections:
             column_name = self.names.column_of(section.name)
-            raise InputError(f"The file has no column “{column_name}” for this part.")
+            raise InputError("tasks.file_no_column_part", column_name=column_name)
         column, unit = self.sections[section.name]
         if not self.cell(row, column):
             return []
@@ -167,7 +165,7 @@ def find_columns(file: TableFile, names: ColumnNames) -> Columns:
             extra.append(column)
             continue
         if name in named or name in sections:
-            raise InputError(f"{file.name} has two columns “{cell}”.", "Rename one of them.")
+            raise InputError("tasks.two_columns", name=file.name, cell=cell)
         if found:
             sections[name] = column, found[1]
         else:

@@ -10,6 +10,7 @@ from benchmeter.commands.parsing import print_json
 from benchmeter.errors import InputError
 from benchmeter.quantities.compound_units import parse_compound
 from benchmeter.quantities.units import Unit, to_si
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["Answer", "Compute", "aligned", "answer_with", "quantity", "value_of", "written"]
 
@@ -42,7 +43,7 @@ def answer_with(parser: argparse.ArgumentParser, compute: Compute) -> None:
         if args.json:
             print_json({**answer.results, "source": answer.source, "assumes": answer.assumes})
         else:
-            print("\n".join(_lines(answer)))
+            print("\n".join(_lines(answer, args.say)))
         return 0
 
     parser.set_defaults(run=run)
@@ -83,24 +84,30 @@ def value_of(text: str, kind: str, option: str, default_unit: str = "") -> float
     return to_si(*written(text, kind, option, default_unit))
 
 
-def _lines(answer: Answer) -> list[str]:
-    shown = [f"{name.replace('_', ' ')}: {_shown(r)}" for name, r in answer.results.items()]
-    return [*(answer.text or shown), f"Source: {answer.source}", f"Assumes: {answer.assumes}"]
+def _lines(answer: Answer, say: Presentation) -> list[str]:
+    shown = [
+        f"{name.replace('_', ' ')}: {_shown(result, say)}"
+        for name, result in answer.results.items()
+    ]
+    return [
+        *(answer.text or shown),
+        say.text("computations.source", source=answer.source),
+        say.text("computations.assumes", assumes=answer.assumes),
+    ]
 
 
-def _shown(result: Any) -> str:
+def _shown(result: Any, say: Presentation) -> str:
     if isinstance(result, dict) and "unit" in result:
         if result["value"] is None:
-            return "none"
+            return say.text("computations.none")
         unit = f" {result['unit']}" if result["unit"] else ""
-        interval = (
-            f"   ({result['low']:.6g} … {result['high']:.6g}{unit}, 95 %)"
-            if "low" in result
-            else ""
-        )
-        return f"{result['value']:.6g}{unit}{interval}"
+        value = f"{result['value']:.6g}{unit}"
+        if "low" not in result:
+            return value
+        low, high = f"{result['low']:.6g}", f"{result['high']:.6g}{unit}"
+        return say.text("computations.with_interval", value=value, low=low, high=high)
     if isinstance(result, dict):
-        return ", ".join(f"{key} = {_shown(value)}" for key, value in result.items())
+        return ", ".join(f"{key} = {_shown(value, say)}" for key, value in result.items())
     if isinstance(result, list):
-        return ", ".join(_shown(value) for value in result) or "none"
-    return "unknown" if result is None else str(result)
+        return ", ".join(_shown(v, say) for v in result) or say.text("computations.none")
+    return say.text("computations.unknown") if result is None else str(result)

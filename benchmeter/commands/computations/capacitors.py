@@ -4,33 +4,42 @@ import argparse
 from typing import Any
 
 from benchmeter.commands.computations.answer import Answer, answer_with, quantity, value_of
+from benchmeter.commands.parsing import Parser
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["add_computations"]
 
 
-def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     """Add `under-load` and `discharge-time`."""
     load = what.add_parser(
-        "under-load", parents=[common], help="capacitance from volts across and amps through it"
+        "under-load",
+        parents=[common],
+        say=say,
+        help=say.text("computations.under_load"),
     )
     load.add_argument("--current", required=True, metavar="6.28A")
-    load.add_argument("--voltage", required=True, metavar="370V", help="across the capacitor, RMS")
+    load.option("--voltage", required=True, metavar="370V", help="computations.help_volts_across")
     load.add_argument("--frequency", required=True, metavar="60Hz")
     answer_with(load, _under_load)
 
     time = what.add_parser(
-        "discharge-time", parents=[common], help="how long a charged capacitor takes to be safe"
+        "discharge-time",
+        parents=[common],
+        say=say,
+        help=say.text("computations.discharge_time"),
     )
     time.add_argument("--capacitance", required=True, metavar="45uF")
-    time.add_argument("--voltage", required=True, metavar="370V", help="RMS")
+    time.option("--voltage", required=True, metavar="370V", help="computations.help_rms")
     time.add_argument("--resistance", required=True, metavar="15kohm")
-    time.add_argument("--to", default="50V", metavar="50V", help="final voltage (50 V)")
+    time.option("--to", default="50V", metavar="50V", help="computations.help_final_voltage")
     answer_with(time, _discharge_time)
 
 
 def _under_load(args: argparse.Namespace) -> Answer:
     from benchmeter.parts.capacitor import under_load
 
+    say: Presentation = args.say
     farad = under_load(
         value_of(args.current, "current", "--current"),
         value_of(args.voltage, "voltage", "--voltage"),
@@ -38,14 +47,15 @@ def _under_load(args: argparse.Namespace) -> Answer:
     )
     return Answer(
         {"capacitance": quantity(farad * 1e6, "µF")},
-        "C = I / (2 pi f V)",
-        "sine wave, RMS values; the voltage is that across the capacitor with the motor running",
+        say.text("computations.load_source"),
+        say.text("computations.load_assumes"),
     )
 
 
 def _discharge_time(args: argparse.Namespace) -> Answer:
     from benchmeter.parts.capacitor import discharge
 
+    say: Presentation = args.say
     found = discharge(
         value_of(args.capacitance, "capacitance", "--capacitance"),
         value_of(args.voltage, "voltage", "--voltage"),
@@ -58,6 +68,6 @@ def _discharge_time(args: argparse.Namespace) -> Answer:
             "energy": quantity(found.energy_j, "J"),
             "peak": quantity(found.peak_v, "V"),
         },
-        "t = R C ln(V0 / V), E = C V0² / 2, V0 = √2 V; 50 V: NEC 460.6(A)",
-        "switched off at the crest of the voltage; verify with a meter set to DC volts",
+        say.text("computations.discharge_source"),
+        say.text("computations.discharge_assumes"),
     )

@@ -6,7 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.computations.answer import Answer, aligned, answer_with, quantity, value_of
+from benchmeter.commands.parsing import Parser
 from benchmeter.errors import InputError
+from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.commands.computations.input_table import Cells
@@ -23,28 +25,20 @@ _USUAL_OPERATORS = 3
 _MOST_DECIMALS = 9
 _DEVIATIONS = 6  # of the meter, that the tolerance width is compared with
 
-_SOURCE = (
-    "analysis of variance, random effects: NIST/SEMATECH e-Handbook 2.4; intervals: χ², Graybill "
-    "and Wang (1980), F with one operator; 6 s of the meter over the tolerance width, √2 parts "
-    "over meter: AIAG, Measurement Systems Analysis (from memory)"
-)
-_ASSUMES = (
-    "parts and operators stand for all others like them; readings scatter normally; the parts did "
-    "not change; a number without a unit is in µF; a fixed error of the meter does not show here"
-)
+_SOURCE = "computations.study_source"
+_ASSUMES = "computations.study_assumes"
 
 
-def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     """Add `gauge-study`."""
     study = what.add_parser(
-        "gauge-study", parents=[common], help="how much of the spread of readings is the meter's"
+        "gauge-study",
+        parents=[common],
+        say=say,
+        help=say.text("computations.gauge_study"),
     )
-    study.add_argument(
-        "file", type=Path, metavar="FILE.csv", help="columns part, operator, reading"
-    )
-    study.add_argument(
-        "--tolerance-width", metavar="5.4uF", help="from the lower limit to the upper one"
-    )
+    study.option("file", type=Path, metavar="FILE.csv", help="computations.help_study_columns")
+    study.option("--tolerance-width", metavar="5.4uF", help="computations.help_tolerance_width")
     answer_with(study, _gauge_study)
 
 
@@ -56,24 +50,25 @@ def _gauge_study(args: argparse.Namespace) -> Answer:
     unit = lines[0][2]
     other = next((u for _, _, u in lines if u.kind != unit.kind), None)
     if other is not None:
-        raise InputError(
-            f"Some readings are in {unit.symbol} and some in {other.symbol}.",
-            "A study is of one quantity.",
-        )
+        raise InputError("computations.two_units", one=unit.symbol, other=other.symbol)
     width = args.tolerance_width
     width_si = None if width is None else _width_si(width, unit.kind)
     found = gauge_rr(reading for reading, _, _ in lines)
-    notes = _notes(found, min(digit_si for _, digit_si, _ in lines))
+    say: Presentation = args.say
+    notes = _notes(found, min(digit_si for _, digit_si, _ in lines), say)
     results = _results(found, width_si, unit)
     return Answer(
-        {**results, "notes": notes}, _SOURCE, _ASSUMES, tuple(_text(found, results, notes))
+        {**results, "notes": notes},
+        say.text(_SOURCE),
+        say.text(_ASSUMES),
+        tuple(_text(found, results, notes, say)),
     )
 
 
 def _width_si(text: str, kind: str) -> float:
     width_si = value_of(text, kind, "--tolerance-width")
     if not width_si > 0:
-        raise InputError("The tolerance width is not above zero.", "45 µF ±6 % is 5.4uF wide.")
+        raise InputError("computations.no_tolerance_width")
     return width_si
 
 
@@ -121,64 +116,71 @@ def _plain(value: float | None, scale: float, unit: str) -> dict[str, Any]:
     return quantity(None if value is None else value * scale, unit)
 
 
-def _notes(found: "GaugeRR", digit_si: float) -> list[str]:
+def _notes(found: "GaugeRR", digit_si: float, say: Presentation) -> list[str]:
     """What this study is too small or too coarse to say."""
     notes = []
     if found.parts < _USUAL_PARTS:
         notes.append(
-            f"a small study: {found.parts} parts say little about part to part and the shares; "
-            f"{_USUAL_PARTS} are usual"
+            say.text("computations.few_parts", parts=found.parts, usual_parts=_USUAL_PARTS)
         )
     if found.operators == 1:
-        notes.append("one operator: what another pair of hands would add is not in it")
+        notes.append(say.text("computations.one_operator"))
     elif found.operators < _USUAL_OPERATORS:
         notes.append(
-            f"a small study: {found.operators} operators say little about reproducibility; "
-            f"{_USUAL_OPERATORS} are usual"
+            say.text(
+                "computations.few_operators",
+                operators=found.operators,
+                usual_operators=_USUAL_OPERATORS,
+            )
         )
     if found.repeatability_si.value < digit_si:
-        notes.append(
-            "the repeatability is finer than the meter's last digit: it and its interval are not "
-            "to be relied on"
-        )
+        notes.append(say.text("computations.finer_than_last_digit"))
     if found.meter_share is None:
-        notes.append("all readings are equal: there is no spread to share out")
+        notes.append(say.text("computations.all_equal"))
     return notes
 
 
-def _text(found: "GaugeRR", results: dict[str, Any], notes: list[str]) -> list[str]:
-    operators = "1 operator" if found.operators == 1 else f"{found.operators} operators"
+def _text(
+    found: "GaugeRR", results: dict[str, Any], notes: list[str], say: Presentation
+) -> list[str]:
+    one = found.operators == 1
     rows = [
-        ("repeatability, same hands", "repeatability"),
-        ("reproducibility, other hands", "reproducibility"),
-        ("meter: both together", "meter"),
-        ("part to part", "part_to_part"),
-        ("meter's share of the variance", "meter_share_of_variance"),
-        ("6 × meter in the tolerance width", "meter_share_of_tolerance"),
-        ("groups that can be told apart", "distinct_categories"),
+        (say.text("computations.repeatability"), "repeatability"),
+        (say.text("computations.reproducibility"), "reproducibility"),
+        (say.text("computations.meter"), "meter"),
+        (say.text("computations.part_to_part"), "part_to_part"),
+        (say.text("computations.share_of_variance"), "meter_share_of_variance"),
+        (say.text("computations.share_of_tolerance"), "meter_share_of_tolerance"),
+        (say.text("computations.categories"), "distinct_categories"),
     ]
     shown = [
-        (label, *_shown(results[name]))
+        (label, *_shown(results[name], say))
         for label, name in rows
         if name != "meter_share_of_tolerance" or results[name]["value"] is not None
     ]
     return [
-        f"{found.parts} parts, {operators}, {found.repeats} readings each; standard deviations:",
+        say.text(
+            "computations.study_of_one" if one else "computations.study",
+            parts=found.parts,
+            repeats=found.repeats,
+            **({} if one else {"operators": found.operators}),
+        ),
         *aligned(shown),
-        *(f"Note: {note}." for note in notes),
+        *(say.text("computations.note", note=note) for note in notes),
     ]
 
 
-def _shown(result: dict[str, Any]) -> tuple[str, str]:
+def _shown(result: dict[str, Any], say: Presentation) -> tuple[str, str]:
     value, unit = result["value"], result["unit"]
     if value is None:
-        return "not known", ""
+        return say.text("computations.not_known"), ""
     if not unit:
         return f"{value:g}", ""
     if "low" not in result:
-        return f"{_rounded(value)} {unit}", "no interval"
+        return f"{_rounded(value)} {unit}", say.text("computations.no_interval")
     low, high = _rounded(result["low"]), _rounded(result["high"])
-    return f"{_rounded(value)} {unit}", f"{low} to {high} {unit} (95 %)"
+    interval = say.text("computations.interval", low=low, high=f"{high} {unit}")
+    return f"{_rounded(value)} {unit}", interval
 
 
 def _rounded(value: float) -> str:

@@ -6,15 +6,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message
 from benchmeter.files.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY, clip
+from benchmeter.quantities.writing import EXACTLY
 from benchmeter.tasks.table_cells import name_and_unit
-from benchmeter.words.presentation import PLAIN
 
-__all__ = ["Cells", "read_lines"]
+__all__ = ["Cells", "read_lines", "told_together"]
 
 _T = TypeVar("_T")
 _SHOWN_BAD_LINES = 3
@@ -40,7 +39,7 @@ class Cells:
         """
         text = self.text(name)
         if not text:
-            raise InputError(f"{name}: it is empty.", "Fill it, or take the line out.")
+            raise InputError("computations.empty", column=name)
         return text
 
     def value(self, name: str, kinds: Sequence[str]) -> tuple[Decimal, Decimal, Unit]:
@@ -58,7 +57,7 @@ class Cells:
         shown = cell.replace(",", ".") if self._file.decimal_comma else cell
         number, own = split_value(shown)
         if not number:
-            raise InputError(f"{name}: “{clip(text)}” is no value.", "Take the line out.")
+            raise InputError("computations.no_value", column=name, text=text)
         try:
             value = parse_number(number)
         except InputError as error:
@@ -68,10 +67,14 @@ class Cells:
         except InputError as error:
             raise InputError("quantities.at", where=name, why=error) from None
         if unit.kind not in kinds:
-            said = f"{self._file.header[column]}: “{clip(text)}” is no {kinds[0]}."
-            raise InputError(said, "Write it in a unit of the value.")
+            raise InputError(
+                "computations.other_unit",
+                column=self._file.header[column],
+                text=text,
+                kind=kinds[0],
+            )
         if value < 0:
-            raise InputError(f"{name}: “{clip(text)}” is below zero.", "Measure it again.")
+            raise InputError("computations.below_zero", column=name, text=text)
         step = Decimal(1).scaleb(int(value.as_tuple().exponent))
         return (
             EXACTLY.multiply(value, unit.scale),
@@ -108,16 +111,14 @@ def read_lines(
     for row in file.rows([column for column, _ in columns.values()]):
         try:
             if isinstance(row, BadRow):
-                raise InputError(row.why, "Mend that line.")
+                raise InputError("computations.broken_line", why=InputError(row.why))
             found.append(read(Cells(file, row, columns)))
         except InputError as error:
             bad.append((row.line, error))
     if bad:
         raise _bad_lines(file, bad)
     if not found:
-        raise InputError(
-            f"{file.name} names its columns and holds no readings.", "Add a line a reading."
-        )
+        raise InputError("computations.no_readings", file=file.name)
     return found
 
 
@@ -133,19 +134,35 @@ def _columns(file: TableFile, known: set[str], kind: str) -> dict[str, tuple[int
         if name not in known:
             continue
         if name in columns:
-            raise InputError(f"{file.name} has two columns “{name}”.", "Rename one of them.")
+            raise InputError("computations.two_columns", file=file.name, column=name)
         try:
             columns[name] = column, name_and_unit(cell, kind)[1]
         except InputError as error:
-            said = f"{file.name}, column “{clip(one_line(cell))}”: {PLAIN.tell(error).text}"
-            raise InputError(said, "Write it like reading (µF).") from None
+            raise InputError(
+                "computations.bad_column", file=file.name, column=one_line(cell), why=error
+            ) from None
     return columns
 
 
 def _bad_lines(file: TableFile, bad: Sequence[tuple[int, InputError]]) -> InputError:
-    said = [f"line {line}: {one_line(PLAIN.tell(error).text)}" for line, error in bad]
-    more = f" And {len(bad) - _SHOWN_BAD_LINES} more." if len(bad) > _SHOWN_BAD_LINES else ""
-    return InputError(
-        f"{file.name}, {' '.join(said[:_SHOWN_BAD_LINES])}{more}",
-        PLAIN.tell(bad[0][1]).advice if len(bad) == 1 else "Mend these lines.",
+    if len(bad) == 1:
+        ((line, error),) = bad
+        return InputError("computations.bad_line", file=file.name, line=line, why=error)
+    said = told_together(
+        [
+            Message("computations.line", {"line": n, "why": e.message})
+            for n, e in bad[:_SHOWN_BAD_LINES]
+        ]
     )
+    more = len(bad) - _SHOWN_BAD_LINES
+    if more > 0:
+        return InputError("computations.many_bad_lines", file=file.name, lines=said, more=more)
+    return InputError("computations.bad_lines", file=file.name, lines=said)
+
+
+def told_together(messages: Sequence[Message]) -> Message:
+    """One message that tells them one after the other."""
+    first, *rest = messages
+    if not rest:
+        return first
+    return Message("computations.then", {"first": first, "rest": told_together(rest)})

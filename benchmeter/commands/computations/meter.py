@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.computations.answer import Answer, aligned, answer_with, quantity, written
 from benchmeter.commands.data_folder import open_store
+from benchmeter.commands.parsing import Parser
 from benchmeter.errors import InputError
+from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.checking.meter_history import Bias, Comparison, ReferenceHistory
@@ -25,41 +27,28 @@ _EXAMPLE = "date,reference,value (µF),uncertainty (µF),reading (µF)"
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _SHOWN_READINGS = 10
 
-_SOURCE = (
-    "En = difference / √(U² + Uref²), agreement up to 1: ISO/IEC 17043; individuals chart, mean ± "
-    "3·R/1.128, moving range up to 3.267·R: NIST/SEMATECH e-Handbook 6.3.2; bias: mean ± t·s/√n, "
-    "with Uref and the last digit in quadrature (JCGM 100)"
-)
-_ASSUMES = (
-    "the bias is applied to no reading here; the uncertainty of a reference is U "
-    "with k = 2 and holds its drift; one meter took all readings; readings of one day stand in "
-    "the order of measuring; a number without a unit is in µF"
-)
-_ASSUMES_OF_RECORD = (
-    "no bias is taken off these readings, whatever was accepted; the uncertainty of a reference is "
-    "U with k = 2 and holds its drift; a meter is known by its plug and its profile, and readings "
-    "that were typed in are taken for those of one meter"
-)
+_SOURCE = "computations.history_source"
+_ASSUMES = "computations.history_assumes"
+_ASSUMES_OF_RECORD = "computations.history_assumes_of_record"
 
 
-def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     """Add `meter-history`."""
     history = what.add_parser(
         "meter-history",
         parents=[common],
-        help="what readings of reference parts over time say about the meter",
+        say=say,
+        help=say.text("computations.meter_history"),
     )
-    history.add_argument(
+    history.option(
         "file",
         type=Path,
         nargs="?",
         metavar="FILE.csv",
-        help="without it: what the record holds, meter by meter; columns date (2026-01-31), "
-        "reference (its name), value, uncertainty, reading; also “valued on”; any unit that a part "
-        "is told in: value (Ω)",
+        help="computations.help_history_file",
     )
-    history.add_argument("--accuracy", metavar="LINE", help='the meter\'s: "1.2%% + 2 x 0.1uF"')
-    history.add_argument("--lead-offset", metavar="VALUE", help="reading of the open leads: 0.02uF")
+    history.option("--accuracy", metavar="LINE", help="computations.help_accuracy")
+    history.option("--lead-offset", metavar="VALUE", help="computations.help_open_leads")
     answer_with(history, _meter_history)
 
 
@@ -72,18 +61,19 @@ def _of_record(args: argparse.Namespace) -> Answer:
     from benchmeter.reports.meter_record import meter_records
     from benchmeter.words.meters import meter_words
 
+    say: Presentation = args.say
     if args.accuracy is not None or args.lead_offset is not None:
-        raise InputError(
-            "The readings of the record come with accuracy and lead offset of their day.",
-            "Leave both options out, or name a file of readings.",
-        )
+        raise InputError("computations.record_has_its_own")
     with open_store(args) as store:
         records = meter_records(store.reference_readings())
     lines: list[str] = []
     for record in records:
-        lines += [f"{meter_words(record.meter)}:", *_text(record.histories, [])]
+        lines += [f"{meter_words(record.meter, say)}:", *_text(record.histories, [], say)]
         if record.without_value:
-            lines += [f"Without a value: {record.without_value}.", ""]
+            lines += [
+                say.text("computations.without_value", count=record.without_value),
+                "",
+            ]
     return Answer(
         {
             "meters": [
@@ -92,15 +82,15 @@ def _of_record(args: argparse.Namespace) -> Answer:
                     "link": r.meter.link,
                     "profile": r.meter.profile,
                     "simulated": r.meter.simulated,
-                    "references": [_document(h) for h in r.histories],
+                    "references": [_document(h, say) for h in r.histories],
                     "without_value": r.without_value,
                 }
                 for r in records
             ]
         },
-        _SOURCE,
-        _ASSUMES_OF_RECORD,
-        tuple(lines or ["No reference part was read yet."]),
+        say.text(_SOURCE),
+        say.text(_ASSUMES_OF_RECORD),
+        tuple(lines or [say.text("computations.no_reference_read")]),
     )
 
 
@@ -124,12 +114,13 @@ def _of_file(args: argparse.Namespace) -> Answer:
             kind="",
         )
     )
-    notes = _notes(histories, accuracy)
+    say: Presentation = args.say
+    notes = _notes(histories, accuracy, say)
     return Answer(
-        {"references": [_document(h) for h in histories], "notes": notes},
-        _SOURCE,
-        _ASSUMES,
-        tuple(_text(histories, notes)),
+        {"references": [_document(h, say) for h in histories], "notes": notes},
+        say.text(_SOURCE),
+        say.text(_ASSUMES),
+        tuple(_text(histories, notes, say)),
     )
 
 
@@ -158,7 +149,7 @@ def _comparison(cells: "Cells", accuracy: "Accuracy | None", offset_si: Decimal)
     if unit.kind == "capacitance":
         refuse_offset_on(value_si, offset_si)
     elif offset_si:
-        raise InputError("--lead-offset is that of open leads, in µF.", "Leave it out here.")
+        raise InputError("computations.open_leads_only")
     compatibility = compare_with_reference(
         reference,
         [reading_si],
@@ -177,28 +168,22 @@ def _date(cells: "Cells", name: str) -> date:
             return date.fromisoformat(text)
     except ValueError:
         pass
-    from benchmeter.quantities.writing import clip
-
-    raise InputError(f"{name}: “{clip(text)}” is no date.", "Write it like 2026-01-31.")
+    raise InputError("computations.no_date", column=name, text=text)
 
 
-def _notes(histories: Sequence["ReferenceHistory"], accuracy: "Accuracy | None") -> list[str]:
+def _notes(
+    histories: Sequence["ReferenceHistory"], accuracy: "Accuracy | None", say: Presentation
+) -> list[str]:
     if accuracy is None:
-        return ["the meter's accuracy is not known, so nothing can be said of one reading alone"]
+        return [say.text("computations.accuracy_unknown")]
     if any(line.counts and line.count_si is None for line in (accuracy, *accuracy.more)):
         mixed = [h.name for h in histories if len({c.resolution_si for c in h.comparisons}) > 1]
         if mixed:
-            from benchmeter.quantities.writing import clip
-
-            return [
-                f"readings of {clip(', '.join(mixed))} end in different places, as when a "
-                "spreadsheet drops zeros; say what a count is worth, like --accuracy "
-                "“1 % + 2 x 0.1 µF”"
-            ]
+            return [say.text("computations.references_mixed_digits", references=", ".join(mixed))]
     return []
 
 
-def _document(h: "ReferenceHistory") -> dict[str, Any]:
+def _document(h: "ReferenceHistory", say: Presentation) -> dict[str, Any]:
     from benchmeter.words.meters import stands_out_words
 
     chart, unit = h.chart, h.reference.unit
@@ -214,7 +199,7 @@ def _document(h: "ReferenceHistory") -> dict[str, Any]:
                 "en": quantity(a.en_number, ""),
                 "verdict": a.verdict.value,
                 "why": a.reason.value,
-                "stands_out": stands_out_words(point) or None,
+                "stands_out": stands_out_words(point, say) or None,
             }
             for a, point in zip((c.compatibility for c in h.comparisons), chart.points, strict=True)
         ],
@@ -245,22 +230,29 @@ def _shown(value_si: Decimal | float | None, unit: str) -> dict[str, Any]:
     return quantity(unit_span(value_si, unit), unit)
 
 
-def _text(histories: Sequence["ReferenceHistory"], notes: Sequence[str]) -> list[str]:
+def _text(
+    histories: Sequence["ReferenceHistory"], notes: Sequence[str], say: Presentation
+) -> list[str]:
     from benchmeter.words.meters import bias_words, chart_words
 
     lines = []
     for h in histories:
         count = len(h.comparisons)
-        lines += [f"{h.name}, {count} reading{'' if count == 1 else 's'}:", *_readings(h)]
         lines += [
-            f"  control chart: {chart_words(h)}",
-            f"  present bias: {bias_words(h)}; applied to nothing",
+            say.text("computations.one_reading", reference=h.name)
+            if count == 1
+            else say.text("computations.readings", reference=h.name, count=count),
+            *_readings(h, say),
+        ]
+        lines += [
+            f"  {say.text('computations.control_chart', chart=chart_words(h, say))}",
+            f"  {say.text('computations.present_bias', bias=bias_words(h, say))}",
             "",
         ]
-    return [*lines, *(f"Note: {note}." for note in notes)]
+    return [*lines, *(say.text("computations.note", note=note) for note in notes)]
 
 
-def _readings(h: "ReferenceHistory") -> list[str]:
+def _readings(h: "ReferenceHistory", say: Presentation) -> list[str]:
     """The latest ones, and of the others those that are not as they should be."""
     from benchmeter.conformity.reference_part import MeterVerdict
     from benchmeter.words.meters import agreement_row, stands_out_words
@@ -270,9 +262,9 @@ def _readings(h: "ReferenceHistory") -> list[str]:
         place
         for place, (c, point) in enumerate(zip(h.comparisons, h.chart.points, strict=True))
         if place >= early
-        or stands_out_words(point)
+        or stands_out_words(point, say)
         or c.compatibility.verdict is MeterVerdict.DIFFERS
     ]
     left_out = len(h.comparisons) - len(shown)
-    more = [f"  {left_out} earlier ones are not shown; --json shows all"] if left_out else []
-    return [*more, *aligned([agreement_row(h, place) for place in shown])]
+    more = [f"  {say.text('computations.earlier', count=left_out)}"] if left_out else []
+    return [*more, *aligned([agreement_row(h, place, say) for place in shown])]

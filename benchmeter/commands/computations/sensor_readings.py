@@ -7,34 +7,39 @@ from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.computations.answer import Answer, answer_with, quantity, value_of, written
 from benchmeter.commands.data_folder import folders_of
+from benchmeter.commands.parsing import Parser
 from benchmeter.errors import InputError
+from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.sensors.curves import Sensor
 
 __all__ = ["add_computations"]
 
-_ZERO_C = "the reference junction is at 0 °C, as --junction was not given"
-_EMF_ADDED = "the emf of the terminals at their temperature is added to the reading"
-_NO_LEADS = "the resistance is that of the sensor alone, without its leads"
+_ZERO_C = "computations.junction_at_zero"
+_EMF_ADDED = "computations.emf_added"
+_NO_LEADS = "computations.leads_not_subtracted_here"
 
 
-def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     """Add `sensor`."""
     sensor = what.add_parser(
-        "sensor", parents=[common], help="temperature of a Pt100, thermistor or thermocouple"
+        "sensor",
+        parents=[common],
+        say=say,
+        help=say.text("computations.sensor"),
     )
-    sensor.add_argument("sensor", metavar="SENSOR", help="pt100, ntc-10k-2, K, or one of your own")
-    sensor.add_argument("--reading", required=True, metavar="109.73ohm", help="or 3.096mV")
-    sensor.add_argument(
-        "--junction", metavar="25C", help="temperature of a thermocouple's terminals (0 °C)"
+    sensor.option("sensor", metavar="SENSOR", help="computations.help_sensors")
+    sensor.option(
+        "--reading", required=True, metavar="109.73ohm", help="computations.help_sensor_reading"
     )
-    sensor.add_argument("--beside", metavar="0C", help="true temperature from a probe beside it")
-    sensor.add_argument(
-        "--beside-accuracy", metavar="0.5deltaC", help="± of that probe; with --beside"
+    sensor.option("--junction", metavar="25C", help="computations.help_junction")
+    sensor.option("--beside", metavar="0C", help="computations.help_beside")
+    sensor.option(
+        "--beside-accuracy", metavar="0.5deltaC", help="computations.help_beside_accuracy"
     )
-    sensor.add_argument("--accuracy", metavar="LINE", help='the meter\'s: "0.8%% + 2 counts"')
-    sensor.add_argument("--class", dest="class_name", metavar="B", help="tolerance class")
+    sensor.option("--accuracy", metavar="LINE", help="computations.help_accuracy_counts")
+    sensor.option("--class", dest="class_name", metavar="B", help="computations.help_class")
     answer_with(sensor, _sensor)
 
 
@@ -44,22 +49,14 @@ def _sensor(args: argparse.Namespace) -> Answer:
 
     sensor = load_sensor(args.sensor, folders_of(args))
     if args.beside is None:
-        _refuse(
-            args.class_name or args.beside_accuracy,
-            "A sensor is checked against a probe beside it.",
-            "Add --beside, for example 0C.",
-        )
+        _refuse(args.class_name or args.beside_accuracy, "computations.no_probe")
         t_c, assumes = _temperature(args, sensor)
         results = {"temperature": quantity(t_c, "°C")}
         if args.accuracy is not None:
             u = _meter_u(args, sensor) / sensor.per_kelvin(t_c)
             results["expanded_uncertainty"] = quantity(2 * u, "K")
         return Answer(results, sensor.source, assumes)
-    _refuse(
-        args.beside_accuracy is None,
-        "How good the probe is decides the verdict.",
-        "Add --beside-accuracy, for example 0.5deltaC.",
-    )
+    _refuse(args.beside_accuracy is None, "computations.no_probe_accuracy")
     check = _check_thermistor if isinstance(sensor, Thermistor) else _check_class
     return check(args, sensor)
 
@@ -68,13 +65,16 @@ def _temperature(args: argparse.Namespace, sensor: "Sensor") -> tuple[float, str
     """Temperature, °C, and what is taken for granted."""
     from benchmeter.sensors.thermocouples import Thermocouple
 
+    say: Presentation = args.say
     if isinstance(sensor, Thermocouple):
         emf_mv = value_of(args.reading, "voltage", "--reading") * 1e3
         if args.junction is None:
-            return sensor.temperature_c(emf_mv), _ZERO_C
-        return sensor.temperature_c(emf_mv, _celsius(args.junction, "--junction")), _EMF_ADDED
-    _refuse(args.junction, f"{sensor.title} has no reference junction.", "Leave --junction out.")
-    return sensor.temperature_c(value_of(args.reading, "resistance", "--reading")), _NO_LEADS
+            return sensor.temperature_c(emf_mv), say.text(_ZERO_C)
+        junction_c = _celsius(args.junction, "--junction")
+        return sensor.temperature_c(emf_mv, junction_c), say.text(_EMF_ADDED)
+    _refuse(args.junction, "computations.no_reference_junction", sensor=sensor.title)
+    ohm = value_of(args.reading, "resistance", "--reading")
+    return sensor.temperature_c(ohm), say.text(_NO_LEADS)
 
 
 def _check_thermistor(args: argparse.Namespace, sensor: Any) -> Answer:
@@ -82,8 +82,9 @@ def _check_thermistor(args: argparse.Namespace, sensor: Any) -> Answer:
     from benchmeter.sensors.thermistor_check import TOLERANCE_C, check_thermistor
     from benchmeter.words.sensors import curve_why
 
-    _refuse(args.class_name, "A thermistor has a curve, not a class.", "Leave --class out.")
-    _refuse(args.junction, f"{sensor.title} has no reference junction.", "Leave --junction out.")
+    say: Presentation = args.say
+    _refuse(args.class_name, "computations.curve_no_class")
+    _refuse(args.junction, "computations.no_reference_junction", sensor=sensor.title)
     true_c = _celsius(args.beside, "--beside")
     curves = thermistors(folders_of(args))
     name = next(key for key, curve in curves.items() if curve == sensor)
@@ -102,13 +103,17 @@ def _check_thermistor(args: argparse.Namespace, sensor: Any) -> Answer:
         "expanded_uncertainty": quantity(found.expanded_uncertainty_c[name], "K"),
         "verdict": found.finding.value,
         "possible": list(found.possible),
-        "why": curve_why(name, found),
+        "why": curve_why(name, found, say),
     }
     return Answer(
         results,
         sensor.source,
-        f"{_NO_LEADS}; a sound sensor is within ±{TOLERANCE_C:g} K of its curve (common practice); "
-        "probe and sensor have the same temperature",
+        "; ".join(
+            (
+                say.text(_NO_LEADS),
+                say.text("computations.curve_assumes", kelvin=f"{TOLERANCE_C:g}"),
+            )
+        ),
     )
 
 
@@ -116,10 +121,11 @@ def _check_class(args: argparse.Namespace, sensor: Any) -> Answer:
     from benchmeter.sensors.sensor_class import judge_sensor
     from benchmeter.words.sensors import sensor_why
 
+    say: Presentation = args.say
     _refuse(
         args.class_name is None,
-        "A sensor is judged by its tolerance class.",
-        f"Add --class, one of {', '.join(sensor.classes)}.",
+        "computations.no_class",
+        classes=", ".join(sensor.classes),
     )
     name = args.class_name.strip().upper()
     t_c, assumes = _temperature(args, sensor)
@@ -131,25 +137,25 @@ def _check_class(args: argparse.Namespace, sensor: Any) -> Answer:
         "tolerance": quantity(found.tolerance_c, "K"),
         "expanded_uncertainty": quantity(found.expanded_uncertainty_c, "K"),
         "verdict": found.verdict.value,
-        "why": sensor_why(name, found),
+        "why": sensor_why(name, found, say),
     }
     return Answer(
         results,
         sensor.source,
-        f"{assumes}; guarded rule (ILAC-G8:09/2019); probe and sensor have the same temperature",
+        f"{assumes}; {say.text('computations.class_assumes')}",
     )
 
 
-def _refuse(when: object, text: str, advice: str) -> None:
+def _refuse(when: object, code: str, **parameters: str) -> None:
     if when:
-        raise InputError(text, advice)
+        raise InputError(code, **parameters)
 
 
 def _probe_u(args: argparse.Namespace) -> float:
     """Standard uncertainty of the probe beside, kelvin."""
     option = "--beside-accuracy"
     half = value_of(args.beside_accuracy, "temperature difference", option)
-    _refuse(not 0 < half <= 100, "No probe is that good or that bad.", f"Write {option} 0.5deltaC.")
+    _refuse(not 0 < half <= 100, "computations.no_such_probe", option=option)
     return half / math.sqrt(3)
 
 

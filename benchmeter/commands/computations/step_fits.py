@@ -5,22 +5,27 @@ from pathlib import Path
 from typing import Any
 
 from benchmeter.commands.computations.answer import Answer, answer_with, quantity
-from benchmeter.errors import InputError
+from benchmeter.commands.computations.input_table import told_together
+from benchmeter.commands.parsing import Parser
+from benchmeter.errors import InputError, Message
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.words.presentation import PLAIN
+from benchmeter.words.presentation import Presentation
 
 __all__ = ["add_computations", "read_table"]
 
 _SHOWN_BAD_LINES = 3
 
 
-def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     """Add `step-fit`."""
     fit = what.add_parser(
-        "step-fit", parents=[common], help="where a temperature settles, and how fast"
+        "step-fit",
+        parents=[common],
+        say=say,
+        help=say.text("computations.step_fit"),
     )
-    fit.add_argument("file", type=Path, metavar="FILE.csv", help="seconds since the step, value")
-    fit.add_argument("--initial", metavar="VALUE", help="holds the initial value fixed")
+    fit.option("file", type=Path, metavar="FILE.csv", help="computations.help_step_file")
+    fit.option("--initial", metavar="VALUE", help="computations.help_initial")
     answer_with(fit, _step_fit)
 
 
@@ -44,12 +49,11 @@ def _step_fit(args: argparse.Namespace) -> Answer:
     }
     results["residual"] = quantity(found.residual, "")
     results["count"] = quantity(found.count, "")
+    say: Presentation = args.say
     return Answer(
         results,
-        "y = final + (initial - final) exp(-t / time constant), least squares",
-        "seconds count from the step; readings scatter independently; "
-        "95 % intervals by Student's t from the linearised covariance; "
-        "residual: standard deviation, in the unit of the file",
+        say.text("computations.step_source"),
+        say.text("computations.step_assumes"),
     )
 
 
@@ -67,7 +71,7 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
     separator = next((s for s in ";\t" if any(s in line for _, line in filled)), ",")
     times: list[float] = []
     values: list[float] = []
-    bad: list[str] = []
+    bad: list[Message] = []
     for place, (number, line) in enumerate(filled):
         fields = [field.strip().strip('"') for field in line.split(separator)]
         if place == 0 and not any(sign.isdigit() for sign in fields[0]):
@@ -75,23 +79,18 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
         try:
             row = _row(fields, separator)
         except InputError as error:
-            bad.append(f"line {number}: {PLAIN.tell(error).text}")
+            bad.append(Message("computations.line", {"line": number, "why": error.message}))
             continue
         if row is not None:
             times.append(row[0])
             values.append(row[1])
     if bad:
-        more = f" And {len(bad) - _SHOWN_BAD_LINES} more." if len(bad) > _SHOWN_BAD_LINES else ""
-        raise InputError(
-            f"{path.name}, {' '.join(bad[:_SHOWN_BAD_LINES])}{more}",
-            "Each line holds seconds and a value: 12.5,23.4 or 12,5;23,4.",
-        )
+        said, more = told_together(bad[:_SHOWN_BAD_LINES]), len(bad) - _SHOWN_BAD_LINES
+        if more > 0:
+            raise InputError("computations.many_bad_steps", file=path.name, lines=said, more=more)
+        raise InputError("computations.bad_steps", file=path.name, lines=said)
     if times and min(times) > max(times) - min(times):
-        raise InputError(
-            f"{path.name}: the times begin at {min(times):g} s, longer after the step than they "
-            "last.",
-            "Count the seconds from the step.",
-        )
+        raise InputError("computations.late_times", file=path.name, seconds=min(times))
     return times, values
 
 
@@ -99,18 +98,16 @@ def _lines(path: Path) -> list[str]:
     try:
         return path.read_text(encoding="utf-8-sig").splitlines()
     except UnicodeDecodeError:
-        raise InputError(
-            f"{path.name} is not a text file in UTF-8.", "Save it as CSV in UTF-8."
-        ) from None
+        raise InputError("computations.no_text_file", file=path.name) from None
     except OSError as error:
         raise InputError(
-            f"{path} cannot be read: {error.strerror or error}.", "Check name and folder."
+            "computations.cannot_read", path=path, why=error.strerror or str(error)
         ) from None
 
 
 def _row(fields: list[str], separator: str) -> tuple[float, float] | None:
     if len(fields) != 2:
-        raise InputError(f"{len(fields)} fields, not 2.")
+        raise InputError("computations.not_two_fields", count=len(fields))
     if separator != ",":  # the comma can only be a decimal sign here
         fields = [field.replace(",", ".") for field in fields]
     time = float(parse_number(fields[0]))
@@ -118,5 +115,5 @@ def _row(fields: list[str], separator: str) -> tuple[float, float] | None:
         return None
     value = float(parse_number(fields[1]))
     if max(abs(time), abs(value)) > 1e12:
-        raise InputError("the number is out of range.")
+        raise InputError("computations.number_out_of_range")
     return time, value

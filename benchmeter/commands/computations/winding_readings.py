@@ -5,45 +5,38 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.computations.answer import Answer, answer_with, quantity, value_of, written
+from benchmeter.commands.parsing import Parser
+from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
     from benchmeter.motors.insulation import InsulationVerdict
 
 __all__ = ["add_computations"]
 
-_SHORTED_TURNS = (
-    "shorted turns do not show in the sum: compare with the maker's resistances or a sound motor"
-)
+_SHORTED_TURNS = "computations.shorted_turns"
 
-_UNKNOWN = (
-    "the meter's accuracy is not known: good is what agrees to the last digit, bad what differs "
-    "even for ±({})"
-)
+_UNKNOWN = "computations.accuracy_assumed"
 
 
-def add_computations(what: Any, common: argparse.ArgumentParser) -> None:
+def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     """Add `windings`."""
     windings = what.add_parser(
-        "windings", parents=[common], help="do the windings add up; which terminal is which"
+        "windings", parents=[common], say=say, help=say.text("computations.windings")
     )
-    windings.add_argument(
+    windings.option(
         "pairs",
         nargs=3,
         metavar="C-S=2.6ohm",
-        help="each pair of terminals with its reading or OL; any other three names are found out",
+        help="computations.help_pairs",
     )
-    windings.add_argument(
-        "--accuracy", metavar="LINE", help='the meter\'s, in ohm: "0.8%% + 2 x 0.1ohm"'
+    windings.option("--accuracy", metavar="LINE", help="computations.help_accuracy_ohm")
+    windings.option("--lead-offset", metavar="0.2ohm", help="computations.help_joined_leads")
+    windings.option("--three-phase", action="store_true", help="computations.help_three_phase")
+    windings.option("--to-case", metavar="20Mohm", help="computations.help_to_case")
+    windings.option("--rated-voltage", metavar="230V", help="computations.help_rated_voltage")
+    windings.option(
+        "--winding-temperature", metavar="25C", help="computations.help_winding_temperature"
     )
-    windings.add_argument(
-        "--lead-offset", metavar="0.2ohm", help="reading of the leads held together"
-    )
-    windings.add_argument(
-        "--three-phase", action="store_true", help="a three-phase motor: are the pairs alike"
-    )
-    windings.add_argument("--to-case", metavar="20Mohm", help="winding to case, or OL")
-    windings.add_argument("--rated-voltage", metavar="230V", help="of the motor; with --to-case")
-    windings.add_argument("--winding-temperature", metavar="25C", help="with --to-case")
     answer_with(windings, _windings)
 
 
@@ -53,6 +46,7 @@ def _windings(args: argparse.Namespace) -> Answer:
     from benchmeter.motors.winding_pairs import parse_pairs
     from benchmeter.words.motors import insulation_why
 
+    say: Presentation = args.say
     readings = parse_pairs(args.pairs)
     accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy, "resistance")
     leads = None
@@ -61,7 +55,7 @@ def _windings(args: argparse.Namespace) -> Answer:
         leads = number * unit.scale
     insulation = _insulation(args)
     judge = _three_phase if args.three_phase else _single_phase
-    answer = judge(readings, accuracy, leads)
+    answer = judge(readings, accuracy, leads, say)
     results, source, assumes = answer.results, answer.source, answer.assumes
     if insulation is not None:
         ohm = insulation.at_40_c_ohm
@@ -71,18 +65,15 @@ def _windings(args: argparse.Namespace) -> Answer:
             "insulation": quantity(None if ohm is None else ohm / 1e6, "MΩ"),
             "insulation_floor": quantity(insulation.floor_ohm / 1e6, "MΩ"),
             "insulation_verdict": insulation.verdict.value,
-            "insulation_why": insulation_why(insulation),
+            "insulation_why": insulation_why(insulation, say),
         }
-        source += "; IEEE 43-2013 (5 MΩ at 40 °C, random-wound below 1 kV), old rule kV + 1 MΩ"
-        assumes += (
-            "; a multimeter's few volts find a grounded winding, not weak insulation: that takes "
-            "500 V DC for 1 min"
-        )
+        source += f"; {say.text('computations.insulation_source')}"
+        assumes += f"; {say.text('computations.insulation_assumes')}"
     results = {**results, "verdict": results["verdict"].value}
     return Answer(results, source, assumes)
 
 
-def _single_phase(readings: Any, accuracy: Any, leads: Decimal | None) -> Answer:
+def _single_phase(readings: Any, accuracy: Any, leads: Decimal | None, say: Presentation) -> Answer:
     from benchmeter.motors.windings import ASSUMED_ACCURACY, judge_windings
     from benchmeter.words.motors import windings_why
 
@@ -92,23 +83,22 @@ def _single_phase(readings: Any, accuracy: Any, leads: Decimal | None) -> Answer
         "residual": quantity(found.residual_ohm, "Ω"),
         "expanded_uncertainty": quantity(found.expanded_uncertainty_ohm, "Ω"),
         "terminals": found.terminals,
-        "why": windings_why(found),
+        "why": windings_why(found, say),
     }
     return Answer(
         results,
-        "(C-S) + (C-R) = (S-R), S-R largest, C-R smallest: common practice; "
-        "E_n number of ISO 13528",
+        say.text("computations.windings_source"),
         "; ".join(
             [
-                _leads(leads),
-                *([] if accuracy else [_UNKNOWN.format(ASSUMED_ACCURACY.text)]),
-                _SHORTED_TURNS,
+                _leads(leads, say),
+                *([] if accuracy else [say.text(_UNKNOWN, line=ASSUMED_ACCURACY.text)]),
+                say.text(_SHORTED_TURNS),
             ]
         ),
     )
 
 
-def _three_phase(readings: Any, accuracy: Any, leads: Decimal | None) -> Answer:
+def _three_phase(readings: Any, accuracy: Any, leads: Decimal | None, say: Presentation) -> Answer:
     from benchmeter.motors.winding_balance import BALANCE_LIMIT_PERCENT, judge_balance
     from benchmeter.words.motors import balance_why
 
@@ -119,17 +109,17 @@ def _three_phase(readings: Any, accuracy: Any, leads: Decimal | None) -> Answer:
             "unbalance": quantity(found.unbalance_percent, "%"),
             "expanded_uncertainty": quantity(found.expanded_uncertainty_percent, "%"),
             "limit": quantity(BALANCE_LIMIT_PERCENT, "%"),
-            "why": balance_why(found, BALANCE_LIMIT_PERCENT),
+            "why": balance_why(found, BALANCE_LIMIT_PERCENT, say),
         },
-        "greatest deviation from the mean over the mean; the limit is common practice",
-        _leads(leads),
+        say.text("computations.balance_source"),
+        _leads(leads, say),
     )
 
 
-def _leads(leads: Decimal | None) -> str:
+def _leads(leads: Decimal | None, say: Presentation) -> str:
     if leads is None:
-        return "the resistance of the leads is not subtracted"
-    return f"the leads have {leads.normalize():f} Ω, which is subtracted"
+        return say.text("computations.leads_not_subtracted")
+    return say.text("computations.leads_subtracted", ohm=leads.normalize())
 
 
 def _insulation(args: argparse.Namespace) -> "InsulationVerdict | None":
@@ -139,15 +129,10 @@ def _insulation(args: argparse.Namespace) -> "InsulationVerdict | None":
 
     if args.to_case is None:
         if args.rated_voltage is not None or args.winding_temperature is not None:
-            raise InputError(
-                "The resistance to the case is missing.", "Add --to-case, for example 20Mohm or OL."
-            )
+            raise InputError("computations.no_resistance_to_case")
         return None
     if args.rated_voltage is None:
-        raise InputError(
-            "The floor of the insulation depends on the voltage.",
-            "Add --rated-voltage, for example 230V.",
-        )
+        raise InputError("computations.no_rated_voltage")
     over = args.to_case.strip().upper() in ("OL", "OPEN")
     winding_c = None
     if args.winding_temperature is not None:

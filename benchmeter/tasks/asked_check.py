@@ -1,6 +1,6 @@
 """The part that a recording without a window judges, and the channel that it is judged by."""
 
-import argparse
+from collections.abc import Sequence
 from decimal import Decimal
 
 import msgspec
@@ -8,8 +8,9 @@ import msgspec
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.check import begin_check
 from benchmeter.checking.part_check import PartCheck
-from benchmeter.commands.data_folder import folders_of
+from benchmeter.conformity.verdict import Rule
 from benchmeter.errors import InputError
+from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.address import SerialAddress, link_setup, parse_address
 from benchmeter.links.instruments.setup import ChannelSetup, Role
 from benchmeter.parts.catalogue import kind_text, load_part_kind
@@ -19,39 +20,48 @@ from benchmeter.readings.inputs import BeginCheck
 __all__ = ["check_of"]
 
 
-def check_of(args: argparse.Namespace) -> BeginCheck:
-    """The check that is asked for.
+def check_of(
+    folders: Folders,
+    links: Sequence[str],
+    *,
+    kind: str | None = None,
+    label: str = "",
+    tolerance: str = "",
+    accuracy: str = "",
+    rule: str = Rule.GUARDED.value,
+) -> BeginCheck:
+    """The check that is asked for, as it is typed.
+
+    Args:
+        links: what the session will be recorded from.
+        kind: name of the part's kind; None: a capacitor by its label.
+        accuracy: the meter's lines; "": those of its profile.
 
     Raises:
         InputError: kind, label, tolerance or accuracy are not understood, no channel can be judged,
             or a measurement would have to be typed.
         DataFileError: the file of the kind is broken.
     """
-    kind = (
-        "" if args.kind is None else kind_text(load_part_kind(args.kind.strip(), folders_of(args)))
-    )
     command = BeginCheck(
         time_ns=0,
         part="part",
-        label=args.check or "",
-        kind=kind,
-        tolerance=args.tolerance,
-        accuracy=args.accuracy,
-        rule=args.rule,
+        label=label,
+        kind="" if kind is None else kind_text(load_part_kind(kind.strip(), folders)),
+        tolerance=tolerance,
+        accuracy=accuracy,
+        rule=rule,
     )
     check = begin_check(1, command, Decimal(0))
-    channels = _channels(args)
+    channels = _channels(folders, links)
     _refuse_typed(check, channels)
     meter = _meter(check, channels)
-    accuracy = command.accuracy or meter.accuracy
-    return msgspec.structs.replace(command, channel=meter.name, accuracy=accuracy)
+    return msgspec.structs.replace(command, channel=meter.name, accuracy=accuracy or meter.accuracy)
 
 
-def _channels(args: argparse.Namespace) -> list[ChannelSetup]:
+def _channels(folders: Folders, links: Sequence[str]) -> list[ChannelSetup]:
     """What the links deliver."""
-    folders = folders_of(args)
     found: list[ChannelSetup] = []
-    for address in map(parse_address, args.links):
+    for address in map(parse_address, links):
         if isinstance(address, SerialAddress):
             found += link_setup(address, folders, address.path)[1]
         else:
@@ -68,11 +78,8 @@ def _meter(check: PartCheck, channels: list[ChannelSetup]) -> ChannelSetup:
     if found is None:
         capacitor = quantities == {Quantity.CAPACITANCE}
         roles = (Role.METER, Role.CAPACITOR) if capacitor else (Role.METER,)
-        names = " or ".join(f"“{role.value}”" for role in roles)
-        raise InputError(
-            f"No channel is called {names}, so there is nothing to judge the part by.",
-            f"Name the meter's channel in its link: serial:PATH?profile=NAME&channel={roles[-1]}.",
-        )
+        names = [f"“{role.value}”" for role in roles]
+        raise InputError("tasks.no_meter_channel", channels=names, role=roles[-1].value)
     return found
 
 
@@ -83,12 +90,8 @@ def _refuse_typed(check: PartCheck, channels: list[ChannelSetup]) -> None:
         if measure is None or not measure.typed:
             continue
         if section.quantity is not Quantity.TEMPERATURE:
-            raise InputError(
-                f"“{section.name}” of this kind is typed in; while recording nobody is asked.",
-                "Judge such a part in the window, or with benchmeter judge --kind.",
-            )
+            raise InputError("tasks.typed_in", measurement=section.name)
         if not probe:
             raise InputError(
-                f"No channel is called “{Role.PROBE.value}”, which “{section.name}” is read from.",
-                "Name the channel of the probe in its link: &channel=probe.",
+                "tasks.no_probe_channel", channel=Role.PROBE.value, measurement=section.name
             )
