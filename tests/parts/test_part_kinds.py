@@ -165,61 +165,9 @@ def test_a_users_file_is_found_beside_the_programs(folders: Folders) -> None:
     assert "my-coil" in [k.name for k in all_part_kinds(folders)[0]]
 
 
-def test_a_byte_order_mark_is_passed_over(folders: Folders) -> None:
-    path = user_file(folders, "my-coil", "\ufeff" + GOOD)
-    assert path.read_bytes().startswith(b"\xef\xbb\xbf")
-    assert read_part_kind(path).title == "Coil"
-
-
-def test_a_users_file_takes_the_place_of_the_programs(folders: Folders) -> None:
-    user_file(folders, "heater", GOOD)
-    assert load_part_kind("heater", folders).title == "Coil"
-    assert len(all_part_kinds(folders)[0]) == len(SHIPPED)
-
-
-def test_a_broken_users_file_is_not_replaced_in_silence(folders: Folders) -> None:
-    user_file(folders, "heater", "title = 3")
-    kinds, (error,) = all_part_kinds(folders)
-    assert "heater" not in [kind.name for kind in kinds]
-    assert "heater.toml" in said(error)
-    with pytest.raises(DataFileError):
-        load_part_kind("heater", folders)
-
-
-@pytest.mark.parametrize("name", ["nothing", "", "../parts/heater", "HEATER"])
-def test_an_unknown_name_is_told_with_the_known_ones(folders: Folders, name: str) -> None:
-    with pytest.raises(InputError) as caught:
-        load_part_kind(name, folders)
-    assert "run-capacitor" in advised(caught.value)
-    assert str(folders.parts) in advised(caught.value)
-
-
 def test_a_name_in_the_file_does_not_count(folders: Folders) -> None:
     user_file(folders, "my-coil", 'name = "other"\n' + GOOD)
     assert load_part_kind("my-coil", folders).name == "my-coil"
-
-
-def test_what_cannot_be_read_is_told(folders: Folders) -> None:
-    with refused(DataFileError, match=r"cannot be read"):
-        read_part_kind(folders.parts / "missing.toml")
-    path = user_file(folders, "my-coil", "")
-    path.write_bytes(b'title = "\xff"')
-    with refused(DataFileError, match="not UTF-8"):
-        read_part_kind(path)
-    path.write_text("a = " + "[" * 20_000, encoding="utf-8")
-    with pytest.raises(DataFileError):
-        read_part_kind(path)
-    path.write_text(f"a = {'9' * 10_000}", encoding="utf-8")
-    with pytest.raises(DataFileError):
-        read_part_kind(path)
-
-
-def test_a_mistake_in_the_toml_is_told_with_its_line(folders: Folders) -> None:
-    path = user_file(folders, "my-coil", 'title = "Coil"\nabout = \n')
-    with pytest.raises(DataFileError) as caught:
-        read_part_kind(path)
-    assert "line 2" in said(caught.value)
-    assert "my-coil.toml" in said(caught.value)
 
 
 @pytest.mark.parametrize(
