@@ -90,7 +90,6 @@ def test_the_largest_time_steps_wrap_and_come_back() -> None:
     assert unpack(pack(original), 4).same_bits(original)
 
 
-@settings(deadline=None, max_examples=300)
 @given(any_samples(), st.booleans(), st.data())
 def test_a_span_of_time_gives_the_samples_in_it(
     original: Samples, in_order: bool, data: st.DataObject
@@ -134,7 +133,6 @@ def test_random_bytes_are_refused_with_a_value_error(body: bytes, count: int) ->
         unpack(body, count)
 
 
-@settings(deadline=None, max_examples=200)
 @given(st.data())
 def test_a_flipped_byte_is_refused_or_gives_columns_of_the_same_length(data: st.DataObject) -> None:
     original = samples(np.arange(50) / 10)
