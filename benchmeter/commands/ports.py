@@ -2,11 +2,14 @@
 
 import argparse
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchmeter.commands.data_folder import folders_of
 from benchmeter.commands.parsing import print_json
-from benchmeter.words.presentation import Presentation
+from benchmeter.words.presentation import Presentation, Told
+
+if TYPE_CHECKING:
+    from benchmeter.links.instruments.discovery import PortFound
 
 __all__ = ["add_parser"]
 
@@ -36,8 +39,8 @@ def _run(args: argparse.Namespace) -> int:
                         "stable_path": port.stable_path,
                         "profiles": list(port.profiles),
                         "state": port.state.value,
-                        "reason": port.reason,
-                        "advice": port.advice,
+                        "reason": _told(port, say).text,
+                        "advice": _told(port, say).advice,
                     }
                     for port in ports
                 ],
@@ -51,7 +54,11 @@ def _run(args: argparse.Namespace) -> int:
     for port in ports:
         fits = ", ".join(port.profiles) or say.text("commands.choose_profile")
         print(f"{port.device}  {port.description}  [{port.identity}]  {port.state.value}: {fits}")
-        if port.reason:
-            print(f"    {port.reason} {port.advice}")
+        if port.reason is not None:
+            print(f"    {_told(port, say)}")
     print(say.text("commands.profiles", names=", ".join(p.name for p in profiles)))
     return 0
+
+
+def _told(port: "PortFound", say: Presentation) -> Told:
+    return Told("") if port.reason is None else say.tell(port.reason)

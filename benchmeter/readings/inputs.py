@@ -8,6 +8,8 @@ from decimal import Decimal
 
 import msgspec
 
+from benchmeter.errors import Message
+
 __all__ = [
     "AcceptBias",
     "Annotate",
@@ -50,14 +52,13 @@ class LinkChange(_Input, frozen=True, tag=True):
     Attributes:
         up: whether bytes can flow now.
         identity: stable identity of what is plugged in, as far as known.
-        reason, advice: for people; empty when `up`.
+        reason: why it was lost; None when `up`.
     """
 
     link: str
     up: bool
     identity: str = ""
-    reason: str = ""
-    advice: str = ""
+    reason: Message | None = None
 
 
 class ClockAnchor(_Input, frozen=True, tag=True):

@@ -90,7 +90,7 @@ class Garbled:
         data: the bytes that were dropped.
     """
 
-    reason: str | Message
+    reason: Message
     data: bytes
 
 

@@ -147,9 +147,9 @@ def port_title(port: PortFound) -> str:
     return f"{port.device}  ·  {port.description}  ·  {port.state.value}"
 
 
-def port_trouble(port: PortFound) -> str:
+def port_trouble(port: PortFound, tell: Presentation) -> str:
     """Why it cannot be opened, and what to do; "" where it can."""
-    return f"{port.reason} {port.advice}".strip()
+    return "" if port.reason is None else str(tell.tell(port.reason))
 
 
 def profile_hinted(port: PortFound, profiles: Sequence[Profile]) -> int | None:

@@ -8,6 +8,7 @@ from collections import deque
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchmeter.errors import Message
 from benchmeter.links.ports.source import SILENCE_NS, Conversation
 from benchmeter.readings.inputs import Chunk, Input, LinkChange
 
@@ -143,8 +144,7 @@ class Wire:
                 time_ns=now_ns,
                 link=self._line.name,
                 up=False,
-                reason="The cable has come off.",
-                advice="Plug it in again; reading goes on by itself.",
+                reason=Message("simulator.cable_off"),
             )
         ]
 

@@ -121,10 +121,7 @@ class SimulatedSource:
             InputError: it cannot be done now.
         """
         if name not in {choice.name for choice in self._world.choices()}:
-            raise InputError(
-                f"“{name}” cannot be done at the simulated bench now.",
-                "Choose one of the actions that it offers.",
-            )
+            raise InputError("simulator.not_now", action=name)
         with self._moved:
             self._by_hand = True
             self._asked.append(name)

@@ -150,7 +150,7 @@ class World:
         """
         found = next((choice for choice in self.choices() if choice.name == name), None)
         if found is None:
-            raise InputError(f"“{name}” cannot be done at the simulated bench now.")
+            raise InputError("simulator.not_now", action=name)
         if found.active:
             return
         group, what = name.split(": ", 1)

@@ -31,7 +31,7 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.events import Event, EventKind, reported
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Outcome
@@ -87,6 +87,11 @@ def reading(
     return reading_in_si(channel, int(time_s * SECOND), value, status, resolution, text)
 
 
+_PULLED_OUT = reported(
+    "The cable was pulled out.", "Plug it in again; recording goes on by itself."
+)
+
+
 def capacitor_pulse(
     state: ChannelStatus, uf: float | None = 39.2, at_s: float = 20.0
 ) -> ChannelState:
@@ -110,8 +115,7 @@ def capacitor_pulse(
         state,
         int((at_s - 4) * SECOND),
         shown,
-        reason="The cable was pulled out." if lost else "",
-        advice="Plug it in again; recording goes on by itself." if lost else "",
+        reason=_PULLED_OUT if lost else None,
     )
 
 

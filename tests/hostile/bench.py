@@ -43,6 +43,7 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.part_kind import SensorRule
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
+from benchmeter.readings.events import reported
 from benchmeter.readings.inputs import (
     AcceptBias,
     Annotate,
@@ -391,7 +392,9 @@ class ShopBench:
                 return [ClockAnchor(time_ns=0, utc_us=chance.randrange(-(2**60), 2**60))]
             case 8 if chance.random() < 0.3:
                 up = chance.random() < 0.5
-                return [LinkChange(time_ns=0, link=chance.choice(links), up=up, reason="x")]
+                return [
+                    LinkChange(time_ns=0, link=chance.choice(links), up=up, reason=reported("x"))
+                ]
             case 9 | 10:
                 said = (
                     f"T1={chance.choice((77.0, 32.0, 212.4, -40.0, 999.9))}F T2=70.0F\r\n".encode()

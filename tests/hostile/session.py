@@ -17,6 +17,7 @@ from benchmeter.links.instruments.building import conversation_for
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.links.ports.source import Conversation
+from benchmeter.readings.events import reported
 from benchmeter.readings.inputs import (
     Annotate,
     BeginCheck,
@@ -112,7 +113,11 @@ class Session:
                 return _exchange(wire, chance)
             case 6:
                 up = chance.random() < 0.5
-                return [LinkChange(time_ns=now, link=wire.name, up=up, reason="" if up else "x")]
+                return [
+                    LinkChange(
+                        time_ns=now, link=wire.name, up=up, reason=None if up else reported("x")
+                    )
+                ]
             case 7:
                 return [ClockAnchor(time_ns=now, utc_us=chance.randrange(-(2**60), 2**60))]
             case 8:

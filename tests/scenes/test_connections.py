@@ -1,5 +1,6 @@
 """Connections, settings and notices without a window."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -34,8 +35,7 @@ PORT = PortFound(
     stable_path="/dev/serial/by-id/adapter",
     profiles=("two-probes",),
     state=PortState.FREE,
-    reason="",
-    advice="",
+    reason=None,
 )
 CAPACITANCE, PROBES = PROFILES
 
@@ -108,7 +108,9 @@ def test_without_cable_or_kind_nothing_is_added(lacking: tuple[str, None]) -> No
 def test_an_adapter_hints_at_its_kind_and_tells_its_trouble() -> None:
     assert profile_hinted(PORT, PROFILES) == 1
     assert profile_hinted(PORT, PROFILES[:1]) is None
-    assert port_trouble(PORT) == ""
+    assert port_trouble(PORT, TELL) == ""
+    taken = replace(PORT, reason=Message("links.busy_here", {"port": PORT.device}))
+    assert port_trouble(taken, TELL).endswith("already. Choose another port.")
 
 
 # --- settings ----------------------------------------------------------------------------------

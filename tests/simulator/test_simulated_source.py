@@ -12,7 +12,7 @@ from benchmeter.links.ports.source import SILENCE_NS, Conversation, HandChoice, 
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Command, Input, LinkChange, Mark
 from benchmeter.simulator.simulated_line import SimulatedLine, Unplugged
 from benchmeter.simulator.simulated_source import HandStep, SimulatedSource
-from tests.fakes.refusals import refused
+from tests.fakes.refusals import advised, refused
 from tests.links.ports.talks import Asking
 
 SECOND = 1_000_000_000
@@ -197,7 +197,7 @@ def test_a_pulled_plug_is_told_nothing_comes_and_the_talk_begins_anew() -> None:
         (2 * SECOND, False),
         (5 * SECOND, True),
     ]
-    assert changes[1].reason and changes[1].advice
+    assert changes[1].reason is not None and advised(changes[1].reason)
     assert not [c for c in received(items) if out.from_ns <= c.time_ns < out.until_ns]
     assert talk.restarts == [0, 5 * SECOND]
 

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtGui import QColor
 
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.events import reported
 from benchmeter.readings.reading import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.window.theme import palette as palettes
@@ -109,7 +110,7 @@ def test_every_state_is_said_in_words(view, state, words):
 
 
 def test_a_lost_one_says_what_to_do(view):
-    lost = pulse(ChannelStatus.LOST, reason="The adapter was unplugged.", advice="Plug it in.")
+    lost = pulse(ChannelStatus.LOST, reason=reported("The adapter was unplugged.", "Plug it in."))
     view.show_pulse(lost, Quantity.CAPACITANCE, 12 * S)
     assert "The adapter was unplugged. Plug it in." in view.accessibleDescription()
 

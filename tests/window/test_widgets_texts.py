@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.events import reported
 from benchmeter.readings.reading import Status
 from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
@@ -74,8 +75,10 @@ LOST = ChannelState(
     2 * S,
     reading_in_si("discharge", 2 * S, 310.0, Status.OK, 0.1, "36.9"),
     (),
-    "The adapter of the discharge probe was unplugged.",
-    "Plug it in again; recording goes on by itself.",
+    reported(
+        "The adapter of the discharge probe was unplugged.",
+        "Plug it in again; recording goes on by itself.",
+    ),
 )
 
 

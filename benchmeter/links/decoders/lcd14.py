@@ -18,7 +18,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message, WorldError
 from benchmeter.links.decoders.shown_number import (
     ShownField,
     no_indication,
@@ -39,8 +39,8 @@ _DIGITS = {
 }  # fmt: skip
 
 
-class _Unreadable(Exception):
-    """The frame cannot be what a display shows; the reason is for the user."""
+class _Unreadable(WorldError):
+    """The frame cannot be what a display shows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ class Lcd14Decoder:
     def _strays(self) -> list[Indication | Garbled]:
         stray = bytes(self._stray)
         self._stray.clear()
-        return [Garbled("the frame is not whole", stray)] if stray else []
+        return [Garbled(Message("decoders.frame_cut"), stray)] if stray else []
 
     def _indication(self, frame: bytes) -> Indication | Garbled:
         shown = _shown(frame)
@@ -125,7 +125,7 @@ class Lcd14Decoder:
             digits = _checked(shown.digits)
             unit, quantity = self._unit(shown.signs)
         except _Unreadable as why:
-            return Garbled(str(why), frame)
+            return Garbled(why.message, frame)
         text = _text(digits, unit, shown.signs)
         fixed = self._field.quantity
         if quantity is None or fixed not in (None, quantity):
@@ -144,14 +144,15 @@ class Lcd14Decoder:
         units = (signs & {"F", "Ω", "A", "V", "Hz", "%"}) | own
         prefixes = signs & {"µ", "n", "k", "m", "M"}
         if len(units) != 1 or len(prefixes) > 1:
-            what = "no unit" if not units else "units that contradict each other"
-            raise _Unreadable(f"the display shows {what}")
+            if not units:
+                raise _Unreadable("decoders.display_no_unit")
+            raise _Unreadable("decoders.display_contradicts")
         name = "".join(prefixes) + next(iter(units))
         try:
             # On a display F is farad and mF millifarad; only people's labels are ambiguous.
             unit = UNITS.get(name) or find_unit(name)
         except InputError as why:
-            raise _Unreadable(f"there is no unit {name}") from why
+            raise _Unreadable("decoders.display_unit", unit=name) from why
         return unit, _quantity(unit, signs)
 
 
@@ -174,7 +175,7 @@ def _shown(frame: bytes) -> _Shown:
 def _checked(digits: str) -> str:
     """The digits as they are shown, if a display can show them so."""
     if "?" in digits:
-        raise _Unreadable("a digit of the display is not readable")
+        raise _Unreadable("decoders.display_digit")
     plain = digits.replace(".", "")
     if set(plain) <= {" ", "-"}:
         return plain
@@ -183,7 +184,7 @@ def _checked(digits: str) -> str:
         return minus + body.strip()
     number = body.lstrip(" ")
     if not re.fullmatch(r"\d+(\.\d+)?", number, re.ASCII):
-        raise _Unreadable("the digits of the display do not make a number")
+        raise _Unreadable("decoders.display_no_number")
     return minus + number
 
 
@@ -191,10 +192,10 @@ def _quantity(unit: Unit, signs: frozenset[str]) -> Quantity | None:
     """What is measured; None where the display leaves it open."""
     currents = signs & {"AC", "DC"}
     if len(currents) == 2 or (currents and unit.kind not in _WITH_CURRENT):
-        raise _Unreadable("the display shows AC or DC where it cannot be")
+        raise _Unreadable("decoders.display_current")
     if "diode" in signs:
         if unit.kind != "voltage":
-            raise _Unreadable("the display shows a diode without volts")
+            raise _Unreadable("decoders.display_diode")
         return Quantity.DIODE
     if unit.kind == "resistance" and "beep" in signs:
         return Quantity.CONTINUITY

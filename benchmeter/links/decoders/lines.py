@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from benchmeter.errors import Message
+
 __all__ = ["Line", "LineSplitter"]
 
 
@@ -10,15 +12,15 @@ class Line:
     """A line without its end.
 
     Attributes:
-        fault: why it must not be read as a value; "" for a whole line.
+        fault: why it must not be read as a value; None for a whole line.
     """
 
     data: bytes
-    fault: str = ""
+    fault: Message | None = None
 
     @property
     def blank(self) -> bool:
-        return not (self.data.strip() or self.fault)
+        return not self.data.strip() and self.fault is None
 
 
 class LineSplitter:
@@ -35,20 +37,20 @@ class LineSplitter:
         self._ends = ends
         self._longest = longest
         self._tail = bytearray()
-        self._fault = ""
+        self._fault: Message | None = None
 
     @property
     def tail(self) -> bytes:
         """What has come since the last line end."""
         return bytes(self._tail)
 
-    def spoil(self, fault: str) -> None:
+    def spoil(self, fault: Message) -> None:
         """The line that is under way must not be read as a value."""
         self._fault = self._fault or fault
 
     def clear(self) -> bytes:
         """Forget the line that is under way, and hand it out."""
-        tail, self._fault = bytes(self._tail), ""
+        tail, self._fault = bytes(self._tail), None
         self._tail.clear()
         return tail
 
@@ -59,9 +61,9 @@ class LineSplitter:
             if byte in self._ends:
                 lines.append(Line(bytes(self._tail), self._fault))
                 self._tail.clear()
-                self._fault = ""
+                self._fault = None
             elif len(self._tail) < self._longest:
                 self._tail.append(byte)
             else:
-                self.spoil("the line is too long")
+                self.spoil(Message("decoders.line_too_long"))
         return lines

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from benchmeter.errors import Message
 from benchmeter.links.decoders.modbus_frames import ModbusReplies, Request, RtuReply
 from benchmeter.links.decoders.shown_number import (
     ShownField,
@@ -22,10 +23,10 @@ __all__ = ["ModbusDecoder", "RegisterField", "RegisterType", "float32_number", "
 RegisterType = Literal["int16", "uint16", "int32", "uint32", "float32"]
 
 _EXCEPTIONS = {
-    1: "the device does not know this function",
-    2: "the device has no such register",
-    3: "the device does not accept the number of registers",
-    4: "the device has failed",
+    1: Message("decoders.exception_function"),
+    2: Message("decoders.exception_address"),
+    3: Message("decoders.exception_count"),
+    4: Message("decoders.exception_failed"),
 }
 """Application protocol V1.1b3, 7."""
 
@@ -99,10 +100,11 @@ class ModbusDecoder:
 
     def _read(self, reply: RtuReply) -> list[Indication | Garbled]:
         request = reply.request
-        if request is None:
+        if reply.fault is not None:
             return [Garbled(reply.fault, reply.frame)]
+        assert request is not None, "what answers nothing has a fault"
         if reply.exception:
-            unnamed = f"the device refuses with exception {reply.exception}"
+            unnamed = Message("decoders.exception", {"number": reply.exception})
             return [Garbled(_EXCEPTIONS.get(reply.exception, unnamed), reply.frame)]
         read: list[Indication | Garbled] = []
         for register in self._registers:

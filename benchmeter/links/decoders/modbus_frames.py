@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from benchmeter.errors import Message
+
 __all__ = [
     "LONGEST_FRAME",
     "MOST_REGISTERS",
@@ -67,14 +69,14 @@ class RtuReply:
         data: the registers, two bytes each.
         exception: number of the exception; 0 for none.
         frame: the bytes.
-        fault: why they answer nothing, in the user's words.
+        fault: why they answer nothing; None where they do.
     """
 
     request: Request | None
     data: bytes
     exception: int
     frame: bytes
-    fault: str = ""
+    fault: Message | None = None
 
 
 class ModbusReplies:
@@ -144,14 +146,14 @@ class ModbusReplies:
         self._left_over.append(RtuReply(None, b"", 0, dropped, _why_not(dropped, self._open)))
 
 
-def _why_not(dropped: bytes, request: Request | None) -> str:
+def _why_not(dropped: bytes, request: Request | None) -> Message:
     if request is None:
-        return "the device sent what was not asked for"
+        return Message("decoders.not_asked")
     whole = len(dropped) >= 5 and with_crc(dropped[:-2]) == dropped
     if not whole:
-        return "the check sum is wrong, or bytes are missing"
+        return Message("decoders.check_sum")
     if dropped == request.frame:
-        return "the request came back: the adapter repeats what is sent"
+        return Message("decoders.echo")
     if dropped[0] != request.device:
-        return f"device {dropped[0]} has answered instead of {request.device}"
-    return "the reply is not the one that was asked for"
+        return Message("decoders.other_device", {"device": dropped[0], "asked": request.device})
+    return Message("decoders.other_reply")

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.scpi_dialogue import (
     NO_NUMBER,
     VALUE_ITEM,
@@ -73,7 +73,7 @@ def function_named(reply: str, more: Mapping[str, Quantity] | None = None) -> Qu
     return _FUNCTIONS.get(re.sub(r"^:?(SENS(E)?1?:)?", "", name))
 
 
-_NOT_CONFIRMED = "the meter did not say behind the value what it measures"
+_NOT_CONFIRMED = Message("decoders.function_not_confirmed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,20 +158,20 @@ class ScpiDecoder:
     def _read(self, reply: Reply) -> list[Indication | Garbled]:
         if reply.question is Question.FUNCTION and not reply.refused:
             self._names_function = True
-            self._said = "" if reply.fault else reply.text
+            self._said = reply.text if reply.fault is None else ""
             if self._waiting is not None:
                 return self._confirmed(self._waiting, reply)
         said = self._said
         if reply.question is Question.VALUE:
             self._said, self._value_open = "", False
-        if reply.fault:
+        if reply.fault is not None:
             return [Garbled(reply.fault, reply.data)]
         if reply.question is not Question.VALUE:
             return []
         items = [item.strip() for item in reply.text.split(",")]
         if len(items) != len(self._fields):
-            reason = f"the reply has {len(items)} values, the profile {len(self._fields)}"
-            return [Garbled(reason, reply.data)]
+            counts = {"count": len(items), "expected": len(self._fields)}
+            return [Garbled(Message("decoders.reply_count", counts), reply.data)]
         read: list[Indication] = []
         for i, (field, item) in enumerate(zip(self._fields, items, strict=True)):
             one = self._indication(field, item, said, first=i == 0)
@@ -186,7 +186,7 @@ class ScpiDecoder:
     def _confirmed(self, value: "_Waiting", reply: Reply) -> list[Indication | Garbled]:
         """The value that waits, if the meter was set to the same function before and after."""
         self._waiting, self._said = None, ""
-        if reply.fault:
+        if reply.fault is not None:
             return [Garbled(reply.fault, reply.data), Garbled(_NOT_CONFIRMED, value.data)]
         if _plain(reply.text) == _plain(value.said):
             return [*value.read]
@@ -207,13 +207,9 @@ class ScpiDecoder:
                 return wrong_function(field, named, item)
             quantity = named
         elif first and self._names_function:
-            return Garbled("the meter did not say this time what it measures", b"")
+            return Garbled(Message("decoders.function_missing"), b"")
         if quantity is None:
-            return Garbled(
-                "the meter does not say what it measures; a profile that says it is needed, "
-                "such as scpi-capacitance",
-                b"",
-            )
+            return Garbled(Message("decoders.function_unknown"), b"")
         return _value(field, quantity, item)
 
 
@@ -230,7 +226,7 @@ def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Gar
         try:
             unit = find_unit(suffix, quantity.kind)
         except InputError as why:
-            return Garbled(f"the unit does not fit: {why.user_text()}", b"")
+            return Garbled(Message("decoders.unit_unfit", {"why": why.message}), b"")
     if _NOT_A_NUMBER[0] <= abs(number) < _NOT_A_NUMBER[1]:
         return no_indication(field, quantity, Status.NO_VALUE, item)
     if abs(number) >= _INFINITY:

@@ -5,6 +5,7 @@ from collections import deque
 from dataclasses import dataclass
 from enum import StrEnum
 
+from benchmeter.errors import Message
 from benchmeter.links.decoders.lines import Line, LineSplitter
 
 __all__ = ["LONGEST_REPLY", "NO_NUMBER", "VALUE_ITEM", "Question", "Reply", "ScpiDialogue"]
@@ -45,14 +46,14 @@ class Reply:
         question: what it answers; None if it answers nothing that was asked.
         text: the line, without spaces at its ends.
         data: the same as bytes.
-        fault: why it cannot be used, in the user's words; "" if it can.
+        fault: why it cannot be used; None if it can.
         refused: whether it is an error message: the instrument does not know the question.
     """
 
     question: Question | None
     text: str
     data: bytes
-    fault: str = ""
+    fault: Message | None = None
     refused: bool = False
 
 
@@ -96,7 +97,7 @@ class ScpiDialogue:
         if not asked:
             return []
         if self._lines.tail or self._block.open:
-            self._lines.spoil("it had begun before the question was asked")
+            self._lines.spoil(Message("decoders.line_before_question"))
             self._block = _Block()
         self._open = deque(asked)
         return asked
@@ -108,7 +109,7 @@ class ScpiDialogue:
         replies = []
         for byte in data:
             if self._block.takes(byte, at_start=not self._lines.tail):
-                self._lines.spoil("it is a block of data, not a number")
+                self._lines.spoil(Message("decoders.line_is_block"))
                 self._ended_by = b""
                 continue
             sign = bytes([byte])
@@ -141,34 +142,34 @@ class ScpiDialogue:
         if not self._lines.tail:
             return []
         if self._open:
-            self._lines.spoil("it came in pieces")
+            self._lines.spoil(Message("decoders.line_in_pieces"))
             return []
         noise = self._lines.clear()
-        return [Reply(None, "", noise, "it is the beginning of a line that never ended")]
+        return [Reply(None, "", noise, Message("decoders.line_without_end"))]
 
     def _reply(self, line: Line) -> Reply:
         data = line.data
         text = data.decode("latin-1").strip()
         if not self._open:
-            return Reply(None, text, data, "the meter sent a line that was not asked for")
+            return Reply(None, text, data, Message("decoders.reply_not_asked"))
         if line.blank:
-            return Reply(None, text, data, "the reply is empty")
-        identity = not line.fault and self._is_identity(text)
+            return Reply(None, text, data, Message("decoders.reply_empty"))
+        identity = line.fault is None and self._is_identity(text)
         if self._open[0] is Question.IDENTITY:
             if not identity:
-                return Reply(None, text, data, line.fault or "it is late, or no identity")
+                return Reply(None, text, data, line.fault or Message("decoders.reply_no_identity"))
             self._open.popleft()
             self.identity = self.identity or text
             return Reply(Question.IDENTITY, text, data)
         if identity:
-            return Reply(None, text, data, "the identity came late")
+            return Reply(None, text, data, Message("decoders.reply_identity_late"))
         question = self._open.popleft()
-        if not line.fault and question is not Question.OTHER and _REFUSAL.fullmatch(text):
+        if line.fault is None and question is not Question.OTHER and _REFUSAL.fullmatch(text):
             return Reply(
                 question,
                 text,
                 data,
-                f"the meter answers with the error {_quoted(text)}",
+                Message("decoders.reply_is_error", {"reply": _printable(text)}),
                 refused=True,
             )
         return Reply(question, text, data, line.fault or _misfit(question, text))
@@ -181,22 +182,21 @@ class ScpiDialogue:
         return len(fields) >= 4 and text.isascii() and not VALUE_ITEM.fullmatch(fields[0].strip())
 
 
-def _misfit(question: Question, text: str) -> str:
-    """Why `text` cannot answer `question`; "" if it can."""
+def _misfit(question: Question, text: str) -> Message | None:
+    """Why `text` cannot answer `question`; None if it can."""
     items = [item.strip() for item in text.split(",")]
     numbers = all(VALUE_ITEM.fullmatch(item) or NO_NUMBER.fullmatch(item) for item in items)
     if question is Question.VALUE and not numbers:
-        return f"the reply {_quoted(text)} is not a number"
+        return Message("decoders.reply_not_a_number", {"reply": _printable(text)})
     if question is Question.FUNCTION and numbers:
-        return "the meter answered with a number when it was asked what it measures"
+        return Message("decoders.reply_is_number")
     if question is Question.FUNCTION and not (text.isascii() and text.isprintable()):
-        return f"the reply {_quoted(text)} names no function"
-    return ""
+        return Message("decoders.reply_no_function", {"reply": _printable(text)})
+    return None
 
 
-def _quoted(text: str) -> str:
-    shown = "".join(sign if sign.isprintable() else "\ufffd" for sign in text[:_LONGEST_QUOTE])
-    return f"“{shown}”"
+def _printable(text: str) -> str:
+    return "".join(sign if sign.isprintable() else "\ufffd" for sign in text[:_LONGEST_QUOTE])
 
 
 class _Block:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
+from benchmeter.errors import Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import Unit
 from benchmeter.readings.reading import Garbled, Indication, Status
@@ -90,7 +91,7 @@ def shown_indication(
     value, resolution = shown.value, shown.resolution
     assert value is not None, "it has a number and a unit"
     if not math.isfinite(value) or not (resolution is None or 0 < resolution < math.inf):
-        return Garbled("the number is too large or too small to be one", text.encode())
+        return Garbled(Message("decoders.number_too_large"), text.encode())
     limited = field.unit is None or field.unit.kind == quantity.kind
     plausible = not limited or (
         value not in field.doubtful

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.lines import Line, LineSplitter
 from benchmeter.links.decoders.shown_number import (
     ShownField,
@@ -75,7 +75,7 @@ class TextDecoder:
 
     def sent(self, data: bytes) -> None:
         if self._lines.tail:
-            self._lines.spoil("it had begun before the question was asked")
+            self._lines.spoil(Message("decoders.line_before_question"))
         else:
             self._at_start_of_line = True
 
@@ -86,7 +86,7 @@ class TextDecoder:
     def feed(self, data: bytes) -> list[Indication | Garbled]:
         if not data:
             if self._lines.tail:
-                self._lines.spoil("it came in pieces")
+                self._lines.spoil(Message("decoders.line_in_pieces"))
             else:
                 self._at_start_of_line = True
             return []
@@ -98,13 +98,13 @@ class TextDecoder:
         return found
 
     def _read(self, line: Line) -> list[Indication | Garbled]:
-        if line.fault:
+        if line.fault is not None:
             return [Garbled(line.fault, line.data)]
         if not self._at_start_of_line:
-            return [Garbled("the beginning of the first line may be missing", line.data)]
+            return [Garbled(Message("decoders.line_maybe_cut"), line.data)]
         match = self._pattern.fullmatch(_text(line.data))
         if match is None:
-            return [Garbled("the line is not as the profile says", line.data)]
+            return [Garbled(Message("decoders.line_unlike_profile"), line.data)]
         read: list[Indication | Garbled] = []
         for field in self._fields:
             groups = match.groupdict()
@@ -113,7 +113,7 @@ class TextDecoder:
                 continue
             one = self._indication(field, shown, groups.get(f"{group_of(field.name)}_unit") or "")
             read.append(Garbled(one.reason, line.data) if isinstance(one, Garbled) else one)
-        return read or [Garbled("the line holds no value", line.data)]
+        return read or [Garbled(Message("decoders.line_empty"), line.data)]
 
     def _indication(self, field: ShownField, shown: str, suffix: str) -> Indication | Garbled:
         text = f"{shown.strip()} {suffix.strip()}".strip()
@@ -123,7 +123,7 @@ class TextDecoder:
             try:
                 unit, said = _unit_and_quantity(suffix, field)
             except InputError as why:
-                return Garbled(why.user_text(), b"")
+                return Garbled(Message("decoders.unit_unfit", {"why": why.message}), b"")
             if quantity is not None and (
                 unit.kind != quantity.kind or said not in (None, quantity)
             ):
@@ -134,10 +134,10 @@ class TextDecoder:
             return no_indication(field, quantity, status, text)
         number = shown_number(shown)
         if number is None:
-            return Garbled(f"“{shown.strip()}” is not a number", b"")
+            return Garbled(Message("decoders.not_a_number", {"text": shown.strip()}), b"")
         unit = unit or field.unit
         if unit is None:
-            return Garbled("the number has no unit", b"")
+            return Garbled(Message("decoders.number_without_unit"), b"")
         if quantity is None:
             # The unit does not tell: volts may be AC or DC.
             return wrong_function(field, None, text)
@@ -161,7 +161,7 @@ def _unit_and_quantity(suffix: str, field: ShownField) -> tuple[Unit, Quantity |
     if current:
         said = quantity_told_by(unit.kind, current)
         if said is None:
-            raise InputError(f"“{suffix.strip()}” is not a unit.")
+            raise InputError("quantities.unit_unknown", unit=suffix.strip())
         return unit, said
     if kind and unit.kind == kind:
         return unit, None

@@ -20,7 +20,7 @@ __all__ = ["SerialAddress", "SimulatedAddress", "link_setup", "parse_address"]
 _OPTIONS = ("profile", "channel", "baud", "device")
 _HIGHEST_BAUD = 4_000_000
 _HIGHEST_DEVICE = 247  # Modbus over serial line V1.02, 2.2
-_FORM = "Write serial:PATH?profile=NAME&channel=NAME, or simulated:SCENARIO."
+_FORMS = ("serial:PATH?profile=NAME&channel=NAME", "simulated:SCENARIO")
 
 _ROLES = {role.value for role in Role}
 
@@ -59,17 +59,14 @@ def parse_address(text: str) -> SerialAddress | SimulatedAddress:
     """
     kind, colon, rest = text.strip().partition(":")
     if not colon or kind not in ("serial", "simulated"):
-        raise InputError(f"“{text}” does not name a link.", _FORM)
+        raise InputError("links.no_link", link=text, forms=_FORMS)
     path, _, query = rest.partition("?")
     if kind == "simulated":
         if not path or query:
-            raise InputError(f"“{text}” names no scenario.", "Write simulated:SCENARIO.")
+            raise InputError("links.no_scenario", link=text)
         return SimulatedAddress(path)
     if not path:
-        raise InputError(
-            f"“{text}” names no port.",
-            "Write the port after serial:, as “benchmeter ports” lists it.",
-        )
+        raise InputError("links.no_path", link=text)
     options = _options(text, query)
     return SerialAddress(
         text=text,
@@ -96,18 +93,18 @@ def link_setup(
     """
     if not address.profile:
         known, _ = all_profiles(folders)
-        raise InputError(
-            f"“{address.text}” names no profile.",
-            f"Add ?profile=NAME, one of {', '.join(p.name for p in known)}.",
-        )
+        raise InputError("links.no_profile", link=address.text, profiles=[p.name for p in known])
     profile = _with_options(load_profile(address.profile, folders), address)
     link = LinkSetup(name=name, address=address.text, profile=profile)
     names = address.channels or _names_by_profile(profile, name)
     if len(names) != len(profile.channels):
         raise InputError(
-            f"“{address.text}” names {_count(len(names))}, but the profile {profile.name} has "
-            f"{_count(len(profile.channels))}.",
-            f"Name them in this order: {', '.join(_names_by_profile(profile, name))}.",
+            "links.channel_count",
+            link=address.text,
+            named=len(names),
+            profile=profile.name,
+            needed=len(profile.channels),
+            names=_names_by_profile(profile, name),
         )
     channels = tuple(
         _channel(own, said, link) for own, said in zip(names, profile.channels, strict=True)
@@ -121,16 +118,11 @@ def _options(text: str, query: str) -> dict[str, str]:
         key, _, value = part.partition("=")
         value = unquote(value).strip()
         if key not in _OPTIONS:
-            raise InputError(
-                f"“{key}” in “{text}” is not an option of a serial link.",
-                f"The options are {', '.join(_OPTIONS)}.",
-            )
+            raise InputError("links.option_unknown", option=key, link=text, options=_OPTIONS)
         if key in options:
-            raise InputError(f"“{text}” says {key} twice.", "Say it once.")
+            raise InputError("links.option_twice", link=text, option=key)
         if not value:
-            raise InputError(
-                f"“{text}” says nothing for {key}.", f"Write {key}=..., or leave it out."
-            )
+            raise InputError("links.option_empty", link=text, option=key)
         options[key] = value
     return options
 
@@ -139,14 +131,9 @@ def _channel_names(text: str, value: str) -> tuple[str, ...]:
     names = tuple(name.strip() for name in value.split(","))
     for name in names:
         if not name or not name.isprintable():
-            raise InputError(
-                f"A channel in “{text}” has no name.",
-                "Write the names with a comma between them: channel=discharge,outdoor.",
-            )
+            raise InputError("links.channel_unnamed", link=text)
         if names.count(name) > 1:
-            raise InputError(
-                f"“{text}” calls two channels “{name}”.", "Give each channel a name of its own."
-            )
+            raise InputError("links.channel_twice", link=text, channel=name)
     return names
 
 
@@ -155,9 +142,7 @@ def _number(text: str, options: dict[str, str], key: str, highest: int) -> int |
         return None
     value = options[key]
     if not (value.isascii() and value.isdigit() and 1 <= int(value) <= highest):
-        raise InputError(
-            f"“{value}” in “{text}” is no {key}.", f"Write a number from 1 to {highest}."
-        )
+        raise InputError("links.no_number", value=value, link=text, option=key, highest=highest)
     return int(value)
 
 
@@ -167,10 +152,7 @@ def _with_options(profile: Profile, address: SerialAddress) -> Profile:
         profile = msgspec.structs.replace(profile, line=line)
     if address.device is not None:
         if not isinstance(profile.format, ModbusFormat):
-            raise InputError(
-                f"“{address.text}” says device, but the profile {profile.name} is not Modbus.",
-                "Leave device out.",
-            )
+            raise InputError("links.device_needs_modbus", link=address.text, profile=profile.name)
         modbus = msgspec.structs.replace(profile.format, device=address.device)
         profile = msgspec.structs.replace(profile, format=modbus)
     return profile
@@ -189,11 +171,13 @@ def _names_by_profile(profile: Profile, link: str) -> tuple[str, ...]:
 def _channel(name: str, said: ChannelOfProfile, link: LinkSetup) -> ChannelSetup:
     role = Role(name) if name in _ROLES else Role.OTHER
     needed = role.quantity
-    if needed is not None and said.quantity not in (None, needed):
+    if needed is not None and said.quantity is not None and said.quantity is not needed:
         raise InputError(
-            f"The channel “{name}” is for {needed.value}, but the profile {link.profile.name} "
-            f"measures {said.quantity.value if said.quantity else 'something else'} there.",
-            "Choose a profile that fits, or give the channel another name.",
+            "links.channel_of_other_quantity",
+            channel=name,
+            quantity=needed,
+            profile=link.profile.name,
+            measured=said.quantity,
         )
     return ChannelSetup(
         name=name,
@@ -203,7 +187,3 @@ def _channel(name: str, said: ChannelOfProfile, link: LinkSetup) -> ChannelSetup
         quantity=said.quantity,
         accuracy=said.accuracy,
     )
-
-
-def _count(number: int) -> str:
-    return "1 channel" if number == 1 else f"{number} channels"

@@ -48,9 +48,8 @@ class _Pause:
     until_ns: int
 
 
-_Script = Generator[_Ask | _Say | _Pause, str | None, None]
-"""A talk, step by step. An `_Ask` yields "" for an answer that is of use, the fault of one that is
-not, None after the time-out."""
+_Script = Generator[_Ask | _Say | _Pause, bool | None, None]
+"""A talk, step by step. An `_Ask` yields whether the answer is of use; None after the time-out."""
 
 
 class Listening:
@@ -95,8 +94,8 @@ class _Talk:
     def _said(self, data: bytes) -> None:
         """This is being sent."""
 
-    def _answers(self, data: bytes) -> list[str]:
-        """Faults of the answers to the open question that end in `data`; b"" is silence."""
+    def _answers(self, data: bytes) -> list[bool]:
+        """Whether each answer to the open question that ends in `data` is of use; b"": silence."""
         raise NotImplementedError
 
     def due(self, now_ns: int) -> bytes:
@@ -127,9 +126,9 @@ class _Talk:
         self._now_ns = now_ns
         self._notice_silence()
         self._heard_ns = now_ns
-        for fault in self._answers(data):
+        for of_use in self._answers(data):
             if self._asked:
-                self._go_on(fault)
+                self._go_on(of_use)
 
     def restarted(self, now_ns: int) -> None:
         self._now_ns = self._heard_ns = now_ns
@@ -146,7 +145,7 @@ class _Talk:
         if self._now_ns - self._heard_ns >= SILENCE_NS:
             self._answers(b"")
 
-    def _go_on(self, answer: str | None) -> None:
+    def _go_on(self, answer: bool | None) -> None:
         self._asked = False
         self._step = self._steps.send(answer)
 
@@ -181,11 +180,11 @@ class ScpiConversation(_Talk):
     def _said(self, data: bytes) -> None:
         self._dialogue.sent(data)
 
-    def _answers(self, data: bytes) -> list[str]:
+    def _answers(self, data: bytes) -> list[bool]:
         replies = [r for r in self._dialogue.feed(data) if r.question is not None]
         if replies:
             self._refused = replies[0].refused
-        return [r.fault for r in replies]
+        return [r.fault is None for r in replies]
 
     def _message(self, text: str) -> bytes:
         return (text + self._scpi.terminator).encode("ascii")
@@ -226,24 +225,24 @@ class ScpiConversation(_Talk):
         self._identifies = True
         self._is_there()
 
-    def _round(self) -> Generator[_Ask, str | None, bool]:
+    def _round(self) -> Generator[_Ask, bool | None, bool]:
         """One value. Whether question and answer still keep step."""
         if self._scpi.ask_function and self._function_misses < 2 and not self._function_missed:
             answer = yield self._ask(self._scpi.ask_function)
             refused = answer is not None and self._refused
             if (answer is None or refused) and not self._names_function:
                 self._function_missed = True
-            if answer == "":
+            if answer:
                 self._names_function = True
             elif not refused:
                 return False
         answer = yield _Ask(self._message(self._scpi.read), self._read_timeout_ns)
-        if answer != "":
+        if not answer:
             return False
         self._is_there()
         self._losses = 0
         if self._scpi.confirm_function and self._names_function:
-            return (yield self._ask(self._scpi.ask_function)) == ""
+            return bool((yield self._ask(self._scpi.ask_function)))
         return True
 
     def _is_there(self) -> None:
@@ -263,8 +262,8 @@ class TextConversation(_Talk):
     def _forget(self) -> None:
         self._lines = LineSplitter(b"\r\n", self._text.longest)
 
-    def _answers(self, data: bytes) -> list[str]:
-        return ["" for line in self._lines.feed(data) if not line.blank]
+    def _answers(self, data: bytes) -> list[bool]:
+        return [True for line in self._lines.feed(data) if not line.blank]
 
     def _script(self) -> _Script:
         question = (self._text.ask + self._text.terminator).encode("ascii")
@@ -293,8 +292,8 @@ class ModbusConversation(_Talk):
     def _said(self, data: bytes) -> None:
         self._replies.sent(data)
 
-    def _answers(self, data: bytes) -> list[str]:
-        return ["" for reply in self._replies.feed(data) if reply.request is not None]
+    def _answers(self, data: bytes) -> list[bool]:
+        return [True for reply in self._replies.feed(data) if reply.request is not None]
 
     def _script(self) -> _Script:
         timeout_ns = self._modbus.timeout_ms * _MS

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from serial.tools.list_ports_common import ListPortInfo
 
+from benchmeter.errors import Message
 from benchmeter.links.instruments.profile import Profile, UsbIdentity
 from benchmeter.links.ports.port_identity import PortList, identify, listed_ports, same_port
 from benchmeter.links.ports.port_state import PortState, port_condition
@@ -26,7 +27,7 @@ class PortFound:
         description: what the adapter says of itself.
         stable_path: a link in the file system that follows the adapter; "" if there is none.
         profiles: names of the profiles that hint at this adapter.
-        state, reason, advice: whether it could be opened; see `PortCondition`.
+        state, reason: whether it could be opened; see `PortCondition`.
     """
 
     device: str
@@ -35,8 +36,7 @@ class PortFound:
     stable_path: str
     profiles: tuple[str, ...]
     state: PortState
-    reason: str
-    advice: str
+    reason: Message | None
 
 
 def list_ports(
@@ -67,7 +67,6 @@ def list_ports(
                 profiles=tuple(p.name for p in profiles if _fits(port, p)),
                 state=condition.state,
                 reason=condition.reason,
-                advice=condition.advice,
             )
         )
     return tuple(found)

@@ -26,9 +26,7 @@ def serial_link(link: LinkSetup) -> SerialLink:
     """
     address = parse_address(link.address)
     if not isinstance(address, SerialAddress):
-        raise InputError(
-            f"“{link.address}” is not a serial link.", "Write serial:PATH?profile=NAME."
-        )
+        raise InputError("links.not_serial", link=link.address)
     return SerialLink(
         name=link.name,
         path=address.path,

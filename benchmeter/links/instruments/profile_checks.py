@@ -81,7 +81,7 @@ def _channel_faults(profile: Profile) -> Iterator[str | Message]:
             try:
                 find_unit(channel.unit, kind)
             except InputError as why:
-                yield f"channels[{i}].unit: {why.user_text().rstrip('.')}"
+                yield Message("files.fault", {"field": f"channels[{i}].unit", "why": why.message})
 
 
 def _asking_faults(period_ms: int, timeout_ms: int = 1) -> Iterator[str]:
@@ -123,7 +123,7 @@ def _scpi_faults(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> It
             yield f"channels[{i}].quantity is missing: {why}"
 
 
-def _lcd_faults(lcd: LcdFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str]:
+def _lcd_faults(lcd: LcdFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str | Message]:
     if len(channels) > 1:
         yield "channels must have one entry: the display shows one value"
     for bit, unit in lcd.user_symbols.items():
@@ -132,7 +132,9 @@ def _lcd_faults(lcd: LcdFormat, channels: tuple[ChannelOfProfile, ...]) -> Itera
         try:
             find_unit(unit)
         except InputError as why:
-            yield f"format.user_symbols.{bit}: {why.user_text().rstrip('.')}"
+            yield Message(
+                "files.fault", {"field": f"format.user_symbols.{bit}", "why": why.message}
+            )
 
 
 def _text_faults(text: TextFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
+from benchmeter.errors import Message
 from benchmeter.links.ports.serial_port import how_to_get_access
 
 __all__ = ["PortCondition", "PortState", "port_condition"]
@@ -26,11 +27,10 @@ class PortState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PortCondition:
-    """State of a port; `reason` and `advice` for people, empty when it is free."""
+    """State of a port, and why it is not free."""
 
     state: PortState
-    reason: str = ""
-    advice: str = ""
+    reason: Message | None = None
 
 
 def port_condition(device: str) -> PortCondition:
@@ -40,23 +40,17 @@ def port_condition(device: str) -> PortCondition:
     the rights can.
     """
     if not os.access(device, os.R_OK | os.W_OK) and Path(device).exists():
-        return PortCondition(
-            PortState.FORBIDDEN,
-            f"You are not allowed to open {device}.",
-            how_to_get_access(device),
-        )
+        access = how_to_get_access(device)
+        why = Message("links.forbidden_now", {"port": device, "access": access})
+        return PortCondition(PortState.FORBIDDEN, why)
     holder = _locked_by(device) or _opened_by(device)
     if holder is None:
         return PortCondition(PortState.FREE)
     if holder == os.getpid():
-        return PortCondition(
-            PortState.BUSY, f"benchmeter records from {device} already.", "Choose another port."
-        )
-    return PortCondition(
-        PortState.BUSY,
-        f"{device} is in use by {_name_of(holder)} (process {holder}).",
-        "Close that program; if you have just plugged the adapter in, wait 10 s.",
-    )
+        return PortCondition(PortState.BUSY, Message("links.busy_here", {"port": device}))
+    program = _name_of(holder)
+    held = Message("links.busy_by", {"port": device, "program": program, "process": holder})
+    return PortCondition(PortState.BUSY, held)
 
 
 def _locked_by(device: str) -> int | None:
@@ -91,8 +85,8 @@ def _open_files(process: Path) -> Iterator[Path]:
         return  # not ours to look into, or over by now
 
 
-def _name_of(process: int) -> str:
+def _name_of(process: int) -> str | Message:
     try:
         return (_PROC / str(process) / "comm").read_text(encoding="utf-8", errors="replace").strip()
     except OSError:
-        return "another program"
+        return Message("links.another_program")

@@ -10,7 +10,7 @@ from typing import Literal
 
 import serial
 
-from benchmeter.errors import LinkError, LinkLost, PortBusy, PortForbidden, PortGone
+from benchmeter.errors import LinkError, LinkLost, Message, PortBusy, PortForbidden, PortGone
 
 try:
     import fcntl
@@ -142,15 +142,11 @@ class SerialPort:
         _close_quietly(self._port)
 
 
-def how_to_get_access(path: str) -> str:
+def how_to_get_access(path: str) -> Message:
     """What to do when the user may not open a port."""
     if os.name == "nt":
-        return f"Ask the administrator of this computer for the right to use {path}."
-    return (
-        "Type “sudo usermod -aG dialout $USER” in a terminal, then log out and in again; "
-        "a program from a sandboxed package also needs the package's own permission for serial "
-        "ports."
-    )
+        return Message("links.access_administrator", {"port": path})
+    return Message("links.access_group")
 
 
 def _set_up(port: serial.Serial, path: str, settings: PortSettings) -> None:
@@ -196,56 +192,31 @@ def _why_not_opened(path: str, settings: PortSettings, fault: BaseException) -> 
     number, words = _error_number(fault), str(fault)
     # Windows gives no number, but the name of the error inside the text.
     if number in _FORBIDDEN and os.name != "nt":
-        return PortForbidden(
-            f"You are not allowed to open {path}, so nothing is recorded from it.",
-            how_to_get_access(path),
-            words,
-        )
+        access = how_to_get_access(path)
+        return PortForbidden("links.forbidden", port=path, access=access, detail=words)
     if number in _BUSY or "PermissionError" in words:
-        return PortBusy(
-            f"{path} is in use by another program, so nothing is recorded from it.",
-            "Close the other program; if you have just plugged the adapter in, wait 10 s, since "
-            "the system may still be looking whether it is a modem.",
-            words,
-        )
+        return PortBusy("links.busy", port=path, detail=words)
     if number in _NOT_A_PORT:
-        return PortGone(
-            f"{path} is not a serial port.",
-            "Choose one of the ports that “benchmeter ports” lists.",
-            words,
-        )
+        return PortGone("links.not_serial_port", port=path, detail=words)
     if number in _GONE or "FileNotFoundError" in words:
-        return PortGone(
-            f"There is no port {path}, so nothing is recorded from it.",
-            "Plug the adapter in, or choose one of the ports that “benchmeter ports” lists.",
-            words,
-        )
+        return PortGone("links.no_port", port=path, detail=words)
     return LinkError(
-        f"{path} cannot be opened with {settings.baud} baud, {settings.data_bits} data bits, "
-        f"parity {settings.parity}, {settings.stop_bits} stop bits.",
-        "Check the line settings of the profile; if they are right, unplug the adapter and plug "
-        "it in again.",
-        words,
+        "links.settings_refused",
+        port=path,
+        baud=settings.baud,
+        data_bits=settings.data_bits,
+        parity=settings.parity,
+        stop_bits=settings.stop_bits,
+        detail=words,
     )
 
 
 def _why_lost(path: str, fault: BaseException) -> LinkLost:
-    return LinkLost(
-        f"{path} has gone: it was unplugged, or another program reads it too; the record has a "
-        "gap from here.",
-        f"Plug it in again, or, if “benchmeter ports” still lists {path}, close the other program "
-        "that uses it; recording goes on by itself.",
-        str(fault),
-    )
+    return LinkLost("links.lost", port=path, detail=str(fault))
 
 
 def _why_it_takes_nothing(path: str, fault: BaseException) -> LinkLost:
-    return LinkLost(
-        f"The instrument on {path} does not take what is sent to it, so it cannot be asked for "
-        "readings.",
-        "Check that it is switched on and that the flow control of its profile is right.",
-        str(fault),
-    )
+    return LinkLost("links.takes_nothing", port=path, detail=str(fault))
 
 
 def _error_number(fault: BaseException | None) -> int | None:

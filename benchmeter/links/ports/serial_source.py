@@ -210,17 +210,9 @@ class _Line:
         if found is not None:
             return found
         if self._identity.by_location and like(self._identity, ports):
-            raise LinkError(
-                f"An adapter like that of {self.link.name} is plugged in, but into another socket, "
-                "so it is not recorded: it could be another one.",
-                f"Plug the adapter of {self.link.name} into the socket where it was; recording "
-                "goes on by itself.",
-            )
-        raise PortGone(
-            f"The adapter of {self.link.name} ({self._identity.text()}) is not plugged in, so "
-            "nothing is recorded from it.",
-            "Plug it in again; recording goes on by itself.",
-        )
+            raise LinkError("links.adapter_elsewhere", link=self.link.name)
+        identity = self._identity.text()
+        raise PortGone("links.adapter_gone", link=self.link.name, identity=identity)
 
     def _identity_of(self, path: str) -> PortIdentity | None:
         ports = self._ports()
@@ -254,7 +246,7 @@ class _Line:
     def _tell_down(self, error: LinkError) -> None:
         """Tell why, once for each new reason, and not when the source is being closed."""
         told, self._told = self._told, error
-        if self._stop.is_set() or (told and told.user_text() == error.user_text()):
+        if self._stop.is_set() or (told and told.message == error.message):
             return
         if isinstance(told, LinkLost) and isinstance(error, PortGone):
             self._told = told  # no news: that it has gone was said with more words
@@ -264,8 +256,7 @@ class _Line:
                 time_ns=self._now_ns(),
                 link=self.link.name,
                 up=False,
-                reason=error.user_text(),
-                advice=error.advice(),
+                reason=error.message,
             )
         )
 
@@ -278,12 +269,6 @@ class _Line:
 def _refuse_twins(links: Sequence[SerialLink]) -> None:
     for one, other in combinations(links, 2):
         if one.name == other.name:
-            raise InputError(
-                f"Two links are called “{one.name}”.", "Give each link a name of its own."
-            )
+            raise InputError("links.name_twice", link=one.name)
         if same_port(one.path, other.path):
-            raise InputError(
-                f"{one.name} and {other.name} both use the port {other.path}.",
-                "Name each port once; one instrument with several probes is one link with several "
-                "channels.",
-            )
+            raise InputError("links.port_twice", one=one.name, other=other.name, port=other.path)

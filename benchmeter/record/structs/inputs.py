@@ -4,6 +4,8 @@ from decimal import Decimal
 
 import msgspec
 
+from benchmeter.errors import Message
+from benchmeter.readings.events import reported
 from benchmeter.readings.inputs import (
     AcceptBias,
     Annotate,
@@ -22,6 +24,7 @@ from benchmeter.readings.inputs import (
     TakeVolts,
     TypeReading,
 )
+from benchmeter.record.structs.messages import message_in, message_text
 
 __all__ = ["StoredInput", "restored_input", "stored_input"]
 
@@ -40,8 +43,9 @@ class StoredLinkChange(_Stored, frozen=True, tag="LinkChange"):
     link: str
     up: bool
     identity: str = ""
-    reason: str = ""
+    reason: str = ""  # with its advice a sentence, in records of before there were messages
     advice: str = ""
+    message: str = ""
 
 
 class StoredClockAnchor(_Stored, frozen=True, tag="ClockAnchor"):
@@ -141,8 +145,7 @@ def stored_input(taken: Input) -> StoredInput:
                 link=taken.link,
                 up=taken.up,
                 identity=taken.identity,
-                reason=taken.reason,
-                advice=taken.advice,
+                message="" if taken.reason is None else message_text(taken.reason),
             )
         case Ended():
             return StoredEnded(time_ns=at)
@@ -188,6 +191,12 @@ def stored_input(taken: Input) -> StoredInput:
             return StoredAnnotate(time_ns=at, text=taken.text)
 
 
+def _reason(stored: StoredLinkChange) -> Message | None:
+    if stored.message:
+        return message_in(stored.message)
+    return reported(stored.reason, stored.advice) if stored.reason else None
+
+
 def restored_input(stored: StoredInput) -> Input:
     at = stored.time_ns
     match stored:
@@ -201,8 +210,7 @@ def restored_input(stored: StoredInput) -> Input:
                 link=stored.link,
                 up=stored.up,
                 identity=stored.identity,
-                reason=stored.reason,
-                advice=stored.advice,
+                reason=_reason(stored),
             )
         case StoredEnded():
             return Ended(time_ns=at)

@@ -5,7 +5,7 @@ from collections import Counter
 from benchmeter.errors import Message
 from benchmeter.links.instruments.building import decoder_for
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.events import Event, EventKind, reported
+from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.readings.reading import Garbled, Indication, Reading
 from benchmeter.session.acquisition.channel_state import Batch, ChannelState
@@ -90,9 +90,8 @@ class Acquisition:
             event = Event(EventKind.LINK_UP, change.time_ns, change.link, change.identity)
             states = [t.find(change.time_ns) for t in tracks]
         else:
-            why = reported(change.reason, change.advice) if change.reason else None
-            event = Event(EventKind.LINK_LOST, change.time_ns, change.link, reason=why)
-            states = [t.lose(change.time_ns, change.reason, change.advice) for t in tracks]
+            event = Event(EventKind.LINK_LOST, change.time_ns, change.link, reason=change.reason)
+            states = [t.lose(change.time_ns, change.reason) for t in tracks]
         return Batch(change.time_ns, events=(event,), states=tuple(states))
 
     def _clock(self, anchor: ClockAnchor) -> Batch:
@@ -125,8 +124,7 @@ class _GarbledCount:
         self._reasons: dict[str, Message] = {}
 
     def add(self, garbled: Garbled, time_ns: int) -> tuple[Event, ...]:
-        reason = garbled.reason
-        why = reason if isinstance(reason, Message) else reported(reason)
+        why = garbled.reason
         key = f"{why.code} {sorted(why.parameters.items())}"
         if key not in self._told_ns and len(self._told_ns) >= _MOST_REASONS:
             why = Message("events.other_reasons")

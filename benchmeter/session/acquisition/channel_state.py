@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from benchmeter.errors import Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import Event
@@ -18,7 +19,7 @@ class ChannelState:
         since_ns: when this state began.
         reading: the last one; None before the first.
         window: the last readings that the settle rule looks at, oldest first; all OK.
-        reason, advice: for LOST.
+        reason: for LOST, as far as known.
         quantity: what is measured; of the bench's multimeter what it says with its last reading.
             None: not told (yet).
     """
@@ -28,8 +29,7 @@ class ChannelState:
     since_ns: int
     reading: Reading | None
     window: tuple[Reading, ...] = ()
-    reason: str = ""
-    advice: str = ""
+    reason: Message | None = None
     quantity: Quantity | None = None
 
 

@@ -4,6 +4,7 @@ from collections import deque
 
 from msgspec.structs import replace
 
+from benchmeter.errors import Message
 from benchmeter.links.instruments.setup import ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
@@ -48,8 +49,7 @@ class ChannelTrack:
         self._reading: Reading | None = None
         self._intervals_ns: deque[int] = deque(maxlen=2)
         self._broken = False
-        self._reason = ""
-        self._advice = ""
+        self._reason: Message | None = None
 
     def indicate(
         self, indication: Indication, time_ns: int
@@ -86,17 +86,17 @@ class ChannelTrack:
         self._enter(ChannelStatus.STALE, time_ns)
         return self.state()
 
-    def lose(self, time_ns: int, reason: str, advice: str) -> ChannelState:
+    def lose(self, time_ns: int, reason: Message | None) -> ChannelState:
         """The link has gone."""
         self._window.clear()
         self._broken = True
-        self._reason, self._advice = reason, advice
+        self._reason = reason
         self._enter(ChannelStatus.LOST, time_ns)
         return self.state()
 
     def find(self, time_ns: int) -> ChannelState:
         """The link is there (again)."""
-        self._reason = self._advice = ""
+        self._reason = None
         self._enter(
             ChannelStatus.WAITING if self._reading is None else ChannelStatus.STALE, time_ns
         )
@@ -118,7 +118,6 @@ class ChannelTrack:
             self._reading,
             self._window.readings(),
             self._reason,
-            self._advice,
             None if self._unnamed else self._quantity,
         )
 

@@ -223,7 +223,7 @@ class ConnectionsPage(Page):
         row = profile_hinted(port, self._profiles)
         if row is not None:
             self.kind.setCurrentIndex(row)
-        trouble = port_trouble(port)
+        trouble = port_trouble(port, current_theme().presentation)
         self.trouble.setText(trouble)
         self.trouble.setVisible(bool(trouble))
 

@@ -111,8 +111,9 @@ class PulseStrip(Painted):
         rank = 1 if pulse.state is ChannelStatus.WAITING else 0
         if pulse.state in _ILL:
             tone, rank = "bad", 4 - _ILL.index(pulse.state)
-            advice = f"{pulse.reason} {pulse.advice}".strip()
-            if not advice and pulse.state is ChannelStatus.LOST:
+            if pulse.reason is not None:
+                advice = str(self.look.presentation.tell(pulse.reason))
+            elif pulse.state is ChannelStatus.LOST:
                 advice = self.tr("widgets.check_plug")
         elif pulse.state in _DOUBTFUL:
             tone, rank = "caution", 2

@@ -198,9 +198,9 @@ class ReadingView(Painted):
                 return state, self.tr("widgets.last_value_not_present")
             case ChannelStatus.LOST:
                 state = self.tr("widgets.lost_since_age").format(age=since)
-                return state, f"{pulse.reason} {pulse.advice}".strip() or self.tr(
-                    "widgets.check_plug_2"
-                )
+                if pulse.reason is None:
+                    return state, self.tr("widgets.check_plug_2")
+                return state, str(self.look.presentation.tell(pulse.reason))
 
     # --- geometry ------------------------------------------------------------------------------
 

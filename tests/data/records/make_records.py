@@ -41,6 +41,7 @@ from benchmeter.settings.folders import Folders
 from benchmeter.storage.store import Store
 
 from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.readings.events import reported
 from benchmeter.readings.inputs import (
     Annotate,
     BeginCheck,
@@ -419,8 +420,7 @@ def record_reference_parts(folders: Folders) -> None:
                 time_ns=line.now,
                 link="line",
                 up=False,
-                reason="The cable is out.",
-                advice="Plug it in.",
+                reason=reported("The cable is out.", "Plug it in."),
             )
         )
         line.now += 20 * SECOND

@@ -10,6 +10,7 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
 from benchmeter.readings.reading import Garbled, Indication, Status
 from tests.fakes.readings import InSi
+from tests.fakes.refusals import said
 
 CAPACITANCE = ShownField(quantity=Quantity.CAPACITANCE, unit=UNITS["F"], lowest=-1e-6, highest=0.1)
 
@@ -104,7 +105,7 @@ def test_an_empty_reply_is_garbled() -> None:
     for line in (b"\n", b"\r\n", b"  \r\n"):
         found = value(line)
         assert isinstance(found, Garbled)
-        assert "empty" in found.reason
+        assert "empty" in said(found.reason)
 
 
 @pytest.mark.parametrize("end", [b"\n", b"\r", b"\r\n", b"\n\r", b"\r\r\n"])
@@ -153,7 +154,7 @@ def test_an_error_in_place_of_the_function_names_no_function(error: bytes) -> No
     decoder = ScpiDecoder([CAPACITANCE], **ASKING)
     refused, found = round_of(decoder, error + b"\n", b"4.41E-05\n")
     assert isinstance(refused, Garbled)
-    assert error.decode() in refused.reason
+    assert error.decode() in said(refused.reason)
     assert isinstance(found, Indication)  # the profile says what is measured
     assert found.value == 44.1e-6
 
@@ -166,7 +167,7 @@ def test_a_reply_that_is_no_number_is_told_in_its_own_words() -> None:
     for line in (b"BUSY\n", b'-113,"Undefined header"\n'):
         found = value(line)
         assert isinstance(found, Garbled)
-        assert line.decode().strip() in found.reason
+        assert line.decode().strip() in said(found.reason)
 
 
 def test_a_unit_behind_the_number_must_fit_the_quantity() -> None:
@@ -301,7 +302,7 @@ def test_a_meter_that_never_names_its_function_is_taken_at_the_profiles_word() -
     decoder.sent(b"READ?\n")
     (found,) = decoder.feed(b"4.41E-05\n")
     assert isinstance(found, Garbled)
-    assert found.reason.startswith("the meter does not say what it measures")
+    assert said(found.reason).startswith("the meter does not say what it measures")
 
 
 def test_a_function_holds_for_one_value_only() -> None:

@@ -189,7 +189,7 @@ def test_what_does_not_go_with_the_profile_is_told(known: Folders) -> None:
     assert "capacitance" in missing, "the profiles that exist are named"
     assert "probes" in error_of("serial:COM3?profile=nothing", known)
     count = error_of("serial:COM3?profile=probes&channel=discharge", known)
-    assert "names 1 channel, but the profile probes has 2 channels" in count
+    assert "names: 1; channels of the profile probes: 2" in count
     assert "T1, T2" in count
     assert "not Modbus" in error_of("serial:COM3?profile=meter&device=2", known)
 

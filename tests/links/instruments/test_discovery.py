@@ -17,6 +17,7 @@ from serial.tools.list_ports_common import ListPortInfo
 
 from benchmeter.links.instruments.discovery import PortFound, PortState, list_ports
 from benchmeter.links.instruments.profile import ChannelOfProfile, LcdFormat, Profile, UsbIdentity
+from tests.fakes.refusals import advised, in_english
 
 NO_LINKS = Path("/nonexistent")
 
@@ -137,7 +138,7 @@ def test_the_stable_path_of_one_without_serial_number_names_the_socket(
 
 def test_a_free_port_needs_no_words(pty: str) -> None:
     (found,) = listed(usb(pty))
-    assert (found.state, found.reason, found.advice) == (PortState.FREE, "", "")
+    assert (found.state, found.reason) == (PortState.FREE, None)
 
 
 def test_looking_at_a_port_leaves_what_waits_in_it_alone() -> None:
@@ -162,8 +163,8 @@ def test_a_port_that_another_program_has_open_is_busy_and_the_program_named(pty:
         (found,) = listed(usb(pty))
         other.communicate(b"\n")
     assert found.state is PortState.BUSY
-    assert f"python (process {other.pid})" in found.reason.replace("python3", "python")
-    assert "Close that program" in found.advice
+    assert f"python (process {other.pid})" in in_english(found.reason).replace("python3", "python")
+    assert "Close that program" in advised(found.reason)
     assert listed(usb(pty))[0].state is PortState.FREE
 
 
@@ -175,7 +176,7 @@ def test_a_port_that_is_locked_is_busy(pty: str) -> None:
     (found,) = listed(usb(pty))
     os.close(handle)
     assert found.state is PortState.BUSY
-    assert "already" in found.reason, "it is this very program"
+    assert found.reason.code == "links.busy_here", "it is this very program"
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="rights of files are POSIX")
@@ -187,7 +188,7 @@ def test_a_port_that_may_not_be_opened_gives_the_command_that_mends_it(
         monkeypatch.setattr(os, "access", lambda *_: False)
     (found,) = listed(usb(pty))
     assert found.state is PortState.FORBIDDEN
-    assert "sudo usermod -aG dialout $USER" in found.advice
+    assert "sudo usermod -aG dialout $USER" in advised(found.reason)
 
 
 def test_the_ports_of_this_computer_can_be_listed() -> None:

@@ -15,7 +15,7 @@ from benchmeter.links.ports.serial_port import PortSettings, SerialPort
 from benchmeter.links.ports.serial_source import SerialLink, SerialSource
 from benchmeter.links.ports.source import SILENCE_NS, Conversation
 from benchmeter.readings.inputs import Chunk, ClockAnchor, LinkChange
-from tests.fakes.refusals import refused
+from tests.fakes.refusals import advised, refused, said
 from tests.links.ports.ptys import Listener, PtyInstrument
 from tests.links.ports.talks import Asking, Faulty
 
@@ -112,8 +112,8 @@ def test_a_pulled_plug_is_told_and_the_link_comes_back_under_its_path(line: PtyI
         heard.wait_for(lambda: heard.data("meter") == b"1\n2\n")
     up, down, again = heard.changes()
     assert (up.up, down.up, again.up) == (True, False, True)
-    assert "unplugged, or another program reads it too" in down.reason
-    assert "Plug it in again" in down.advice
+    assert "unplugged, or another program reads it too" in said(down.reason)
+    assert "Plug it in again" in advised(down.reason)
     assert len(talk.restarts) == 2
 
 
@@ -139,7 +139,7 @@ def test_a_port_that_is_not_there_yet_is_told_once_and_tried_again(tmp_path: Pat
         line = PtyInstrument(path)
         heard.wait_up()
     line.unplug()
-    assert "There is no port" in heard.changes()[0].reason
+    assert "There is no port" in said(heard.changes()[0].reason)
 
 
 def test_a_busy_port_is_told_and_taken_when_it_is_free(line: PtyInstrument) -> None:
@@ -148,8 +148,8 @@ def test_a_busy_port_is_told_and_taken_when_it_is_free(line: PtyInstrument) -> N
         heard.wait_down()
         other.close()
         heard.wait_up()
-    assert "another program" in heard.changes()[0].reason
-    assert "Close the other program" in heard.changes()[0].advice
+    assert "another program" in said(heard.changes()[0].reason)
+    assert "Close the other program" in advised(heard.changes()[0].reason)
 
 
 def test_what_is_sent_is_recorded_before_its_answer(line: PtyInstrument) -> None:
@@ -356,7 +356,7 @@ def test_adapters_without_a_serial_number_are_told_apart_by_their_socket(
         listed[:] = [usb_port(line.device, None, "1-2")]
         line.unplug()
         heard.wait_down(2)
-        assert "another socket" in heard.changes()[2].reason
+        assert "another socket" in said(heard.changes()[2].reason)
         again = PtyInstrument(tmp_path / "again")
         listed[:] = [usb_port(again.device, None, "1-1")]
         heard.wait_up(2)

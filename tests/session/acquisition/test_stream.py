@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmeter.errors import Message
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
@@ -88,7 +89,9 @@ def test_one_hole_does_not_hide_the_next() -> None:
 
 def test_a_lost_link_tells_nothing_of_the_pace() -> None:
     channel = Channel()
-    lost = LinkChange(time_ns=ns(2), link="probe", up=False, reason="x", advice="y")
+    lost = LinkChange(
+        time_ns=ns(2), link="probe", up=False, reason=Message("links.lost", {"port": "x"})
+    )
     found = LinkChange(time_ns=ns(59), link="probe", up=True)
     gaps = channel.gaps(line(1), lost, found, silence(59.5), line(60), line(70))
     assert gaps == [(1, 60), (60, 70)]
@@ -97,7 +100,11 @@ def test_a_lost_link_tells_nothing_of_the_pace() -> None:
 def test_a_lost_link_found_again_within_a_second_is_a_gap_all_the_same() -> None:
     channel = Channel()
     channel.take(line(1))
-    channel.take(LinkChange(time_ns=ns(1.2), link="probe", up=False, reason="x", advice="y"))
+    channel.take(
+        LinkChange(
+            time_ns=ns(1.2), link="probe", up=False, reason=Message("links.lost", {"port": "x"})
+        )
+    )
     assert channel.state is ChannelStatus.LOST
     channel.take(LinkChange(time_ns=ns(1.5), link="probe", up=True))
     assert channel.state is ChannelStatus.STALE

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmeter.errors import Message
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
@@ -43,7 +44,9 @@ class Meter:
         return batch
 
     def loses_its_link(self) -> None:
-        lost = LinkChange(time_ns=self._ns, link="link", up=False, reason="x", advice="y")
+        lost = LinkChange(
+            time_ns=self._ns, link="link", up=False, reason=Message("links.lost", {"port": "x"})
+        )
         self._acquisition.take(lost)
 
     @property
