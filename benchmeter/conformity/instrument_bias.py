@@ -36,7 +36,7 @@ def with_bias(biases: Iterable[MeterBias], new: MeterBias) -> tuple[MeterBias, .
 
 
 def bias_for(
-    biases: Iterable[MeterBias], channel: str, section: Measurement, shown_si: Decimal
+    biases: Iterable[MeterBias], channel: str, measurement: Measurement, shown_si: Decimal
 ) -> MeterBias | None:
     """The bias that holds for what the meter shows; None: nothing is taken off.
 
@@ -50,7 +50,7 @@ def bias_for(
         at = bias.reference.value_si
         return (
             bias.channel == channel
-            and bias.reference.quantity is section.quantity
+            and bias.reference.quantity is measurement.quantity
             and at <= _REACH * size
             and size <= _REACH * at
         )

@@ -45,7 +45,7 @@ WORST_FIRST = (
     Verdict.PASS,
     Verdict.MEASURED,
 )
-"""A part is as bad as its worst section. A bad section settles it whatever is still unmeasured;
+"""A part is as bad as its worst measurement. A bad one settles it whatever is still unmeasured;
 otherwise what was not measured keeps the part from any better verdict."""
 
 _OPEN_FRACTION = Decimal("0.01")
@@ -69,26 +69,26 @@ class _Measured:
     u: float | None
 
 
-def expected_si(section: Measurement) -> Decimal | None:
+def expected_si(measurement: Measurement) -> Decimal | None:
     """The rated value; without it the low limit, or the high one; None without limits."""
-    if section.rated_si is not None:
-        return section.rated_si
-    return section.high_si if section.low_si is None else section.low_si
+    if measurement.rated_si is not None:
+        return measurement.rated_si
+    return measurement.high_si if measurement.low_si is None else measurement.low_si
 
 
-def low_limit_si(section: Measurement) -> Decimal | None:
+def low_limit_si(measurement: Measurement) -> Decimal | None:
     """The low limit; without it the value up to which the part is shorted."""
-    return section.shorted_below_si if section.low_si is None else section.low_si
+    return measurement.shorted_below_si if measurement.low_si is None else measurement.low_si
 
 
-def open_below_si(section: Measurement) -> Decimal | None:
+def open_below_si(measurement: Measurement) -> Decimal | None:
     """A capacitance up to this, farad, is an open section: 1 % of the rated value.
 
     IEC 60252-1, class S3: open with a residual capacitance below 1 % (from memory). None for
     another quantity.
     """
-    expected = expected_si(section)
-    if section.quantity is not Quantity.CAPACITANCE or expected is None:
+    expected = expected_si(measurement)
+    if measurement.quantity is not Quantity.CAPACITANCE or expected is None:
         return None
     return expected * _OPEN_FRACTION
 
@@ -101,7 +101,7 @@ def mean_si(readings_si: Sequence[Decimal]) -> Decimal:
 
 
 def judge_measurement(
-    section: Measurement,
+    measurement: Measurement,
     readings_si: Sequence[Decimal],
     *,
     resolution_si: Decimal | None,
@@ -110,7 +110,7 @@ def judge_measurement(
     lead_offset_si: Decimal = Decimal(0),
     bias: MeterBias | None = None,
 ) -> MeasurementVerdict:
-    """The verdict on one section.
+    """The verdict on one measurement.
 
     Args:
         readings_si: repeated readings as shown; the mean is judged.
@@ -121,17 +121,17 @@ def judge_measurement(
         bias: of the meter, accepted; subtracted, with its uncertainty added (JCGM 100 cl. 5.1.2).
     """
     if not readings_si:
-        return without_value(section, Reason.NOT_MEASURED)
+        return without_value(measurement, Reason.NOT_MEASURED)
     shown_si = mean_si(readings_si)
     bias_si = Decimal(0) if bias is None else bias.bias_si
     reading_si = shown_si - lead_offset_si - bias_si
-    line = None if accuracy is None else accuracy.line_for(section.quantity, shown_si)
+    line = None if accuracy is None else accuracy.line_for(measurement.quantity, shown_si)
     a = None if line is None else half_width(shown_si, line, resolution_si)
-    measured = _measure(section, readings_si, reading_si, a, bias)
+    measured = _measure(measurement, readings_si, reading_si, a, bias)
     u = measured.u
-    below_zero = _below_zero(section, measured, resolution_si)
+    below_zero = _below_zero(measurement, measured, resolution_si)
     if below_zero is not None:
-        finding = without_value(section, below_zero)
+        finding = without_value(measurement, below_zero)
         return replace(
             finding,
             readings_si=tuple(readings_si),
@@ -140,9 +140,9 @@ def judge_measurement(
         )
     expanded = None if u is None else COVERAGE_FACTOR * u
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
-    word, reason = _decide(section, reading_si, measured, guard, line)
+    word, reason = _decide(measurement, reading_si, measured, guard, line)
     return MeasurementVerdict(
-        section=section,
+        section=measurement,
         readings_si=tuple(readings_si),
         lead_offset_si=lead_offset_si,
         reading_si=reading_si,
@@ -163,13 +163,13 @@ def judge_measurement(
     )
 
 
-def without_value(section: Measurement, reason: Reason) -> MeasurementVerdict:
+def without_value(measurement: Measurement, reason: Reason) -> MeasurementVerdict:
     """The finding where there is no value: open, shorted, or no reading and why."""
     word = {Reason.NO_CAPACITANCE: Verdict.OPEN, Reason.NO_RESISTANCE: Verdict.SHORTED}
-    if section.overload is not None:
-        word[Reason.OVERLOAD] = section.overload
+    if measurement.overload is not None:
+        word[Reason.OVERLOAD] = measurement.overload
     return MeasurementVerdict(
-        section=section,
+        section=measurement,
         readings_si=(),
         lead_offset_si=Decimal(0),
         reading_si=None,
@@ -185,13 +185,13 @@ def without_value(section: Measurement, reason: Reason) -> MeasurementVerdict:
 
 
 def _measure(
-    section: Measurement,
+    measurement: Measurement,
     readings_si: Sequence[Decimal],
     reading_si: Decimal,
     a: float | None,
     bias: MeterBias | None,
 ) -> _Measured:
-    low, high = low_limit_si(section), section.high_si
+    low, high = low_limit_si(measurement), measurement.high_si
     deviation, u = 0.0, None
     if a is not None:
         deviation = mean_deviation(readings_si)
@@ -203,7 +203,7 @@ def _measure(
         float(reading_si),
         -math.inf if low is None else float(low),
         math.inf if high is None else float(high),
-        open_below_si(section),
+        open_below_si(measurement),
         a,
         deviation,
         u,
@@ -211,12 +211,12 @@ def _measure(
 
 
 def _below_zero(
-    section: Measurement, measured: _Measured, resolution_si: Decimal | None
+    measurement: Measurement, measured: _Measured, resolution_si: Decimal | None
 ) -> Reason | None:
     """The finding where a quantity without sign reads clearly below zero."""
     if measured.open_below is not None:
         return Reason.NOT_A_CAPACITANCE if measured.y < -float(measured.open_below) else None
-    if section.quantity.row.signed:
+    if measurement.quantity.row.signed:
         return None
     doubt = COVERAGE_FACTOR * (measured.u or 0.0)
     noise = _NOISE_COUNTS * float(resolution_si or 0)
@@ -224,20 +224,20 @@ def _below_zero(
 
 
 def _decide(
-    section: Measurement,
+    measurement: Measurement,
     reading_si: Decimal,
     measured: _Measured,
     guard: float | None,
     accuracy: Accuracy | None,
 ) -> tuple[Verdict, Reason]:
-    open_below, shorted_below = measured.open_below, section.shorted_below_si
+    open_below, shorted_below = measured.open_below, measurement.shorted_below_si
     # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
     seen = guard is None or not at_least(measured.y, measured.low - guard)
     if open_below is not None and reading_si <= open_below and seen:
         return Verdict.OPEN, Reason.NO_CAPACITANCE
     if shorted_below is not None and reading_si <= shorted_below and seen:
         return Verdict.SHORTED, Reason.NO_RESISTANCE
-    if section.low_si is None and section.high_si is None:
+    if measurement.low_si is None and measurement.high_si is None:
         return Verdict.MEASURED, Reason.WITHOUT_LIMITS
     if guard is not None:
         return zone(measured.y, measured.low, measured.high, guard)
