@@ -21,11 +21,11 @@ class Parser(argparse.ArgumentParser):
         options["add_help"] = False
         super().__init__(*arguments, **options)
         self.say = say
-        self._positionals.title = say.text("commands.arguments")
-        self._optionals.title = say.text("commands.options")
         # -5C after an option is a value: without this only bare numbers may be negative.
         self._negative_number_matcher = re.compile(r"-[\d.,]")
-        if wants_help:
+        if wants_help:  # options that others share keep argparse's titles, by which they are joined
+            self._positionals.title = say.text("commands.arguments")
+            self._optionals.title = say.text("commands.options")
             self.option("-h", "--help", action="help", help="commands.show_help")
 
     def option(self, *names: str, help: str, **options: Any) -> None:

@@ -65,8 +65,9 @@ def _run(args: argparse.Namespace) -> int:
 
 def _difference(found: "Difference", say: Presentation) -> dict[str, str]:
     """Where it is, and both sides; "" for nothing."""
-    at = "" if found.time_ns is None else f" at {found.time_ns / 1e9:.3f} s"
-    where = f"{found.place.value} {found.subject}".strip() + at
+    where = f"{found.place.value} {found.subject}".strip()
+    if found.time_ns is not None:
+        where = say.text("commands.at", where=where, seconds=found.time_ns / 1e9)
     if found.message is not None:
         return {"what": where, "stored": say.tell(found.message).text, "again": ""}
     return {

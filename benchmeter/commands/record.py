@@ -169,5 +169,5 @@ def _text(session: RunningSession, tally: Tally, say: Presentation) -> str:
             why = ", ".join(f"{n} {reason}" for reason, n in tally.reasons[channel].most_common())
             told += ", " + say.text("commands.without_value", count=without, why=why)
         lines.append(f"{channel}: {told}")
-    look = say.text("commands.look_at_it")
-    return "\n".join((*lines, f"{look} benchmeter show {session.session_id}"))
+    look = say.text("commands.look_at_it", session=session.session_id)
+    return "\n".join((*lines, look))

@@ -36,6 +36,7 @@ ROOMS = {p.stem for p in Path(english.__file__).parent.glob("*.py")} - {"__init_
 
 WITHOUT_SENTENCES: tuple[str, ...] = (
     "checking",
+    "commands",
     "conformity",
     "cooling",
     "errors.py",
@@ -49,6 +50,7 @@ WITHOUT_SENTENCES: tuple[str, ...] = (
     "sensors",
     "session",
     "statistics",
+    "tasks",
 )
 """Wings (or files) below the wing of words in which no sentence is left."""
 

@@ -23,7 +23,7 @@ __all__ = ["add_computations"]
 
 _COLUMNS = ("date", "reference", "value", "uncertainty", "reading")
 _OPTIONAL = ("valued on",)
-_EXAMPLE = "date,reference,value (µF),uncertainty (µF),reading (µF)"
+_EXAMPLE = ",".join(("date", "reference", "value (µF)", "uncertainty (µF)", "reading (µF)"))
 _DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _SHOWN_READINGS = 10
 
