@@ -2,13 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 
-from benchmeter.links.instruments.profile import (
-    LcdFormat,
-    ModbusFormat,
-    Profile,
-    ScpiFormat,
-    TextFormat,
-)
+from benchmeter.links.instruments.formats.lcd14_format import LcdFormat
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
+from benchmeter.links.instruments.formats.scpi_format import ScpiFormat
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import Profile
 from benchmeter.simulator.contact import KNOB
 from benchmeter.simulator.line_faults import FaultKind
 from benchmeter.simulator.scenario_plan import (

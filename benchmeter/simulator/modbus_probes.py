@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from benchmeter.links.decoders.modbus_frames import LONGEST_FRAME, MOST_REGISTERS, with_crc
-from benchmeter.links.instruments.profile import ModbusFormat, Register
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat, Register
 from benchmeter.simulator.probes import Probe
 
 __all__ = ["ModbusProbes"]

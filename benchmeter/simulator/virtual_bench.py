@@ -1,7 +1,8 @@
 """Putting a simulated bench together from a scenario."""
 
 from benchmeter.links.instruments.building import conversation_for
-from benchmeter.links.instruments.profile import LineSettings, ModbusFormat, Profile
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
+from benchmeter.links.instruments.profile import LineSettings, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.parts.catalogue import kind_text
 from benchmeter.quantities.quantity import Quantity

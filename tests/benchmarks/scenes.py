@@ -5,7 +5,8 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import Chunk

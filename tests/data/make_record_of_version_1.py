@@ -21,7 +21,8 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.cooling.recovery import Phase, Recovery, RiseJudgement
 from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.parts.conclusion import (
     PartVerdict,

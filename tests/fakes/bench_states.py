@@ -21,7 +21,8 @@ from benchmeter.cooling.recovery import (
     RiseJudgement,
     StepFit,
 )
-from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, ScpiFormat
+from benchmeter.links.instruments.formats.scpi_format import ScpiFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.parts.conclusion import (
     PartVerdict,

@@ -7,7 +7,8 @@ from dataclasses import replace
 from benchmeter.checking.reference_parts import all_reference_parts
 from benchmeter.errors import WorldError
 from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import HandChoice
 from benchmeter.parts.catalogue import all_part_kinds

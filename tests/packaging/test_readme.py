@@ -14,14 +14,9 @@ import pytest
 
 from benchmeter.checking.reference_parts import read_reference_parts
 from benchmeter.commands.main import COMMANDS, run
-from benchmeter.links.instruments.profile import (
-    ChannelOfProfile,
-    LineSettings,
-    ModbusFormat,
-    Profile,
-    Register,
-    ScpiFormat,
-)
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat, Register
+from benchmeter.links.instruments.formats.scpi_format import ScpiFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, LineSettings, Profile
 from benchmeter.links.instruments.profiles import read_profile
 from benchmeter.parts.catalogue import read_part_kind
 from benchmeter.parts.rating import rate

@@ -36,7 +36,8 @@ def _walk(folder: Path, lines: list[str]) -> dict[str, object]:
     from benchmeter.checking.typed_reading import parse_typed
     from benchmeter.conformity.verdict import Measurement
     from benchmeter.files.folders import Folders
-    from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+    from benchmeter.links.instruments.formats.text_format import TextFormat
+    from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
     from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup
     from benchmeter.quantities.quantity import Quantity
     from benchmeter.readings.inputs import Chunk

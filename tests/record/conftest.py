@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.record.recorder import Recorder

@@ -20,8 +20,9 @@ from benchmeter.conformity.reference_part import MeterVerdict, ReferencePart
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.formats.text_format import TextFormat
 from benchmeter.links.instruments.meter_identity import BY_HAND
-from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import (

@@ -13,7 +13,7 @@ from benchmeter.links.decoders.lcd14 import Lcd14Decoder
 from benchmeter.links.decoders.modbus_frames import Request, with_crc
 from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.links.instruments.building import decoder_for
-from benchmeter.links.instruments.profile import ModbusFormat, Register
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat, Register
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.reading import Indication, Status

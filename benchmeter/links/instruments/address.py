@@ -11,7 +11,8 @@ import msgspec
 
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.profile import ChannelOfProfile, ModbusFormat, Profile
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.profiles import all_profiles, load_profile
 from benchmeter.links.instruments.setup import ChannelSetup, LinkSetup, Role
 

@@ -12,7 +12,7 @@ from benchmeter.links.instruments.address import (
     link_setup,
     parse_address,
 )
-from benchmeter.links.instruments.profile import ModbusFormat
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
 from benchmeter.links.instruments.setup import ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from tests.fakes.refusals import advised, in_english, refused

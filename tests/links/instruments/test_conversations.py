@@ -9,22 +9,17 @@ import pytest
 from benchmeter.links.decoders.decoder import Decoder
 from benchmeter.links.decoders.modbus_frames import with_crc
 from benchmeter.links.instruments.building import conversation_for, decoder_for
-from benchmeter.links.instruments.conversations import (
-    Listening,
+from benchmeter.links.instruments.formats.modbus_format import (
     ModbusConversation,
-    ScpiConversation,
+    ModbusFormat,
+    Register,
     frame_gap_ns,
     requests_for,
 )
-from benchmeter.links.instruments.profile import (
-    ChannelOfProfile,
-    LineSettings,
-    ModbusFormat,
-    Profile,
-    Register,
-    ScpiFormat,
-    TextFormat,
-)
+from benchmeter.links.instruments.formats.scpi_format import ScpiConversation, ScpiFormat
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, LineSettings, Profile
+from benchmeter.links.instruments.talk import Listening
 from benchmeter.links.ports.source import SILENCE_NS, Conversation
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.reading import Garbled, Indication

@@ -16,7 +16,8 @@ import pytest
 from serial.tools.list_ports_common import ListPortInfo
 
 from benchmeter.links.instruments.discovery import PortFound, PortState, list_ports
-from benchmeter.links.instruments.profile import ChannelOfProfile, LcdFormat, Profile, UsbIdentity
+from benchmeter.links.instruments.formats.lcd14_format import LcdFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile, UsbIdentity
 from tests.fakes.refusals import advised, in_english
 
 NO_LINKS = Path("/nonexistent")

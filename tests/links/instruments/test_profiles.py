@@ -10,7 +10,8 @@ from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
 from benchmeter.links.instruments.building import conversation_for, decoder_for
-from benchmeter.links.instruments.profile import ModbusFormat, Profile
+from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
+from benchmeter.links.instruments.profile import Profile
 from benchmeter.links.instruments.profiles import all_profiles, load_profile, read_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity

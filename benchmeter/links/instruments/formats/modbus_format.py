@@ -1,0 +1,210 @@
+"""Registers of Modbus RTU devices: table, conversation, checks."""
+
+from collections import Counter
+from collections.abc import Iterator
+from decimal import Decimal, InvalidOperation
+from typing import Literal
+
+from benchmeter.errors import Message
+from benchmeter.links.decoders.decoder import Decoder
+from benchmeter.links.decoders.modbus import ModbusDecoder, RegisterField, words_of
+from benchmeter.links.decoders.modbus_frames import MOST_REGISTERS, ModbusReplies, Request
+from benchmeter.links.decoders.shown_number import ShownField
+from benchmeter.links.instruments.formats.wire_format import (
+    ChannelOfProfile,
+    LineSettings,
+    ProfileTable,
+    WireFormat,
+    asking_faults,
+    field_of,
+)
+from benchmeter.links.instruments.talk import MS, Ask, Pause, Script, Talk
+
+__all__ = [
+    "FORMAT",
+    "ModbusConversation",
+    "ModbusFormat",
+    "Register",
+    "frame_gap_ns",
+    "requests_for",
+]
+
+_REST_NS = 5_000 * MS
+
+
+class Register(ProfileTable, frozen=True, kw_only=True):
+    """A value in the registers of a Modbus device. Value = raw × scale + offset, in `unit`.
+
+    Attributes:
+        field: name of the value.
+        device: that holds it, where several hang on one line; absent: the format's.
+        function: 3 holding registers, 4 input registers.
+        address: counted from 0, as on the wire.
+        type: how the registers are read.
+        words: order of the two words of a 32-bit value.
+        overload, open_probe: raw numbers that are no value but say why there is none.
+    """
+
+    field: str
+    device: int | None = None
+    function: Literal[3, 4] = 3
+    address: int
+    type: Literal["int16", "uint16", "int32", "uint32", "float32"] = "int16"
+    words: Literal["big", "little"] = "big"
+    scale: str = "1"
+    offset: str = "0"
+    overload: tuple[int, ...] = ()
+    open_probe: tuple[int, ...] = ()
+
+
+class ModbusFormat(ProfileTable, frozen=True, tag="modbus", tag_field="kind", kw_only=True):
+    """Modbus RTU (serial line guide V1.02)."""
+
+    device: int = 1
+    registers: tuple[Register, ...]
+    period_ms: int = 500
+    timeout_ms: int = 1000
+
+
+class ModbusConversation(Talk):
+    """Reads all registers in rounds, with the silence between frames that the guide asks for.
+
+    A device that has been silent twice is asked every 5 s only, so that it does not hold up the
+    others on its line.
+    """
+
+    def __init__(self, modbus: ModbusFormat, line: LineSettings) -> None:
+        self._modbus = modbus
+        self._gap_ns = frame_gap_ns(line)
+        self._requests = requests_for(modbus)
+        super().__init__()
+
+    def _forget(self) -> None:
+        self._replies = ModbusReplies()
+
+    def _said(self, data: bytes) -> None:
+        self._replies.sent(data)
+
+    def _answers(self, data: bytes) -> list[bool]:
+        return [True for reply in self._replies.feed(data) if reply.request is not None]
+
+    def _script(self) -> Script:
+        timeout_ns = self._modbus.timeout_ms * MS
+        several = len({request.device for request in self._requests}) > 1
+        silences: Counter[int] = Counter()
+        rests_until_ns: dict[int, int] = {}
+        while True:
+            begun_ns = self._now_ns
+            for request in self._requests:
+                device = request.device
+                if self._now_ns < rests_until_ns.get(device, 0):
+                    continue
+                yield Pause(self._heard_ns + self._gap_ns)
+                answer = yield Ask(request.frame, timeout_ns)
+                silences[device] = silences[device] + 1 if answer is None else 0
+                if several and silences[device] > 1:
+                    rests_until_ns[device] = self._now_ns + _REST_NS
+                if answer is None and len(self._requests) > 1:
+                    # A reply does not tell its registers: a late one must not answer the next.
+                    yield Pause(self._now_ns + timeout_ns)
+            yield Pause(begun_ns + self._modbus.period_ms * MS)
+
+
+def requests_for(modbus: ModbusFormat) -> tuple[Request, ...]:
+    """One request for each run of neighbouring registers of a device, 125 at most."""
+    requests: list[Request] = []
+    for device, register in sorted(
+        ((modbus.device if r.device is None else r.device, r) for r in modbus.registers),
+        key=lambda one: (one[0], one[1].function, one[1].address),
+    ):
+        end = register.address + words_of(register.type)
+        last = requests[-1] if requests else None
+        if (
+            last is not None
+            and (last.device, last.function) == (device, register.function)
+            and register.address <= last.address + last.count
+            and end - last.address <= MOST_REGISTERS
+        ):
+            count = max(last.count, end - last.address)
+            requests[-1] = Request(device, last.function, last.address, count)
+        else:
+            requests.append(
+                Request(device, register.function, register.address, words_of(register.type))
+            )
+    return tuple(requests)
+
+
+def frame_gap_ns(line: LineSettings) -> int:
+    """Silence between frames: 3.5 characters, above 19200 bit/s 1.75 ms (guide, 2.5.1.1)."""
+    if line.baud > 19_200:
+        return 1_750_000
+    # The guide's character has 11 bits: the parity bit or a second stop bit takes the last place.
+    return round(3.5 * 11 * 1e9 / line.baud)
+
+
+def _faults(
+    modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...]
+) -> Iterator[str | Message]:
+    yield from asking_faults(modbus.period_ms, modbus.timeout_ms)
+    if not 1 <= modbus.device <= 247:
+        yield "format.device must be 1 to 247"
+    fields = [register.field for register in modbus.registers]
+    if len(set(fields)) < len(fields):
+        yield "format.registers must each have a field of their own"
+    used = {channel.field for channel in channels}
+    for i, register in enumerate(modbus.registers):
+        where = f"format.registers[{i}]"
+        if register.field not in used:
+            yield f"{where}.field: no channel has the field “{register.field}”"
+        if register.device is not None and not 1 <= register.device <= 247:
+            yield f"{where}.device must be 1 to 247"
+        if not 0 <= register.address <= 0x10000 - words_of(register.type):
+            yield f"{where}.address must be 0 to {0x10000 - words_of(register.type)}"
+        for name, text in (("scale", register.scale), ("offset", register.offset)):
+            try:
+                number = Decimal(text)
+            except InvalidOperation:
+                yield f"{where}.{name} must be a number in quotes"
+                continue
+            if not number.is_finite() or (name == "scale" and not number):
+                yield f"{where}.{name} must be a finite number" + " other than 0" * (
+                    name == "scale"
+                )
+    for i, channel in enumerate(channels):
+        if channel.field not in fields:
+            yield f"channels[{i}].field: format.registers has no field “{channel.field}”"
+        if channel.quantity is None:
+            yield f"channels[{i}].quantity is missing: a register does not tell it"
+        elif not channel.unit:
+            yield f"channels[{i}].unit is missing: a register does not tell it"
+
+
+def _registers(modbus: ModbusFormat, fields: list[ShownField]) -> list[RegisterField]:
+    by_name = {field.name: field for field in fields}
+    found = []
+    for register in modbus.registers:
+        field = by_name[register.field]
+        assert field.quantity is not None, "the loader has checked it"
+        found.append(
+            RegisterField(
+                field,
+                field.quantity,
+                register.function,
+                register.address,
+                register.type,
+                register.words,
+                Decimal(register.scale),
+                Decimal(register.offset),
+                frozenset(register.overload),
+                frozenset(register.open_probe),
+                modbus.device if register.device is None else register.device,
+            )
+        )
+    return found
+
+
+def _decoder(modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...]) -> Decoder:
+    return ModbusDecoder(_registers(modbus, [field_of(channel) for channel in channels]))
+
+
+FORMAT = WireFormat(ModbusFormat, _decoder, ModbusConversation, _faults)
