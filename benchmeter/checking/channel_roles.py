@@ -1,7 +1,8 @@
 """Which channel of a bench serves which purpose: the one answer that all ask for."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.links.instruments.setup import ChannelSetup, Role
@@ -12,15 +13,23 @@ __all__ = ["ChannelRoles"]
 _NAMES = {role.value for role in Role}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ChannelRoles:
     """The channels of a bench by what they are for."""
 
     channels: tuple[ChannelSetup, ...]
 
+    @cached_property
+    def _role_by_name(self) -> Mapping[str, Role]:
+        return {c.name: c.role for c in reversed(self.channels)}
+
+    @cached_property
+    def _first(self) -> Mapping[Role, ChannelSetup]:
+        return {c.role: c for c in reversed(self.channels)}
+
     def role_of(self, channel: str) -> Role | None:
         """What a connected channel is for; None: no such channel is connected."""
-        return next((c.role for c in self.channels if c.name == channel), None)
+        return self._role_by_name.get(channel)
 
     def typed_role(self, channel: str) -> Role | None:
         """What is typed in under this name; one that is not connected has the role of its name."""
@@ -29,7 +38,7 @@ class ChannelRoles:
 
     def first(self, *roles: Role) -> ChannelSetup | None:
         """The first channel of the first role that has one."""
-        return next((c for role in roles for c in self.channels if c.role is role), None)
+        return next((self._first[role] for role in roles if role in self._first), None)
 
     @property
     def part_meter(self) -> ChannelSetup | None:

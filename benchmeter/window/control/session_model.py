@@ -106,6 +106,14 @@ class BenchView:
         """The checks by their numbers."""
         return tuple(check for _, check in sorted(self.checks.items()))
 
+    def shows_charge(self) -> bool:
+        """Whether a voltmeter shows the volts left on the part in hand."""
+        told = ((c.name, self.pulses.get(c.name)) for c in self.setup.channels)
+        return any(
+            self.roles.shows_charge(name, state.quantity if state else None, self.check)
+            for name, state in told
+        )
+
     def channel(self, name: str) -> ChannelSetup | None:
         """The channel of that name; None for one that is typed in by hand."""
         return self._channels.get(name)

@@ -419,16 +419,10 @@ class Window(QMainWindow):
         self.safety.setVisible(near_live_parts and not self.controller.replaying)
         check = view.check if view is not None and self.stage.shown() is self.bench else None
         self.safety.show_discharge(_discharge_words(check))
-        from benchmeter.links.instruments.setup import Role
-        from benchmeter.quantities.quantity import Quantity
-
         recording = session is not None and not self.controller.replaying
-        meter = session.setup.channel(Role.RESIDUAL) if session is not None else None
-        pulse = view.pulse_of(Role.METER) if view is not None else None
-        in_volts = pulse is not None and pulse.quantity is Quantity.VOLTAGE_DC
         self.safety.show_safety(
             view.safety if view is not None and session is not None else PartSafety(),
-            can_take=recording and (meter is not None or in_volts),
+            can_take=recording and view is not None and view.shows_charge(),
             can_type=recording,
         )
 
