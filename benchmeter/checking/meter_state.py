@@ -18,7 +18,7 @@ class MeterState:
         resolution_si: worth of its last digit, SI; None if unknown.
         text: as the meter wrote it.
         quantity: what the meter says that it measures; None if it does not say.
-        window_si: the readings that the settle rule looks at, oldest first.
+        window_si: the readings that have settled, oldest first; none while it moves.
     """
 
     time_ns: int
