@@ -18,8 +18,10 @@ from scipy import stats
 
 from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.parts.nameplate.label import parse_label
+from benchmeter.scenes.lot import LotReadings, lot_scene
 from benchmeter.statistics.lot import WORDS, MeasurementReadings
-from benchmeter.window.pages.bench.lot_view import LotReadings, LotView
+from benchmeter.window.pages.bench.lot_view import LotView
+from benchmeter.words.presentation import PLAIN
 from tests.benchmarks.measure import Row, in_turn, left_alone, p50
 from tests.benchmarks.plots import application
 
@@ -40,13 +42,13 @@ def run(quick: bool) -> list[Row]:
     def opened() -> None:
         view = LotView()
         view.resize(*_SIZE)
-        view.show_readings(lot)
+        view.show_scene(lot_scene(lot, PLAIN))
         view.render(picture, QPoint())
         seen[:] = [view.answer.text()]
         view.deleteLater()
 
     def again() -> None:
-        kept.show_readings(lot)
+        kept.show_scene(lot_scene(lot, PLAIN))
         kept.render(picture, QPoint())
 
     def bare() -> None:

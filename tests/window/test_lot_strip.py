@@ -141,11 +141,6 @@ def test_an_empty_code_begins_nothing(strip, begun):
     assert begun == []
 
 
-def test_counts_are_those_of_the_last_verdict_of_each_part(strip):
-    strip.show_carton(carton(("1", "45 uF"), ("2", "40 uF"), ("3", "open"), ("2", "45.1 uF")))
-    assert strip.counts.text() == "Carton “box 7”: 3 tested, 2 good, 1 bad"
-
-
 def test_the_part_before_is_asked_for_and_offered_with_what_it_came_to(strip, begun):
     parts = (("1", "45 uF"), ("2", "40 uF"))
     asked = []

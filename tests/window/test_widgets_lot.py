@@ -1,24 +1,24 @@
 """A carton on one screen: counts, names of the parts to set aside, pictures to scale."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
 import pytest
 from PySide6.QtGui import QColor
 
-from benchmeter.conformity.verdict import Measurement, Reason, Verdict
+from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.scenes.lot import LotReadings, lot_scene, readings_of_checks
 from benchmeter.statistics.lot import (
     WORDS,
     MeasurementReadings,
     readings_of,
     statistics_of,
 )
-from benchmeter.window.pages.bench.lot_view import LotReadings, LotView, readings_of_checks
+from benchmeter.window.pages.bench.lot_view import LotView
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets.lot_histogram import LotHistogram, LotTrend
-from benchmeter.words.presentation import Presentation
+from benchmeter.words.presentation import PLAIN
 from tests.fakes import bench_states as made
 
 pytestmark = pytest.mark.gui
@@ -37,84 +37,33 @@ def view(qtbot, day):
     return widget
 
 
-def carton(*findings):
-    return [made.judged_check(f, n, f"B-{n}") for n, f in enumerate(findings, 1)]
+def show(view, *findings):
+    checks = [made.judged_check(f, n, f"B-{n}") for n, f in enumerate(findings, 1)]
+    view.show_scene(lot_scene(readings_of_checks(checks), PLAIN))
 
 
-def test_an_empty_carton_teaches_what_to_do(view):
-    view.show_lot([])
-    assert view.answer.text() == "No carton yet"
-    assert "Name the carton" in view.next_words()
-    assert view.counts.isHidden()
-
-
-def test_a_carton_is_counted_and_its_bad_parts_are_named(view):
-    view.show_lot(
-        carton(made.FAN_GOOD, made.FAN_BAD, made.FAN_CLOSE, made.FAN_OPEN, made.FAN_UNREAD)
-    )
+def test_the_counts_are_spoken_the_worst_first(view):
+    show(view, made.FAN_GOOD, made.FAN_BAD, made.FAN_CLOSE, made.FAN_OPEN, made.FAN_UNREAD)
     assert view.answer.text() == "2 of 5 good, 2 bad, 1 not decided"
     spoken = view.counts.accessibleDescription()
     assert spoken == "1 open, 1 fail, 1 no reading, 1 conditional pass, 1 pass"
-    assert view.next_words().startswith("Set aside: B-2, B-4.")
-    assert "B-5" in view.next_words()
 
 
-def test_a_good_carton_leaves_nothing_to_set_aside(view):
-    view.show_lot(carton(made.FAN_GOOD, made.FAN_CLOSE))
-    assert view.answer.text() == "2 of 2 good"
-    assert view.next_words() == "Nothing to set aside."
+def test_as_many_sections_are_shown_as_there_are(view):
+    show(view, made.FAN_GOOD, made.FAN_GOOD)
+    assert [rows.isHidden() for rows in view._sections] == [False] * 2
+    show(view)
+    assert [rows.isHidden() for rows in view._sections] == [True] * 2
+    assert view.counts.isHidden() and view.title.isHidden()
 
 
-def test_a_part_that_is_not_finished_is_told_and_not_counted(view):
-    view.show_lot([*carton(made.FAN_GOOD), made.half_check(2)], "Carton 7")
-    assert view.answer.text() == "1 of 1 good"
-    assert view.title.text() == "Carton 7; 1 not finished"
-
-
-def test_more_parts_than_can_be_named_are_counted(view):
-    view.show_lot(carton(*[made.FAN_BAD] * 13))
-    assert view.next_words().endswith("B-10 and 3 more.")
-
-
-def test_few_parts_are_too_few_to_say_more(view):
-    view.show_lot(carton(*[made.FAN_GOOD] * 5))
-    assert "too small to say anything else: 8 readings are needed" in view._sections[1].facts.text()
-
-
-def test_parts_of_two_labels_have_sections_of_their_own(view):
-    other = replace(made.FAN, rated_si=Decimal("5e-6"), low_si=Decimal("4.7e-6"))
-    checks = carton(made.FAN_GOOD, made.FAN_GOOD)
-    odd = made.judged_check(made.finding(other, "5.00", Verdict.PASS, Reason.INSIDE), 3)
-    lot = readings_of_checks([*checks, odd])
-    assert [len(s.values_si) for s in lot.sections] == [3, 2, 1]
-    view.show_readings(lot)
-    assert [rows.isHidden() for rows in view._sections] == [False] * 3
-    view.show_readings(None)
-    assert [rows.isHidden() for rows in view._sections] == [True] * 3
-
-
-def test_ten_thousand_parts_stand_in_words_as_in_the_command(view):
-    chance = np.random.default_rng(2)
-    values = np.round(chance.normal(40, 0.5, 10_000), 2) * 1e-6
+def test_ten_thousand_parts_are_drawn(view):
+    values = np.round(np.random.default_rng(2).normal(40, 0.5, 10_000), 2) * 1e-6
     codes = np.full(10_000, WORDS.index(Verdict.PASS), np.uint8)
     section = MeasurementReadings(made.HERM, values, codes, Decimal("1e-8"))
-    view.show_readings(LotReadings("a carton", (section,), codes))
+    view.show_scene(lot_scene(LotReadings("a carton", (section,), codes), PLAIN))
     assert view.answer.text() == "10000 of 10000 good"
-    facts = view._sections[0].facts.text()
-    for words in ("outside the limits: ", "mean ", "from rated ", "Cp ", "no trend seen"):
-        assert words in facts
     view.grab()
-
-
-def test_the_persons_decimal_sign_is_used_and_the_minus_is_one(qapp, view):
-    palettes.apply(qapp, palettes.palette("day"), 1.0, Presentation(decimal_sign=","))
-    values = np.array([38.5e-6 + i * 1e-8 for i in range(30)])
-    section = MeasurementReadings(made.HERM, values, np.zeros(30, np.uint8), None)
-    view.show_readings(LotReadings("a carton", (section,), section.codes))
-    facts = view._sections[0].facts.text()
-    assert "from rated \u22121,3" in facts  # 38.5 + 0.145 - 40
-    assert "." not in facts
-    palettes.apply(qapp, palettes.palette("day"))
 
 
 # --- pictures ----------------------------------------------------------------------------------
@@ -187,5 +136,5 @@ def test_a_trend_shows_where_a_reading_was_outside(qtbot, day):
 
 
 def test_the_counts_of_arrays_are_those_of_the_checks(view):
-    findings = [s.verdict.sections[1] for s in carton(made.FAN_GOOD, made.FAN_BAD)]
+    findings = [made.judged_check(f).verdict.sections[1] for f in (made.FAN_GOOD, made.FAN_BAD)]
     assert statistics_of(readings_of(made.FAN, findings)).outside_count == 1

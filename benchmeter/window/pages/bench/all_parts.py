@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.scenes.carton import parts_together
+from benchmeter.scenes.lot import LotScene, lot_scene, readings_of_checks
 from benchmeter.scenes.session_view import SessionView
 from benchmeter.window.pages.bench.lot_view import LotView
 from benchmeter.window.theme.palette import current_theme
@@ -27,6 +28,7 @@ class AllParts(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._scene: LotScene | None = None
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(current_theme().gap)
@@ -39,7 +41,8 @@ class AllParts(QWidget):
 
     def open(self, view: SessionView) -> None:
         """Show what has been checked by now."""
-        self.view.show_lot(*parts_together(view))
+        self._scene = lot_scene(readings_of_checks(*parts_together(view)), view.presentation)
+        self.view.show_scene(self._scene)
         self.focus()
         self.next_step.emit()
 
@@ -49,4 +52,4 @@ class AllParts(QWidget):
 
     def next_words(self) -> str:
         """What to do next, in one line."""
-        return self.view.next_words()
+        return self._scene.next_step if self._scene is not None else ""

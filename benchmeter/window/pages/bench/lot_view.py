@@ -1,17 +1,14 @@
 """A carton of parts: how many are good, which to set aside, what they have in common."""
 
-import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFontMetricsF, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
-from benchmeter.checking.part_check import PartCheck
-from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, Verdict
+from benchmeter.conformity.verdict import Verdict
 from benchmeter.reports.shapes import VERDICT_TONE
+from benchmeter.scenes.lot import LotScene, LotSection
 from benchmeter.window.theme.icons import paint_icon, verdict_icon
 from benchmeter.window.theme.labels import label, restyle
 from benchmeter.window.theme.palette import current_theme
@@ -19,68 +16,9 @@ from benchmeter.window.widgets.lot_histogram import LotHistogram, LotTrend
 from benchmeter.window.widgets.painted import Painted
 from benchmeter.words.verdicts import verdict_word
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+__all__ = ["LotView"]
 
-    from benchmeter.statistics.lot import MeasurementReadings
-    from benchmeter.statistics.lot_statistics import LotStatistics
-
-__all__ = ["LotReadings", "LotView", "readings_of_checks"]
-
-_GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
-_BAD = (Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED, Verdict.CONDITIONAL_FAIL)
-_NAMED = 10  # parts that are told by name
 _BESIDE = 760  # width from which the words stand beside the picture, at 100 %
-_MINUS = re.compile(r"(?<![^ (])-(?=\d)")  # as wide as a plus in our fonts
-
-
-@dataclass(frozen=True, slots=True)
-class LotReadings:
-    """A lot as arrays.
-
-    Attributes:
-        title: the carton and its label.
-        sections: each with one reading a part, in the order of measuring.
-        codes: the verdict on each part, see `statistics.lot.WORDS`; uint8, shape (n,).
-        names: own numbers of the parts; none: 1, 2, 3.
-        unfinished: parts that have no verdict yet.
-    """
-
-    title: str
-    sections: "tuple[MeasurementReadings, ...]"
-    codes: "NDArray[np.uint8]"
-    names: Sequence[str] = ()
-    unfinished: int = 0
-
-    def name(self, place: int) -> str:
-        """The own number of a part."""
-        return self.names[place] if self.names else str(place + 1)
-
-
-def readings_of_checks(checks: Sequence[PartCheck], title: str = "") -> LotReadings | None:
-    """The arrays of judged checks, in the order of measuring; None if none is judged."""
-    import numpy as np
-
-    from benchmeter.statistics.lot import WORDS, readings_of
-
-    judged = [(check, check.verdict) for check in checks if check.verdict is not None]
-    if not judged:
-        return None
-    # Parts whose label differs have sections of their own.
-    sections = dict.fromkeys(s.section for _, verdict in judged for s in verdict.sections)
-    found: dict[Measurement, list[MeasurementVerdict]] = {section: [] for section in sections}
-    for _, verdict in judged:
-        for of_section in verdict.sections:
-            found[of_section.section].append(of_section)
-    place = {word: code for code, word in enumerate(WORDS)}
-    return LotReadings(
-        title or judged[0][0].rating.text,
-        tuple(readings_of(section, verdicts) for section, verdicts in found.items()),
-        np.array([place[verdict.verdict] for _, verdict in judged], np.uint8),
-        [check.part for check, _ in judged],
-        len(checks) - len(judged),
-    )
 
 
 class LotView(QWidget):
@@ -95,98 +33,24 @@ class LotView(QWidget):
         self.title = label(size="small", tone="faint")
         self.answer = label(size="title")
         self.counts = _Counts(self)
-        self._next = ""
         for widget in (self.title, self.answer, self.counts):
             rows.addWidget(widget)
         self._rows = rows
         self._sections: list[_SectionRows] = []
         rows.addStretch(1)
-        self.show_readings(None)
 
-    def show_lot(self, checks: Sequence[PartCheck], title: str = "") -> None:
-        """Show the checks of a carton.
-
-        Args:
-            checks: in the order of measuring; those without a verdict are counted only.
-            title: the carton and its label; "": the label of the first part.
-        """
-        self.show_readings(readings_of_checks(checks, title))
-
-    def show_readings(self, lot: LotReadings | None) -> None:
-        """Show a lot that is given as arrays; None: nothing has been measured."""
-        if lot is None or not len(lot.codes):
-            self._show_empty()
-            return
-        import numpy as np
-
-        from benchmeter.statistics.lot import WORDS, statistics_of
-
-        number = np.bincount(lot.codes, minlength=len(WORDS)).tolist()
-        counts = dict(zip(WORDS, number, strict=True))
-        self.title.setText(self._title_words(lot))
-        self._show_answer(counts)
-        self.counts.show_counts(counts)
-        self._next = self._aside_words(lot)
-        for widget in (self.title, self.counts):
-            widget.show()
-        for rows, readings in zip(self._section_rows(len(lot.sections)), lot.sections, strict=True):
-            rows.show_section(statistics_of(readings), readings.values_si)
-
-    def next_words(self) -> str:
-        """What to do next, in one line."""
-        return self._next
-
-    # --- words ---------------------------------------------------------------------------------
-
-    def _show_empty(self) -> None:
-        self.title.hide()
-        self.counts.hide()
-        self.answer.setText(self.tr("page_lot.no_carton_yet"))
-        restyle(self.answer, "tone", "")
-        self._next = self.tr("page_lot.name_carton_form_next")
-        list(self._section_rows(0))
-
-    def _title_words(self, lot: LotReadings) -> str:
-        if not lot.unfinished:
-            return lot.title
-        words = self.tr("page_lot.title_count_not_finished")
-        return words.format(title=lot.title, count=lot.unfinished)
-
-    def _show_answer(self, counts: dict[Verdict, int]) -> None:
-        whole = sum(counts.values())
-        good, bad = (sum(counts[word] for word in words) for words in (_GOOD, _BAD))
-        parts = [self.tr("page_lot.good_all_good").format(good=good, all=whole)]
-        if bad:
-            parts.append(self.tr("page_lot.bad_bad").format(bad=bad))
-        if whole > good + bad:
-            parts.append(self.tr("page_lot.open_not_decided").format(open=whole - good - bad))
-        self.answer.setText(", ".join(parts))
-        restyle(self.answer, "tone", "bad" if bad else "")
-
-    def _aside_words(self, lot: LotReadings) -> str:
-        import numpy as np
-
-        from benchmeter.statistics.lot import WORDS
-
-        lines = []
-        for words, texts in (
-            (_BAD, self.tr("page_lot.set_aside_names")),
-            (
-                tuple(w for w in Verdict if w not in _GOOD + _BAD),
-                self.tr("page_lot.measure_again_or_better"),
-            ),
+    def show_scene(self, scene: LotScene) -> None:
+        """Draw it."""
+        self.title.setText(scene.title)
+        self.title.setVisible(bool(scene.title))
+        self.answer.setText(scene.answer)
+        restyle(self.answer, "tone", "bad" if scene.bad else "")
+        self.counts.show_counts(scene.counts)
+        self.counts.setVisible(bool(scene.counts))
+        for rows, section in zip(
+            self._section_rows(len(scene.sections)), scene.sections, strict=True
         ):
-            places = np.flatnonzero(np.isin(lot.codes, [WORDS.index(word) for word in words]))
-            if len(places):
-                lines.append(texts.format(names=self._names(lot, places.tolist())))
-        return " ".join(lines) or self.tr("page_lot.nothing_set_aside")
-
-    def _names(self, lot: LotReadings, places: Sequence[int]) -> str:
-        names = ", ".join(lot.name(place) for place in places[:_NAMED])
-        more = len(places) - _NAMED
-        if more <= 0:
-            return names
-        return self.tr("page_lot.names_count_more").format(names=names, count=more)
+            rows.show_section(section)
 
     def _section_rows(self, number: int) -> "Iterator[_SectionRows]":
         """So many of them to be filled; the others are hidden and kept."""
@@ -207,11 +71,9 @@ class _Counts(Painted):
         self.setAccessibleName(self.tr("page_lot.counts"))
         self._counts: tuple[tuple[Verdict, int], ...] = ()
 
-    def show_counts(self, counts: dict[Verdict, int]) -> None:
-        """Show those that are not none, worst first."""
-        from benchmeter.conformity.judgement import WORST_FIRST
-
-        self._counts = tuple((word, counts[word]) for word in WORST_FIRST if counts.get(word))
+    def show_counts(self, counts: tuple[tuple[Verdict, int], ...]) -> None:
+        """Show these."""
+        self._counts = counts
         self.renew(", ".join(f"{count} {verdict_word(word)}" for word, count in self._counts))
 
     def _places(self, width: int) -> list[tuple[Verdict, str, float, float]]:
@@ -281,23 +143,9 @@ class _SectionRows(QWidget):
         self._beside.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
         super().resizeEvent(event)
 
-    def show_section(self, lot: "LotStatistics", values_si: "NDArray[np.float64]") -> None:
-        """Show one section."""
-        from benchmeter.words.lots import (
-            counted_words,
-            outside_words,
-            section_words,
-            spread_words,
-            too_small_words,
-        )
-
-        how = current_theme().presentation
-        self.heading.setText(f"{section_words(lot.section, how)}: {counted_words(lot, how)}")
-        lines = [outside_words(lot, how)] if lot.judged_count else []
-        if lot.spread is None:
-            lines.append(too_small_words(how))
-        else:
-            lines += spread_words(lot.spread, lot.section, how)
-        self.facts.setText(_MINUS.sub("\u2212", "\n".join(lines)))
-        self.histogram.show_section(lot)
-        self.trend.show_section(lot.section, values_si, lines[-1])
+    def show_section(self, section: LotSection) -> None:
+        """Draw one section."""
+        self.heading.setText(section.heading)
+        self.facts.setText(section.facts)
+        self.histogram.show_section(section.statistics)
+        self.trend.show_section(section.statistics.section, section.values_si, section.trend)
