@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.commands.calls import document
 from tests.fakes.programs import PEERS, benchmeter, benchmeter_json, running
 from tests.links.ports.ptys import PtyInstrument
 
@@ -76,23 +77,41 @@ def start_recording(link: str, data: str, length: str) -> subprocess.Popen[str]:
     return subprocess.Popen([*command, "--for", length], text=True, stdout=subprocess.PIPE)
 
 
+def until_recorded(
+    session_id: str, data: str, *, event: str = "", times: int = 1, readings: int = 0
+) -> None:
+    """Wait until so many events of a kind, and so many readings, stand in the record."""
+    for _ in range(600):
+        shown = document("show", session_id, "--brief", "--data", data)
+        kinds = [event["kind"] for event in shown["events"]]
+        counts = [channel["count"] for channel in shown["channels"]]
+        if (not event or kinds.count(event) >= times) and sum(counts) >= readings:
+            return
+        time.sleep(0.1)
+    raise AssertionError(f"not {times} × {event} or not {readings} readings in {shown}")
+
+
 def test_an_overload_is_a_status_and_a_pulled_plug_a_gap_in_the_same_session(tmp_path: Path):
     meter, data = PtyInstrument(tmp_path / "meter"), str(tmp_path / "data")
     link = f"serial:{meter.path}?profile=text-value-unit&channel=capacitor"
-    with start_recording(link, data, "12s") as recording:
+    with start_recording(link, data, "10min") as recording:
         session_id = recording.stdout.readline().strip()
-        time.sleep(1)
+        until_recorded(session_id, data, event="link up")
         for line in (b"44.1 uF\r\n", b"44.2 uF\r\n", b"OL uF\r\n", b"44.3"):
             meter.send(line)
             time.sleep(0.2)
+        until_recorded(session_id, data, readings=3)
         meter.unplug()
-        time.sleep(3.5)
+        until_recorded(session_id, data, event="link lost")
+        time.sleep(3.5)  # longer than the silence that is a gap
         meter.plug()
-        time.sleep(2.5)
+        until_recorded(session_id, data, event="link up", times=2)
         for line in (b" uF\r\n", b"44.4 uF\r\n", b"44.5 uF\r\n"):
             meter.send(line)
             time.sleep(0.2)
-        recording.communicate(timeout=30)
+        until_recorded(session_id, data, readings=5)
+        recording.send_signal(signal.SIGINT)
+        recording.communicate(timeout=120)
     assert recording.returncode == 0
     shown = benchmeter_json("show", session_id, "--data", data)
     (channel,) = shown["channels"]
@@ -119,12 +138,14 @@ def test_a_silent_instrument_is_counted_with_no_readings_and_told_what_to_check(
 def test_what_stands_in_place_of_values_is_counted_by_its_reason(tmp_path: Path):
     meter, data = PtyInstrument(tmp_path / "meter"), str(tmp_path / "data")
     link = f"serial:{meter.path}?profile=text-value-unit"
-    with start_recording(link, data, "4s") as recording:
-        time.sleep(2)
+    with start_recording(link, data, "10min") as recording:
+        session_id = recording.stdout.readline().strip()
+        until_recorded(session_id, data, event="link up")
         for line in (b"44.1 uF\r\n", b"OL uF\r\n", b"12 kOhm\r\n"):
             meter.send(line)
-            time.sleep(0.2)
-        told, _ = recording.communicate(timeout=30)
+        until_recorded(session_id, data, readings=3)
+        recording.send_signal(signal.SIGINT)
+        told, _ = recording.communicate(timeout=120)
     meter.unplug()
     assert f"{meter.path}: 3 readings, 2 without a value (1 overload, 1 wrong function)" in told
 
