@@ -15,6 +15,7 @@ from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
 from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.profiles import all_profiles, load_profile
 from benchmeter.links.instruments.setup import ChannelSetup, LinkSetup, Role
+from benchmeter.links.ports.kinds.known_kinds import PORT_KINDS
 
 __all__ = ["SerialAddress", "SimulatedAddress", "link_setup", "parse_address"]
 
@@ -35,6 +36,7 @@ class SerialAddress:
         path: device, or a link to one.
         channels: names in the order of the profile's channels; empty: named by the profile.
         baud, device: instead of the profile's own.
+        kind: of port, as the text begins.
     """
 
     text: str
@@ -43,6 +45,7 @@ class SerialAddress:
     channels: tuple[str, ...] = ()
     baud: int | None = None
     device: int | None = None
+    kind: str = "serial"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ def parse_address(text: str) -> SerialAddress | SimulatedAddress:
         InputError: it cannot be read; says which part is wrong.
     """
     kind, colon, rest = text.strip().partition(":")
-    if not colon or kind not in ("serial", "simulated"):
+    if not colon or kind not in ("simulated", *PORT_KINDS):
         raise InputError("links.no_link", link=text, forms=_FORMS)
     path, _, query = rest.partition("?")
     if kind == "simulated":
@@ -76,6 +79,7 @@ def parse_address(text: str) -> SerialAddress | SimulatedAddress:
         channels=_channel_names(text, options["channel"]) if "channel" in options else (),
         baud=_number(text, options, "baud", _HIGHEST_BAUD),
         device=_number(text, options, "device", _HIGHEST_DEVICE),
+        kind=kind,
     )
 
 

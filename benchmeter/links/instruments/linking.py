@@ -32,6 +32,7 @@ def serial_link(link: LinkSetup) -> SerialLink:
         path=address.path,
         settings=port_settings(link.profile.line),
         conversation=conversation_for(link.profile),
+        kind=address.kind,
     )
 
 

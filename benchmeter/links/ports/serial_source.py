@@ -11,6 +11,7 @@ import msgspec
 
 from benchmeter.errors import InputError, LinkError, LinkLost, PortGone
 from benchmeter.links.ports.arrivals import Arrivals
+from benchmeter.links.ports.kinds.known_kinds import PORT_KINDS
 from benchmeter.links.ports.link_talk import LinkTalk
 from benchmeter.links.ports.port_identity import (
     PortIdentity,
@@ -21,8 +22,8 @@ from benchmeter.links.ports.port_identity import (
     listed_ports,
     same_port,
 )
-from benchmeter.links.ports.serial_port import PortSettings, SerialPort
-from benchmeter.links.ports.source import SILENCE_NS, Conversation
+from benchmeter.links.ports.serial_port import PortSettings
+from benchmeter.links.ports.source import SILENCE_NS, Conversation, Port
 from benchmeter.links.ports.wall_clock import WallClock, utc_us
 from benchmeter.readings.inputs import Input, LinkChange
 
@@ -43,12 +44,14 @@ class SerialLink:
         name: the link's name in the session.
         path: the port as the user gave it: a device, or a link to one (/dev/serial/by-id/...).
         conversation: what to say to the instrument; None if it talks by itself.
+        kind: of port, as link texts begin.
     """
 
     name: str
     path: str
     settings: PortSettings = field(default_factory=PortSettings)
     conversation: Conversation | None = None
+    kind: str = "serial"
 
 
 class SerialSource:
@@ -88,7 +91,7 @@ class SerialSource:
         self._stop = threading.Event()
         self._arrivals = Arrivals()
         self._lines = [
-            _Line(link, self._arrivals, self._stop, self._now_ns, ports) for link in links
+            _LinkThread(link, self._arrivals, self._stop, self._now_ns, ports) for link in links
         ]
         self._threads: list[threading.Thread] = []
         self._starting = threading.Lock()
@@ -137,7 +140,7 @@ class SerialSource:
         return self._monotonic_ns() - self.start_ns
 
 
-class _Line:
+class _LinkThread:
     """One link on its own thread: opens, talks, and finds the port again."""
 
     def __init__(
@@ -184,9 +187,9 @@ class _Line:
             self._stop.wait(retry_s)
             retry_s = min(2 * retry_s, _LONGEST_RETRY_S)
 
-    def _open(self) -> SerialPort:
+    def _open(self) -> Port:
         path = self._locate()
-        port = SerialPort(path, self.link.settings, self._stop.wait)
+        port = PORT_KINDS[self.link.kind].open(path, self.link.settings, self._stop.wait)
         try:
             if self._by_path or self._identity is None:
                 self._by_path = Path(self.link.path).is_symlink()
@@ -219,7 +222,7 @@ class _Line:
         port = next((p for p in ports if same_port(p.device, path)), None)
         return None if port is None else identify(port, ports)
 
-    def _record(self, port: SerialPort) -> None:
+    def _record(self, port: Port) -> None:
         now = self._now_ns()
         self._talk.opened(now)
         self._tell_up(now)
@@ -235,7 +238,7 @@ class _Line:
         if farewell:
             self._send(port, farewell)
 
-    def _send(self, port: SerialPort, data: bytes) -> None:
+    def _send(self, port: Port, data: bytes) -> None:
         port.write(data)
         self._arrivals.put(self._talk.sent(data, self._now_ns()), unbounded=self._stop.is_set())
 

@@ -6,7 +6,7 @@ from typing import Protocol
 
 from benchmeter.readings.inputs import Input
 
-__all__ = ["SILENCE_NS", "Conversation", "HandChoice", "Hands", "Source"]
+__all__ = ["SILENCE_NS", "Conversation", "HandChoice", "Hands", "Port", "Source"]
 
 SILENCE_NS = 250_000_000
 """After so long without a byte a link yields an empty chunk, and again each time it passes."""
@@ -22,6 +22,33 @@ class Source(Protocol):
     def inputs(self) -> Iterator[Input]: ...
 
     def close(self) -> None: ...
+
+
+class Port(Protocol):
+    """An open way to an instrument, for one thread only: the one that opened it.
+
+    Whatever goes wrong is a LinkError.
+    """
+
+    def read(self) -> bytes:
+        """What has come; b"" soon where nothing has (0.02 s).
+
+        Raises:
+            LinkLost: the port has gone.
+        """
+        ...
+
+    def write(self, data: bytes) -> None:
+        """Send.
+
+        Raises:
+            LinkLost: the port has gone, or takes nothing.
+        """
+        ...
+
+    def close(self) -> None:
+        """Send what is left, shortly, and close. Never raises."""
+        ...
 
 
 class Conversation(Protocol):
