@@ -43,7 +43,7 @@ def part_block(check: PartCheck, record: Record, presentation: Presentation) -> 
         part=check.part,
         kind=check.kind.title if check.kind is not None else "",
         verdict=verdict.verdict,
-        word=_word(verdict.verdict),
+        word=_word(verdict.verdict, presentation),
         sentence=f"{means} {part_why(verdict, check.kind, presentation)}",
         tables=tuple(_tables(check, verdict, record, presentation)),
         notes=tuple(_notes(check, verdict, presentation)),
@@ -111,13 +111,15 @@ def _row(
         _NONE if chance is None else probability_words(chance, presentation),
         taken,
     )
-    return VerdictRow(cells, verdict.verdict, _word(verdict.verdict))
+    return VerdictRow(cells, verdict.verdict, _word(verdict.verdict, presentation))
 
 
 def _concluded(conclusion: Conclusion, presentation: Presentation) -> VerdictRow:
     value = conclusion_value(conclusion, presentation) or _NONE
     limits = conclusion_limits(conclusion, presentation) or _NONE
-    return VerdictRow((conclusion.name, limits, value), conclusion.word, _word(conclusion.word))
+    return VerdictRow(
+        (conclusion.name, limits, value), conclusion.word, _word(conclusion.word, presentation)
+    )
 
 
 def _notes(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Iterator[str]:
@@ -178,5 +180,5 @@ def _not_plainly_good(
             yield f"{conclusion.name}: {said}"
 
 
-def _word(word: Verdict) -> str:
-    return verdict_word(word).capitalize()
+def _word(word: Verdict, presentation: Presentation) -> str:
+    return capitalized(verdict_word(word, presentation))

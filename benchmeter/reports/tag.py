@@ -102,7 +102,7 @@ def tags_of(
 
 def _tag(record: Record, check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Tag:
     text, rating, session = presentation.text, verdict.rating, record.summary.id
-    word = verdict_word(verdict.verdict)
+    word = verdict_word(verdict.verdict, presentation)
     label = _one_line(part_label(rating, check.kind))
     if rating.tolerance_from == "user" and rating.tolerance not in rating.text:
         label = text("tag.label_and_tolerance", label=label, tolerance=rating.tolerance)
@@ -133,7 +133,7 @@ def _tag(record: Record, check: PartCheck, verdict: PartVerdict, presentation: P
 def _row(section: MeasurementVerdict, of: int, presentation: Presentation) -> TagRow:
     reading = reading_words(section, presentation)
     if section.reading_si is None and section.verdict is not Verdict.PASS:
-        reading = verdict_word(section.verdict)
+        reading = verdict_word(section.verdict, presentation)
     name = section.section.name if of > 1 else ""
     both = low_limit_si(section.section) is not None and section.section.high_si is not None
     limits = limits_text(section.section, presentation)
@@ -142,7 +142,9 @@ def _row(section: MeasurementVerdict, of: int, presentation: Presentation) -> Ta
 
 
 def _concluded(conclusion: Conclusion, presentation: Presentation) -> TagRow:
-    value = conclusion_value(conclusion, presentation) or verdict_word(conclusion.word)
+    value = conclusion_value(conclusion, presentation) or verdict_word(
+        conclusion.word, presentation
+    )
     limits = conclusion_limits(conclusion, presentation)
     both = conclusion.low_si is not None and conclusion.high_si is not None
     full = presentation.text("tag.limits", limits=limits) if both and limits else limits

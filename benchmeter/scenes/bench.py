@@ -197,14 +197,14 @@ def _done(view: SessionView) -> tuple[str, ...]:
     """The parts in a line each; one part alone needs no list."""
     if len(view.checks) < 2:
         return ()
-    return tuple(_line(check) for check in reversed(view.checks))
+    return tuple(_line(check, view.presentation) for check in reversed(view.checks))
 
 
-def _line(check: PartCheck) -> str:
+def _line(check: PartCheck, presentation: Presentation) -> str:
     if check.reference is not None:
         return f"{check.number}  {check.part}  ·  {word_of(check) or '…'}"
     words = ", ".join(
-        f"{s.section.name} {verdict_word(s.taken[-1].verdict.verdict)}"
+        f"{s.section.name} {verdict_word(s.taken[-1].verdict.verdict, presentation)}"
         for s in check.sections
         if s.taken
     )

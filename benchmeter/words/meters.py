@@ -31,6 +31,7 @@ __all__ = [
     "due_words",
     "meter_in_words",
     "meter_meaning",
+    "meter_word",
     "meter_words",
     "offer_words",
     "reference_check_words",
@@ -42,6 +43,11 @@ _MOST_DECIMALS = 9
 _UNKNOWN_DECIMALS = 3
 _U_DIGITS = 2  # of an uncertainty, at most (JCGM 100 cl. 7.2.6)
 _NONE = Decimal(0)
+
+
+def meter_word(word: MeterVerdict, presentation: Presentation = PLAIN) -> str:
+    """The verdict on the meter in a few words: "meter agrees"."""
+    return presentation.text(f"meters.word_{word.name.lower()}")
 
 
 def meter_in_words(word: MeterVerdict, presentation: Presentation = PLAIN) -> str:
@@ -87,7 +93,7 @@ def agreement_row(
     """A reading of a history as cells: date, reading, difference, U, En, verdict, standing out."""
     a, point = h.comparisons[place].compatibility, h.chart.points[place]
     u_si, out = a.expanded_uncertainty_si, stands_out_words(point, presentation)
-    word, resolution_si = a.verdict.value, h.comparisons[place].resolution_si
+    word, resolution_si = meter_word(a.verdict, presentation), h.comparisons[place].resolution_si
     en = "" if a.en_number is None else f"En {presentation.number(f'{a.en_number:+.2f}')}"
     return (
         a.read_on.isoformat(),

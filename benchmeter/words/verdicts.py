@@ -35,9 +35,9 @@ _MOST_DECIMALS = 9
 _WIDE = Context(prec=400)  # whatever a float can hold
 
 
-def verdict_word(word: Verdict) -> str:
+def verdict_word(word: Verdict, presentation: Presentation = PLAIN) -> str:
     """The verdict in a word, as in ILAC-G8: "conditional pass"."""
-    return word.value
+    return presentation.text(f"verdicts.word_{word.name.lower()}")
 
 
 def verdict_in_words(word: Verdict, presentation: Presentation = PLAIN) -> str:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.checking.safety import PartSafety
+from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.verdict import (
     Accuracy,
     Measurement,
@@ -301,10 +302,11 @@ def bench_outcome(
     uf: float | None = 39.2,
     at_s: float = 20.0,
     safety: PartSafety | None = None,
+    biases: tuple[MeterBias, ...] | None = None,
 ) -> Outcome:
     """One outcome that brings a bench into a state."""
     states = pulses(state, uf, at_s)
-    return outcome(int(at_s * SECOND), states=states, check=check, safety=safety)
+    return outcome(int(at_s * SECOND), states=states, check=check, safety=safety, biases=biases)
 
 
 def unit_outcomes(phase: Phase, until_s: float) -> list[Outcome]:

@@ -2,6 +2,7 @@
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import PartSafety
+from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.readings.events import reported
 from benchmeter.session.analyzers.part_check import PartFinding
@@ -17,12 +18,15 @@ def outcome(
     check: PartCheck | None = None,
     recovery: Recovery | None = None,
     safety: PartSafety | None = None,
+    biases: tuple[MeterBias, ...] | None = None,
     **more,
 ) -> Outcome:
     """A check with a verdict has just come to it."""
     findings = [SafetyFinding(safety)] * (safety is not None)
-    if check is not None:
-        findings.append(PartFinding(check, check.verdict is not None))
+    if check is not None or biases is not None:
+        findings.append(
+            PartFinding(check, check is not None and check.verdict is not None, biases or ())
+        )
     if recovery is not None:
         findings.append(RecoveryFinding(recovery))
     return Outcome(time_ns, findings=tuple(findings), **more)

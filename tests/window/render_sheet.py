@@ -313,8 +313,7 @@ def _meter(shown: Sequence[str], *, listed: bool = True, biased: bool = False) -
         scene.services.meter_record = meter.record(shown) if shown else None
         scene.services.setup = meter.due_setup(date(2026, 12, 10))
         biases = (meter.bias(),) if biased else None
-        outcome = made.bench_outcome(ChannelStatus.MOVING, uf=0.02)
-        scene.live(replace(outcome, biases=biases))
+        scene.live(made.bench_outcome(ChannelStatus.MOVING, uf=0.02, biases=biases))
         scene.window.bench.show_aside(BenchState.METER)
         scene.settle()
 

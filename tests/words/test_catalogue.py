@@ -58,6 +58,7 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "meters.is_": MeterVerdict,
     "meters.means_": MeterVerdict,
     "meters.offer_": OfferReason,
+    "meters.word_": MeterVerdict,
     "motor_verdicts.windings_": WindingFinding,
     "page_bench.watch_": Step,
     "page_notices.severity_": Severity,
@@ -70,6 +71,7 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "replacements.standing_": Standing,
     "verdicts.is_": Verdict,
     "verdicts.knob_": Quantity,
+    "verdicts.word_": Verdict,
 }
 """Entries that are chosen by a member of an enumeration: their code up to its name."""
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 
-from benchmeter.errors import WorldError
+from benchmeter.errors import Message, WorldError
 from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
@@ -79,7 +79,7 @@ class Background(QObject):
             failed(fault)
 
 
-def notice_of(fault: Exception) -> "ToldNotice":
+def notice_of(fault: Exception, presentation: Presentation) -> "ToldNotice":
     """What the user should know of a fault; one of ours goes to the log whole."""
     from benchmeter.session.outcome import Severity
     from benchmeter.words.notices import ToldNotice
@@ -87,11 +87,8 @@ def notice_of(fault: Exception) -> "ToldNotice":
     if isinstance(fault, WorldError):
         if fault.detail:
             _log.warning("%s (%s)", fault, fault.detail)
-        told = Presentation().tell(fault)
-        return ToldNotice(Severity.ERROR, told.text, told.advice)
-    _log.error("a fault of ours", exc_info=fault)
-    return ToldNotice(
-        Severity.ERROR,
-        "Something in benchmeter itself went wrong; what was recorded until now is safe.",
-        "Try again; if it comes back, close and open benchmeter. The log file has the details.",
-    )
+        told = presentation.tell(fault)
+    else:
+        _log.error("a fault of ours", exc_info=fault)
+        told = presentation.tell(Message("window.own_fault"))
+    return ToldNotice(Severity.ERROR, told.text, told.advice)

@@ -8,11 +8,13 @@ from PySide6.QtCore import QObject, Slot
 
 from benchmeter.checking.bias_offer import OfferReason, offer
 from benchmeter.conformity.calibration import Due, due_state
+from benchmeter.errors import Message
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.session.outcome import Severity
 from benchmeter.tasks.known_parts import MeterFound
 from benchmeter.words.meters import bias_words, due_words
 from benchmeter.words.notices import ToldNotice
+from benchmeter.words.presentation import PLAIN, Presentation
 
 if TYPE_CHECKING:
     from benchmeter.window.control.session_controller import SessionController
@@ -20,36 +22,42 @@ if TYPE_CHECKING:
 __all__ = ["MeterNotices", "meter_notices"]
 
 
-def meter_notices(setup: BenchSetup, found: MeterFound, today: date) -> tuple[ToldNotice, ...]:
+def meter_notices(
+    setup: BenchSetup, found: MeterFound, today: date, presentation: Presentation = PLAIN
+) -> tuple[ToldNotice, ...]:
     """The notices of a session that begins, those about the instruments first."""
     own = setup.origin != "simulated"  # nothing that is simulated grows old
     notices = [
-        *(_due(link.profile.title, link.profile.calibration_due, today) for link in setup.links),
-        *(_due(part.name, part.due, today) for part in found.parts if own),
-        *_biases(found),
+        *(
+            _due(link.profile.title, link.profile.calibration_due, today, presentation)
+            for link in setup.links
+        ),
+        *(_due(part.name, part.due, today, presentation) for part in found.parts if own),
+        *_biases(found, presentation),
     ]
     return tuple(notice for notice in notices if notice is not None)
 
 
-def _due(name: str, due: date | None, today: date) -> ToldNotice | None:
+def _due(name: str, due: date | None, today: date, presentation: Presentation) -> ToldNotice | None:
     match due_state(due, today):
         case Due.OVERDUE:
             severity, advice = Severity.WARNING, ""  # the words say it
         case Due.SOON:
-            severity, advice = Severity.INFO, "Have it done in time."
+            severity, advice = Severity.INFO, presentation.text("meters.due_advice")
         case _:
             return None
-    return ToldNotice(severity, f"{name}: {due_words(due, today)}", advice)
+    words = due_words(due, today, presentation)
+    return ToldNotice(severity, presentation.text("meters.known", name=name, what=words), advice)
 
 
-def _biases(found: MeterFound) -> Iterator[ToldNotice]:
+def _biases(found: MeterFound, presentation: Presentation) -> Iterator[ToldNotice]:
     for history in found.record.histories if found.record is not None else ():
         if offer(history).reason is OfferReason.CLEAR:
-            yield ToldNotice(
-                Severity.INFO,
-                f"By {history.name} the meter is off by {bias_words(history)}.",
-                "Nothing is taken off by itself: E offers it.",
+            bias = bias_words(history, presentation)
+            told = presentation.tell(
+                Message("meters.offered", {"part": history.name, "bias": bias})
             )
+            yield ToldNotice(Severity.INFO, told.text, told.advice)
 
 
 class MeterNotices(QObject):
@@ -71,7 +79,10 @@ class MeterNotices(QObject):
         channel = meter.name if meter is not None else ""
         self._controller.ask_store(
             lambda store: meter_notices(
-                view.setup, services.meter(store, view.session_id, channel), view.today
+                view.setup,
+                services.meter(store, view.session_id, channel),
+                view.today,
+                view.presentation,
             ),
             self._tell,
         )

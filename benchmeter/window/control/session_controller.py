@@ -128,7 +128,7 @@ class SessionController(QObject):
 
     def report(self, fault: Exception) -> None:
         """Tell the user of a fault."""
-        self.noticed.emit(notice_of(fault))
+        self.noticed.emit(notice_of(fault, Presentation.of(self.preferences)))
 
     def say(self, text: str, advice: str = "", severity: "Severity | None" = None) -> None:
         """Tell the user something; it only informs if nothing else is said."""

@@ -119,8 +119,10 @@ class HandsStrip(QWidget):
             if group == "part" and any(c.name in _ROUND for c in members):
                 members = [c for c in members if c.name in _ROUND]  # a shelf of them
             if group in _GROUP_KEYS:
-                caption = self._caption(f"{group.capitalize()}:")
-                if group == "part":
+                part = group == "part"
+                said = self.tr("pages.hands_part") if part else self.tr("pages.hands_leads")
+                caption = self._caption(said)
+                if part:
                     self._part_caption = caption
                 self._take_in(caption)
                 for number, choice in enumerate(members, 1):

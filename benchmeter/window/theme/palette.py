@@ -90,9 +90,7 @@ def palette(name: str) -> Palette:
     try:
         return msgspec.toml.decode(path.read_bytes(), type=Palette)
     except (msgspec.MsgspecError, ValueError) as fault:
-        raise DataFileError(
-            f"The palette file {path.name} cannot be used: {fault}.", "Install benchmeter again."
-        ) from fault
+        raise DataFileError("window.palette", file=path.name, detail=str(fault)) from fault
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,10 @@ from benchmeter.words.meters import (
     agreement_why,
     due_words,
     meter_meaning,
+    meter_word,
     reference_words,
 )
-from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 
 __all__ = ["meter_plate_text"]
 
@@ -30,7 +31,9 @@ def meter_plate_text(
     found = compatibility_of(check, today)
     if found is None or check.reference is None:
         words = presentation.text("meters.no_value", part=check.part)
-        return PlateText("verdict-no-reading", "undecided", "No reading", words)
+        return PlateText(
+            "verdict-no-reading", "undecided", presentation.text("meters.no_reading"), words
+        )
     section = measured_section(check)
     resolution_si = (section.resolution_si if section is not None else None) or Decimal(0)
     why = agreement_why(found, resolution_si, presentation)
@@ -41,11 +44,11 @@ def meter_plate_text(
         lines.append(
             f"{check.reference.name}: {due_words(check.reference.due, today, presentation)}"
         )
-    word = found.verdict.value
+    word = meter_word(found.verdict, presentation)
     return PlateText(
         meter_icon(found.verdict),
         METER_TONE[found.verdict],
-        word[:1].upper() + word[1:],
+        capitalized(word),
         f"{why} {meter_meaning(found.verdict, presentation)}",
         tuple(lines),
     )

@@ -17,7 +17,7 @@ from benchmeter.parts.part_kind import PartKind
 from benchmeter.reports.shapes import VERDICT_TONE
 from benchmeter.window.theme.icons import verdict_icon
 from benchmeter.words.parts import part_why
-from benchmeter.words.presentation import PLAIN, Presentation
+from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 from benchmeter.words.verdicts import (
     limits_text,
     probability_words,
@@ -55,13 +55,13 @@ def plate_text(
     verdict: PartVerdict, presentation: Presentation = PLAIN, kind: PartKind | None = None
 ) -> PlateText:
     """The words and figures of a judged part; `kind`: None for a capacitor by its label alone."""
-    word = verdict_word(verdict.verdict)
+    word = verdict_word(verdict.verdict, presentation)
     means = verdict_in_words(verdict.verdict, presentation)
     sentence = f"{means} {part_why(verdict, kind, presentation)}"
     return PlateText(
         verdict_icon(verdict.verdict),
         VERDICT_TONE[verdict.verdict],
-        word[:1].upper() + word[1:],
+        capitalized(word),
         sentence,
         tuple(_numbers(verdict, presentation)),
         conclusions=tuple(
@@ -96,14 +96,14 @@ def _concluded(
     reason = "" if rule is None else conclusion_why(conclusion, rule, presentation)
     if reason not in sentence:
         parts.append(reason)
-    words = ". ".join(filter(None, parts)) or verdict_word(conclusion.word)
+    words = ". ".join(filter(None, parts)) or verdict_word(conclusion.word, presentation)
     return f"{conclusion.name}: {words}"
 
 
 def _figures(verdict: MeasurementVerdict, presentation: Presentation) -> str:
     section = verdict.section
     name = "" if section.name == "single" else f"{section.name}: "
-    reading = verdict_word(verdict.verdict)
+    reading = verdict_word(verdict.verdict, presentation)
     if verdict.reading_si is not None:
         reading = reading_words(verdict, presentation)
     parts = [reading]

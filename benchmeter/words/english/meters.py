@@ -1,6 +1,16 @@
 """Part or meter: a reference part, the meter's history, its bias."""
 
 TEXTS: dict[str, str | tuple[str, str]] = {
+    "word_agrees": "meter agrees",
+    "word_differs": "meter differs",
+    "word_cannot_tell": "cannot tell",
+    "no_reading": "No reading",
+    "known": "{name}: {what:whole}",
+    "offered": (
+        "By {part} the meter is off by {bias:whole}.",
+        "Nothing is taken off by itself: E offers it.",
+    ),
+    "due_advice": "Have it done in time.",
     "is_agrees": "The meter agrees.",
     "is_differs": "The meter is off.",
     "is_cannot_tell": "This cannot tell.",

@@ -1,6 +1,8 @@
 """What several pages share."""
 
 TEXTS: dict[str, str | tuple[str, str]] = {
+    "hands_leads": "Leads:",
+    "hands_part": "Part:",
     "note": "Note it",
     "later": "Later",
     "simulated_hands_yours": "Simulated: the hands are yours",

@@ -1,6 +1,16 @@
 """Verdicts on a measurement: what it is, and why."""
 
 TEXTS: dict[str, str | tuple[str, str]] = {
+    # in a word, as in ILAC-G8
+    "word_pass": "pass",
+    "word_conditional_pass": "conditional pass",
+    "word_conditional_fail": "conditional fail",
+    "word_fail": "fail",
+    "word_undecidable": "undecidable",
+    "word_measured": "measured",
+    "word_open": "open",
+    "word_shorted": "shorted",
+    "word_no_reading": "no reading",
     # what it is
     "is_pass": "Good.",
     "is_conditional_pass": "Good, but closer than this meter can tell.",

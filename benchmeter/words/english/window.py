@@ -1,6 +1,11 @@
 """The window around its pages."""
 
 TEXTS: dict[str, str | tuple[str, str]] = {
+    "palette": ("The palette file {file} cannot be used.", "Install benchmeter again."),
+    "own_fault": (
+        "Something in benchmeter itself went wrong; what was recorded until now is safe.",
+        "Try again; if it comes back, close and open benchmeter. The log file has the details.",
+    ),
     "fault": (
         "The program made a mistake: what you did last may not have happened. The record is safe.",
         "Try it again. If it stays, start benchmeter anew; benchmeter.log in the data folder says more.",

@@ -74,7 +74,8 @@ class _Counts(Painted):
     def show_counts(self, counts: tuple[tuple[Verdict, int], ...]) -> None:
         """Show these."""
         self._counts = counts
-        self.renew(", ".join(f"{count} {verdict_word(word)}" for word, count in self._counts))
+        how = self.look.presentation
+        self.renew(", ".join(f"{count} {verdict_word(word, how)}" for word, count in self._counts))
 
     def _places(self, width: int) -> list[tuple[Verdict, str, float, float]]:
         """Verdict, text, and where it begins; what does not fit goes into a further row."""
@@ -82,7 +83,7 @@ class _Counts(Painted):
         x = y = 0.0
         found = []
         for word, count in self._counts:
-            text = f"{count} {verdict_word(word)}"
+            text = f"{count} {verdict_word(word, self.look.presentation)}"
             wide = look.px(36) + metrics.horizontalAdvance(text)
             if x and x + wide > width:
                 x, y = 0.0, y + look.px(34)
