@@ -7,8 +7,9 @@
 import ast
 import operator
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+import msgspec
 
 from benchmeter.files.resources import resource
 
@@ -24,16 +25,14 @@ _OPERATORS: dict[type[ast.operator], Callable[[Fraction, Fraction], Fraction]] =
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Worth:
+class Worth(msgspec.Struct, frozen=True):
     """What a unit is worth: SI = number × scale + offset."""
 
     scale: Fraction
     offset: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Definitions:
+class Definitions(msgspec.Struct, frozen=True):
     """Units and prefixes by their full names."""
 
     units: Mapping[str, Worth]

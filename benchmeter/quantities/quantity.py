@@ -5,10 +5,11 @@ A row is complete or refused at import. What another room needs of a quantity it
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from typing import Literal, Self
+
+import msgspec
 
 from benchmeter.quantities.units import UNITS, Unit
 
@@ -17,8 +18,7 @@ __all__ = ["Quantity", "QuantityRow", "Stillness", "of_other_current", "quantity
 Current = Literal["", "AC", "DC"]
 
 
-@dataclass(frozen=True, slots=True)
-class Stillness:
+class Stillness(msgspec.Struct, frozen=True):
     """How long (ns) and how narrow (share of the mean, and SI) readings must be to be still."""
 
     span_ns: int = 1_500_000_000
@@ -26,8 +26,7 @@ class Stillness:
     absolute: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuantityRow:
+class QuantityRow(msgspec.Struct, frozen=True, kw_only=True):
     """What is told of one quantity. Units are symbols of `quantities.units`, all of one kind.
 
     Attributes:
