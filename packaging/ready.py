@@ -17,6 +17,7 @@ import shlex
 import shutil
 import subprocess
 import sys
+import tempfile
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -63,6 +64,8 @@ QT_LIBRARIES = [
 FOR_TESTS = ["poppler-utils", "strace", "xvfb", "xauth", "xdotool", "socat", "procps", "git"]
 
 NO_TESTS_CHOSEN = 5  # exit status of pytest
+LONG = ["tests/parity", "tests/record", "tests/tasks", "tests/commands"]
+AT_LENGTH = ["mutations, faults, soak and benchmarks (DEVELOPERS.md has their commands)"]
 
 
 class NotReady(Exception):
@@ -239,13 +242,18 @@ def test(rest: list[str]) -> int:
     """Everything that must hold before a change goes in; stops at the first that does not.
 
     Args:
-        rest: passed on to pytest; a choice of tests may leave a step without any.
+        rest: passed on to pytest; a choice of tests may leave a step without any. `--slow` runs
+            the long tests as well.
     """
+    slow = "--slow" in rest
+    rest = [argument for argument in rest if argument != "--slow"]
     offscreen = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
     without_qt = {**offscreen, "BENCHMETER_WITHOUT_QT": "1"}
     on_x = {k: v for k, v in os.environ.items() if k != "WAYLAND_DISPLAY"}
     on_x["QT_QPA_PLATFORM"] = "xcb"
     pytest = [str(BIN / "python"), "-m", "pytest", *rest]
+    # Many tests wait for a process or a line: two at once even on one processor.
+    shared = [*pytest, "-n", str(max(2, os.cpu_count() or 1)), "--dist", "worksteal"]
     below = [
         "--ignore=tests/window",
         "-p",
@@ -257,25 +265,62 @@ def test(rest: list[str]) -> int:
     steps: list[tuple[str, list[str], dict[str, str]]] = [
         ("format", [str(BIN / "ruff"), "format", "--check", "."], offscreen),
         ("lint", [str(BIN / "ruff"), "check", "."], offscreen),
-        ("types", [str(BIN / "mypy")], offscreen),
         ("rooms", [str(BIN / "lint-imports")], offscreen),
-        ("everything below the window, without Qt", [*pytest, *below], without_qt),
-        ("the window, offscreen", [*pytest, "-m", "gui and not x11 and not slow"], offscreen),
+        ("everything below the window, without Qt", [*shared, *below], without_qt),
+        ("the window, offscreen", [*shared, "-m", "gui and not x11 and not slow"], offscreen),
     ]
+    left_out = list(AT_LENGTH)
     if shutil.which("xvfb-run"):
-        steps.append(
-            ("the window, on an X server", [*xvfb, *pytest, "-m", "x11 and not slow"], on_x)
-        )
+        x11 = [*xvfb, *pytest, "-m", "x11 and not slow"]
+        steps.append(("the window, on an X server", x11, on_x))
     else:
-        print("No xvfb-run here: the tests on an X server are left out.")
-    for title, command, environment in steps:
-        print(f"\n== {title}", flush=True)
-        code = subprocess.call(command, cwd=ROOT, env=environment)
-        if code != 0 and not (rest and code == NO_TESTS_CHOSEN):
-            print(f"\n{title}: failed.")
+        left_out.insert(0, "the window on an X server (there is no xvfb-run)")
+    if rest:
+        left_out.insert(0, "the tests that were not chosen")
+    if slow:
+        long = [*shared, "--ignore=tests/window", "-p", "no:pytest-qt", "-m", "slow and not gui"]
+        steps.append(("the long tests", [*long, *([] if rest else LONG)], without_qt))
+    else:
+        left_out.insert(0, "the long tests (packaging/ready.py test --slow)")
+    with _Beside("types", [str(BIN / "mypy")], offscreen) as types:
+        for title, command, environment in steps:
+            print(f"\n== {title}", flush=True)
+            code = subprocess.call(command, cwd=ROOT, env=environment)
+            if code != 0 and not (rest and code == NO_TESTS_CHOSEN):
+                print(f"\n{title}: failed.")
+                return code
+        if (code := types.finished()) != 0:
             return code
-    print("\nAll holds.")
+    print(f"\nAll that was run holds. Left out: {'; '.join(left_out)}.")
     return 0
+
+
+class _Beside:
+    """A check that keeps one processor busy while others run."""
+
+    def __init__(self, title: str, command: list[str], environment: dict[str, str]) -> None:
+        self._title = title
+        self._said = tempfile.TemporaryFile("w+")  # noqa: SIM115 - closed in __exit__
+        self._running = subprocess.Popen(
+            command, cwd=ROOT, env=environment, stdout=self._said, stderr=subprocess.STDOUT
+        )
+
+    def __enter__(self) -> _Beside:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._running.kill()
+        self._running.wait()
+        self._said.close()
+
+    def finished(self) -> int:
+        """Wait for it and say what it said; its exit status."""
+        code = self._running.wait()
+        self._said.seek(0)
+        print(f"\n== {self._title}\n{self._said.read()}", flush=True)
+        if code != 0:
+            print(f"{self._title}: failed.")
+        return code
 
 
 if __name__ == "__main__":

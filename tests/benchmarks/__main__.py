@@ -31,6 +31,7 @@ NAMES = (
     "judge_command",
     "lot",
     "lot_screen",
+    "bounded",
 )
 
 

@@ -6,7 +6,6 @@ Curves are closed forms, T(t) = T∞ + (T0 - T∞)·exp(-t/tau), with seeded noi
 import math
 import pickle
 import random
-import time
 from collections.abc import Callable
 from itertools import pairwise
 
@@ -415,14 +414,12 @@ def test_the_same_calls_give_the_same_answers() -> None:
     assert run() == run()
 
 
-def test_a_session_of_an_hour_stays_small_and_quick() -> None:
+def test_a_session_of_an_hour_stays_small() -> None:
     curve = noisy(rise(60), 0.1)
     watch = RecoveryWatch()
     follow(curve, 1000, watch=watch)
     size = len(pickle.dumps(watch))
-    begun = time.process_time()
     follow(curve, 3600, watch=watch, begin=1001)
-    assert (time.process_time() - begun) / 2600 < 0.02
     assert len(pickle.dumps(watch)) < 1.5 * size
 
 

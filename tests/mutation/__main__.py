@@ -7,14 +7,12 @@ import argparse
 import sys
 from collections import Counter
 from collections.abc import Sequence
-from pathlib import Path
 
 from tests.mutation.children import warm_up
 from tests.mutation.equivalents import equivalents, without
 from tests.mutation.house import HERE
 from tests.mutation.mutant import sampled
 from tests.mutation.run import Fate, all_code, all_data, judged, traced
-from tests.mutation.tracing import read_traces
 
 LEAST_SCORE = 0.95
 
@@ -26,7 +24,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", metavar="PATH", help="files whose path begins so")
     parser.add_argument("--jobs", type=int, default=2, help="children at once")
-    parser.add_argument("--traces", type=Path, help="what `pytest --traces` left: saves that run")
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--code", action="store_true", help="code alone")
     kind.add_argument("--data", action="store_true", help="data alone")
@@ -41,7 +38,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     mutants = [mutant for kind in kinds for mutant in sampled(kind, share, args.seed)]
 
     warm_up()
-    traces = read_traces(args.traces) if args.traces else traced(HERE, args.jobs)
+    traces = traced(HERE, args.jobs)
     if traces.failed:
         sys.stdout.write(f"Not asked, for they fail as it is: {', '.join(traces.failed)}\n")
     fates = []

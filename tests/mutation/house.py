@@ -54,7 +54,6 @@ _PURE = (
     "checking",
     "cooling",
     "session",
-    "words",
 )
 
 HERE = House(

@@ -119,7 +119,8 @@ class _Tracer:
 
     def _with_notes(self, path: Path, source: str) -> ast.Module:
         ran = self._ran[path.relative_to(self._root).as_posix()].add
-        name = f"{_NOTE}{len(self._ran)}"
+        number = list(self._ran).index(path.relative_to(self._root).as_posix())
+        name = f"{_NOTE}{number}"  # the same where a module is loaded again
         setattr(builtins, name, ran)
 
         def note(line: int) -> ast.stmt:

@@ -1,6 +1,5 @@
 """Labels of motor capacitors, as people type them."""
 
-import time
 from decimal import Decimal, localcontext
 
 import pytest
@@ -288,11 +287,9 @@ def test_number_and_tolerance_come_back_as_written(rated, percent, unit, form, c
     assert rating.sections[0].high_si == rated * (100 + percent) / 100 * Decimal("1e-6")
 
 
-def test_a_long_text_takes_no_longer():
-    """Each piece of a label up to the longest text that is read, well under a blink."""
-    started = time.perf_counter()
+def test_a_long_text_of_pieces_is_no_label():
+    """Each piece of a label up to the longest text that is read; `tests.benchmarks` times it."""
     for piece in [*_WORDS.split(), "1 - ", "1 V - ", "1uF + ", "1 000 ", "12/12/", "± ", ". , "]:
         for label in (piece * 200, f"{piece} " * 200):
             with pytest.raises(InputError):
                 parse_label(label[:200], "6 %")
-    assert time.perf_counter() - started < 5

@@ -23,10 +23,10 @@ class _Taker:
         relay.batch.connect(self.take)
 
     def take(self, outcomes: list[Outcome]) -> None:
-        begin = time.perf_counter()
+        begin = time.monotonic()
         self.taken += [outcome.time_ns for outcome in outcomes]
         time.sleep(self.lasting_s)
-        self.batches.append((begin, time.perf_counter()))
+        self.batches.append((begin, time.monotonic()))
 
 
 def _spin(seconds: float) -> None:
