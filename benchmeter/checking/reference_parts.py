@@ -27,10 +27,10 @@ from benchmeter.conformity.reference_part import (
 from benchmeter.errors import DataFileError, InputError, Message, StoreReadOnly
 from benchmeter.files.folders import Folders
 from benchmeter.files.toml_folder import read_toml
+from benchmeter.quantities.label_text import EXACTLY, clip
 from benchmeter.quantities.quantity import of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY, clip
 
 __all__ = ["add_reference_part", "all_reference_parts", "read_reference_parts"]
 

@@ -22,9 +22,9 @@ from benchmeter.parts.rated_part import (
     CapacitorKind,
     Rating,
 )
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY
 
 if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
     from benchmeter.parts.part_kind import PartKind

@@ -5,10 +5,10 @@ from decimal import Decimal
 
 from benchmeter.conformity.verdict import Measurement, Reason, Verdict
 from benchmeter.errors import InputError
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.quantity import Quantity, of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
 

@@ -8,7 +8,7 @@ from benchmeter.checking.terms import Terms
 from benchmeter.commands.judged import conclusions_document, offset_words, section_document
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.files.table_file import one_line
-from benchmeter.quantities.writing import clip
+from benchmeter.quantities.label_text import clip
 from benchmeter.reports.plain_numbers import unit_number, unit_span
 from benchmeter.statistics.intervals import Estimate
 from benchmeter.statistics.lot_statistics import FEWEST, LotStatistics, Spread

@@ -6,10 +6,10 @@ from decimal import Decimal
 
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
+from benchmeter.quantities.label_text import EXACTLY, NUMBER, in_plain_signs
 from benchmeter.quantities.quantity import Quantity, of_other_current, quantity_told_by
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, parse_value, split_value
-from benchmeter.quantities.writing import EXACTLY, NUMBER, in_plain_signs
 
 __all__ = ["parse_accuracy"]
 

@@ -7,8 +7,8 @@ from decimal import Decimal
 from benchmeter.conformity.uncertainty import half_width
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.units import parse_value
-from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["Pair", "PairReading", "parse_pairs", "worst_case_ohm"]
 

@@ -40,9 +40,9 @@ from benchmeter.parts.part_kind import (
 from benchmeter.parts.rated_part import (
     Rating,
 )
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import UNITS, split_value
-from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["Bounds", "Sides", "limits_of", "rate", "tolerance_sides", "written_si"]
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from benchmeter.conformity.verdict import Measurement
-from benchmeter.quantities.writing import EXACTLY
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.statistics.capability import FEWEST_FOR_CAPABILITY, Capability, capability
 from benchmeter.statistics.intervals import Estimate, mean_estimate, scale_factors
 

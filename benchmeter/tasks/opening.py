@@ -54,7 +54,7 @@ def open_live(
         StoreError: the record cannot be begun.
     """
     from benchmeter.links.instruments.linking import serial_source
-    from benchmeter.links.ports.typed_in import TypedSource
+    from benchmeter.links.ports.typed_source import TypedSource
 
     links: list[LinkSetup] = []
     channels: list[ChannelSetup] = []

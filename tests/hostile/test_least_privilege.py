@@ -106,7 +106,7 @@ from benchmeter.errors import StoreError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Annotate, BeginCheck, Mark, TypeReading
 from benchmeter.files.folders import Folders
-from benchmeter.links.ports.typed_in import TypedSource
+from benchmeter.links.ports.typed_source import TypedSource
 from benchmeter.record.store import Store
 import time
 

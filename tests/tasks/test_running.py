@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.links.ports.typed_in import TypedSource
+from benchmeter.links.ports.typed_source import TypedSource
 from benchmeter.readings.inputs import Annotate, BeginCheck, ClockAnchor, Input, Mark
 from benchmeter.record.store import Store
 from benchmeter.session.outcome import Outcome

@@ -8,9 +8,9 @@ from typing import TypeVar
 
 from benchmeter.errors import InputError, Message
 from benchmeter.files.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
-from benchmeter.quantities.writing import EXACTLY
 from benchmeter.tasks.table_cells import name_and_unit
 
 __all__ = ["Cells", "read_lines", "told_together"]

@@ -79,7 +79,7 @@ class ScpiDialogue:
         self._said: tuple[str, ...] = ()
         self._lines = LineSplitter(b"\r\n", LONGEST_REPLY)
         self._ended_by = b""
-        self._block = _Block()
+        self._block = _DataBlock()
 
     def restart(self) -> None:
         """Forget all."""
@@ -88,7 +88,7 @@ class ScpiDialogue:
         self._said = ()
         self._lines.clear()
         self._ended_by = b""
-        self._block = _Block()
+        self._block = _DataBlock()
 
     def sent(self, data: bytes) -> list[Question]:
         """This was sent; the questions in it: what holds a question mark wants a reply."""
@@ -98,7 +98,7 @@ class ScpiDialogue:
             return []
         if self._lines.tail or self._block.open:
             self._lines.spoil(Message("decoders.line_before_question"))
-            self._block = _Block()
+            self._block = _DataBlock()
         self._open = deque(asked)
         return asked
 
@@ -138,7 +138,7 @@ class ScpiDialogue:
         return text != "" and (text in self._said or ("?" in text and text in self._kinds))
 
     def _silence(self) -> list[Reply]:
-        self._block = _Block()
+        self._block = _DataBlock()
         if not self._lines.tail:
             return []
         if self._open:
@@ -199,7 +199,7 @@ def _printable(text: str) -> str:
     return "".join(sign if sign.isprintable() else "\ufffd" for sign in text[:_LONGEST_QUOTE])
 
 
-class _Block:
+class _DataBlock:
     """Swallows a block of data, `#<n><length><bytes>` (IEEE 488.2, 8.7.9), line ends included."""
 
     def __init__(self) -> None:

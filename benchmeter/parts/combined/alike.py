@@ -24,9 +24,9 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import AlikeRule, DifferenceRule, UnbalanceRule
 from benchmeter.parts.rating import limits_of, tolerance_sides, written_si
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
-from benchmeter.quantities.writing import EXACTLY
 
 __all__ = ["conclude_alike", "conclude_difference", "conclude_unbalance"]
 

@@ -23,7 +23,7 @@ from benchmeter.parts.rated_part import (
     CapacitorKind,
     Rating,
 )
-from benchmeter.quantities.writing import (
+from benchmeter.quantities.label_text import (
     CAPACITANCE_UNIT,
     NUMBER,
     capacitance_f,

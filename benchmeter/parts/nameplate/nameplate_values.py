@@ -7,9 +7,9 @@ from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.tokens import Piece
 from benchmeter.parts.nameplate.tolerance import Tolerance, symmetrical, two_sided
 from benchmeter.parts.part_kind import NameplateField
+from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import UNITS, Unit, find_unit
-from benchmeter.quantities.writing import EXACTLY
 
 __all__ = [
     "DIFFERENCE",

@@ -6,8 +6,8 @@ from typing import Literal, NamedTuple
 
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.tolerance import UNSYMMETRICAL
+from benchmeter.quantities.label_text import NUMBER, in_plain_signs
 from benchmeter.quantities.units import find_unit
-from benchmeter.quantities.writing import NUMBER, in_plain_signs
 
 __all__ = ["Form", "Piece", "pieces"]
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.errors import InputError
+from benchmeter.quantities.label_text import EXACTLY, NUMBER, in_plain_signs
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.writing import EXACTLY, NUMBER, in_plain_signs
 
 __all__ = ["LETTERS", "UNSYMMETRICAL", "Tolerance", "parse_tolerance", "symmetrical", "two_sided"]
 

@@ -9,9 +9,11 @@ import pytest
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
+from benchmeter.links.decoders.modbus_frames import Request, with_crc
 from benchmeter.links.instruments.building import conversation_for, decoder_for
 from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
-from benchmeter.links.instruments.profile import Profile
+from benchmeter.links.instruments.formats.text_format import TextFormat
+from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.profiles import all_profiles, load_profile, read_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
@@ -311,3 +313,53 @@ def test_the_defaults_of_a_register_are_holding_registers_of_16_bits(folders: Fo
     assert isinstance(profile.format, ModbusFormat)
     (register,) = profile.format.registers
     assert (register.function, register.type) == (3, "int16")
+
+
+def test_a_register_is_scaled_and_shifted_as_the_profile_says(tmp_path: Path) -> None:
+    """650 × 0.1 − 40 = 25.0 °C (arithmetic); its resolution is 0.1 K."""
+    path = tmp_path / "module.toml"
+    path.write_text(MODBUS.replace('scale = "0.1"', 'scale = "0.1"\noffset = "-40"'))
+    decoder = decoder_for(read_profile(path))
+    request = Request(1, 3, 7, 1)
+    decoder.sent(request.frame)
+    [found] = decoder.feed(with_crc(bytes([1, 3, 2]) + (650).to_bytes(2, "big")))
+    assert isinstance(found, Indication)
+    assert (found.value, found.resolution, found.text) == (298.15, 0.1, "25.0 °C")
+
+
+@pytest.mark.parametrize(("register", "field"), [(0, "T1"), (1, "T2")])
+def test_an_open_probe_of_the_module_is_no_contact(register: int, field: str) -> None:
+    """-32768, as its profile says; one less is a temperature, if a wrong one."""
+    decoder = decoder_for(read_profile(resource("instruments/modbus-two-probes.toml")))
+    for raw, status in ((-32768, Status.NO_CONTACT), (-32767, Status.SUSPECT), (0, Status.OK)):
+        request = Request(1, 4, register, 1)
+        decoder.sent(request.frame)
+        body = bytes([1, 4, 2]) + raw.to_bytes(2, "big", signed=True)
+        [found] = decoder.feed(with_crc(body))
+        assert isinstance(found, Indication)
+        assert (found.field, found.status) == (field, status)
+
+
+@pytest.mark.parametrize(
+    ("words", "status"),
+    [
+        (("OL", "0L", "O.L", "0.L", "OVL", "ol", "0 L"), Status.OVERLOAD),
+        (("---", "--", "----", "N/A", "n/a"), Status.NO_VALUE),
+        (("OPEN", "Err", "open", "ERR"), Status.NO_CONTACT),
+    ],
+)
+def test_each_word_that_stands_for_a_value_says_why_there_is_none(
+    words: tuple[str, ...], status: Status
+) -> None:
+    """The words of a profile that names none itself; letters' case and spaces do not count."""
+    profile = Profile(
+        title="Text",
+        format=TextFormat(pattern="(?P<value>.*)"),
+        channels=(ChannelOfProfile(quantity=Quantity.RESISTANCE, unit="Ω"),),
+    )
+    decoder = decoder_for(profile)
+    decoder.feed(b"")
+    for word in words:
+        [found] = decoder.feed(f"{word}\r\n".encode())
+        assert isinstance(found, Indication)
+        assert (found.status, found.value) == (status, None)

@@ -1,6 +1,6 @@
 """When the wall clock is told (our own rule)."""
 
-from benchmeter.links.ports.typed_in import TypedSource
+from benchmeter.links.ports.typed_source import TypedSource
 from benchmeter.links.ports.wall_clock import WallClock
 
 SECOND_NS = 1_000_000_000
