@@ -76,7 +76,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     ),
     "reference_of_the_future": (
         "The value of “{part}” is of {valued}, and today is {today}.",
-        "Mend the date in the list of reference parts, or the clock.",
+        "Correct the date in the list of reference parts, or the clock.",
     ),
     # the list of reference parts
     "reference_no_name": (
@@ -86,7 +86,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "reference_twice": "it stands there twice.",
     "reference_in_list": (
         "“{name}” is in the list already.",
-        "Give it another name, or mend that one.",
+        "Give it another name, or correct that one.",
     ),
     "reference_due_before": "it lies before the date of the value.",
     "reference_kind": ("“{text}” is a {kind}.", "Write a capacitance, Ω or volts DC."),
@@ -110,11 +110,11 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "{file:whole} could not be written.",
         "Check who may write to {folder}, and that the disk is not full.",
     ),
-    "stock_line": ("{why:whole}", "Mend that line."),
+    "stock_line": ("{why:whole}", "Correct that line."),
     "stock_no_label": ("It has no label.", "Write what the part's label says."),
     "stock_two_shapes": (
         "The label says {told} and the shape is “{shape}”.",
-        "Mend one of them.",
+        "Correct one of them.",
     ),
     "stock_no_count": (
         "The count “{text}” is no whole number.",

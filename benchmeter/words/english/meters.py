@@ -16,8 +16,8 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "is_cannot_tell": "This cannot tell.",
     "means_agrees": "What it says of parts near this value can be trusted.",
     "means_differs": "Do not trust it near this value until that is explained.",
-    "means_cannot_tell": "Whether the meter is right stays open.",
-    "offer_clear": "It is steady and clearly not zero: it can be taken off.",
+    "means_cannot_tell": "This reading does not show whether the meter is right.",
+    "offer_clear": "It is steady and clearly not zero: you can take it off.",
     "offer_too_few": "One reading is too few to take anything off.",
     "offer_unsteady": (
         "A reading stands out, so that the meter may have changed: nothing is taken off."

@@ -33,8 +33,8 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "a winding reads no more than this meter's uncertainty: use one that resolves milliohms."
     ),
     "windings_names_doubtful": (
-        "the pairs fit other names of the terminals: S-R ought to read most and C-R least. Check "
-        "which terminal is which."
+        "the pairs fit other names of the terminals: S-R must read most and C-R least. Check which "
+        "terminal is which."
     ),
     "windings_alike": (
         "pairs read alike, so the terminals cannot be told apart. A three-phase motor has three "
