@@ -13,42 +13,42 @@ from benchmeter.quantities.units import find_unit
 __all__ = ["faults_of"]
 
 
-def faults_of(profile: Profile) -> list[str | Message]:
+def faults_of(profile: Profile) -> list[Message]:
     """What is wrong, each as "field must be so"; empty if nothing is."""
     of_format = format_of(profile.format).faults(profile.format, profile.channels)
     return [*_line_faults(profile), *_channel_faults(profile), *of_format]
 
 
-def _line_faults(profile: Profile) -> Iterator[str]:
+def _line_faults(profile: Profile) -> Iterator[Message]:
     if not profile.title.strip():
-        yield "title must not be empty"
+        yield Message("instruments.not_empty", {"field": "title"})
     if profile.line.baud <= 0:
-        yield "line.baud must be greater than 0"
+        yield Message("instruments.above_zero", {"field": "line.baud"})
     if not 0 <= profile.line.settle_ms <= 60_000:
-        yield "line.settle_ms must be 0 to 60000"
+        yield Message("instruments.between", {"field": "line.settle_ms", "low": 0, "high": 60_000})
     for i, usb in enumerate(profile.usb):
         for name, number in (("vendor", usb.vendor), ("product", usb.product)):
             if number and not re.fullmatch("[0-9a-fA-F]{1,4}", number):
-                yield f"usb[{i}].{name} must be a hexadecimal number of four digits"
+                yield Message("instruments.hexadecimal", {"field": f"usb[{i}].{name}"})
 
 
-def _channel_faults(profile: Profile) -> Iterator[str | Message]:
+def _channel_faults(profile: Profile) -> Iterator[Message]:
     if not profile.channels:
-        yield "channels must have at least one entry"
+        yield Message("instruments.entry_needed", {"field": "channels"})
     fields = [channel.field for channel in profile.channels]
     if len(set(fields)) < len(fields):
-        yield "channels must each have a field of their own"
+        yield Message("instruments.fields_differ", {"field": "channels"})
     for i, channel in enumerate(profile.channels):
         limits = [("lowest", channel.lowest), ("highest", channel.highest)]
         limits += [("doubtful", number) for number in channel.doubtful]
         for name, limit in limits:
             if limit is not None and not math.isfinite(limit):
-                yield f"channels[{i}].{name} must be a finite number"
+                yield Message("instruments.finite", {"field": f"channels[{i}].{name}"})
             if limit is not None and not (channel.unit or channel.quantity):
-                yield f"channels[{i}].{name} needs a unit beside it"
+                yield Message("instruments.unit_needed", {"field": f"channels[{i}].{name}"})
         lowest, highest = channel.lowest, channel.highest
         if lowest is not None and highest is not None and lowest > highest:
-            yield f"channels[{i}].lowest must not be above highest"
+            yield Message("instruments.lowest_above_highest", {"field": f"channels[{i}].lowest"})
         kind = channel.quantity.kind if channel.quantity else ""
         judged = channel.quantity is None or channel.quantity.row.count_unit is not None
         if channel.accuracy and judged:

@@ -1,6 +1,5 @@
 """Profiles from files: those that come with the program, and the user's own."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import msgspec
@@ -42,14 +41,6 @@ def _named(profile: Profile, name: str) -> Profile:
     return msgspec.structs.replace(profile, name=name)
 
 
-def _faults(profile: Profile) -> Iterator[Message]:
-    for fault in faults_of(profile):
-        if isinstance(fault, Message):
-            yield fault
-        else:
-            yield Message(fault, {"field": fault.partition(" ")[0].rstrip(":")})
-
-
 _PROFILES: TomlFolder[Profile] = TomlFolder(
-    "instruments", Profile, Message("files.profile"), _named, _faults
+    "instruments", Profile, Message("files.profile"), _named, faults_of
 )

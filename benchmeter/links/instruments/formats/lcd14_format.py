@@ -26,12 +26,12 @@ class LcdFormat(ProfileTable, frozen=True, tag="lcd14", tag_field="kind", kw_onl
     user_symbols: dict[str, str] = msgspec.field(default_factory=dict)
 
 
-def _faults(lcd: LcdFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str | Message]:
+def _faults(lcd: LcdFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[Message]:
     if len(channels) > 1:
-        yield "channels must have one entry: the display shows one value"
+        yield Message("instruments.one_value", {"field": "channels"})
     for bit, unit in lcd.user_symbols.items():
         if bit not in ("0", "1", "2", "3"):
-            yield f"format.user_symbols: {bit} must be a bit from 0 to 3"
+            yield Message("instruments.bit", {"field": "format.user_symbols", "bit": bit})
         try:
             find_unit(unit)
         except InputError as why:

@@ -142,41 +142,49 @@ def frame_gap_ns(line: LineSettings) -> int:
     return round(3.5 * 11 * 1e9 / line.baud)
 
 
-def _faults(
-    modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...]
-) -> Iterator[str | Message]:
+def _faults(modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[Message]:
     yield from asking_faults(modbus.period_ms, modbus.timeout_ms)
     if not 1 <= modbus.device <= 247:
-        yield "format.device must be 1 to 247"
+        yield Message("instruments.between", {"field": "format.device", "low": 1, "high": 247})
     fields = [register.field for register in modbus.registers]
     if len(set(fields)) < len(fields):
-        yield "format.registers must each have a field of their own"
+        yield Message("instruments.fields_differ", {"field": "format.registers"})
     used = {channel.field for channel in channels}
     for i, register in enumerate(modbus.registers):
         where = f"format.registers[{i}]"
         if register.field not in used:
-            yield f"{where}.field: no channel has the field “{register.field}”"
+            yield Message(
+                "instruments.no_channel", {"field": f"{where}.field", "name": register.field}
+            )
         if register.device is not None and not 1 <= register.device <= 247:
-            yield f"{where}.device must be 1 to 247"
+            yield Message(
+                "instruments.between", {"field": f"{where}.device", "low": 1, "high": 247}
+            )
         if not 0 <= register.address <= 0x10000 - words_of(register.type):
-            yield f"{where}.address must be 0 to {0x10000 - words_of(register.type)}"
+            yield Message(
+                "instruments.between",
+                {"field": f"{where}.address", "low": 0, "high": 0x10000 - words_of(register.type)},
+            )
         for name, text in (("scale", register.scale), ("offset", register.offset)):
             try:
                 number = Decimal(text)
             except InvalidOperation:
-                yield f"{where}.{name} must be a number in quotes"
+                yield Message("instruments.number_in_quotes", {"field": f"{where}.{name}"})
                 continue
-            if not number.is_finite() or (name == "scale" and not number):
-                yield f"{where}.{name} must be a finite number" + " other than 0" * (
-                    name == "scale"
-                )
+            field = {"field": f"{where}.{name}"}
+            if not number.is_finite() and name == "offset":
+                yield Message("instruments.finite", field)
+            elif name == "scale" and not (number.is_finite() and number):
+                yield Message("instruments.finite_scale", field)
     for i, channel in enumerate(channels):
         if channel.field not in fields:
-            yield f"channels[{i}].field: format.registers has no field “{channel.field}”"
+            yield Message(
+                "instruments.no_register", {"field": f"channels[{i}].field", "name": channel.field}
+            )
         if channel.quantity is None:
-            yield f"channels[{i}].quantity is missing: a register does not tell it"
+            yield Message("instruments.register_silent", {"field": f"channels[{i}].quantity"})
         elif not channel.unit:
-            yield f"channels[{i}].unit is missing: a register does not tell it"
+            yield Message("instruments.register_silent", {"field": f"channels[{i}].unit"})
 
 
 def _registers(modbus: ModbusFormat, fields: list[ShownField]) -> list[RegisterField]:

@@ -168,31 +168,36 @@ def _growing(tries: int) -> int:
     return min(_SHORTEST_PAUSE_NS << min(tries, 8), _LONGEST_PAUSE_NS)
 
 
-def _faults(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str | Message]:
+def _faults(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[Message]:
     yield from asking_faults(scpi.period_ms, scpi.timeout_ms)
     if scpi.read_timeout_ms is not None and not 0 < scpi.read_timeout_ms <= 60_000:
-        yield "format.read_timeout_ms must be 1 to 60000"
+        yield Message(
+            "instruments.between", {"field": "format.read_timeout_ms", "low": 1, "high": 60_000}
+        )
     questions = {"identify": scpi.identify, "ask_function": scpi.ask_function, "read": scpi.read}
     for name, question in questions.items():
         yield from message_fault(name, question)
         if "?" not in question and (question or name == "read"):
-            yield f"format.{name} must be a question, with “?”"
+            yield Message("instruments.question", {"field": f"format.{name}"})
     asked = [question.strip() for question in questions.values() if question]
     if len(set(asked)) < len(asked):
-        yield "format.identify, ask_function and read must differ"
+        yield Message("instruments.questions_differ", {"field": "format.identify"})
     for name, messages in (("start", scpi.start), ("farewell", scpi.farewell)):
         for message in messages:
             yield from message_fault(name, message)
             if "?" in message:
-                yield f"format.{name} must hold commands without reply"
+                yield Message("instruments.command", {"field": f"format.{name}"})
     if scpi.confirm_function and not scpi.ask_function:
-        yield "format.confirm_function needs format.ask_function"
+        yield Message("instruments.ask_function_needed", {"field": "format.confirm_function"})
     if not re.fullmatch(r"[\r\n]+", scpi.terminator):
-        yield "format.terminator must be a line end"
+        yield Message("instruments.line_end", {"field": "format.terminator"})
     for i, channel in enumerate(channels):
         if channel.quantity is None and (i or not scpi.ask_function):
-            why = "only the first may be asked for" if i else "format.ask_function is not given"
-            yield f"channels[{i}].quantity is missing: {why}"
+            field = {"field": f"channels[{i}].quantity"}
+            if i:
+                yield Message("instruments.only_first_asked", field)
+            else:
+                yield Message("instruments.quantity_not_asked", field)
 
 
 def _decoder(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> Decoder:

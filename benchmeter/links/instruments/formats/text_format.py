@@ -66,29 +66,31 @@ class TextConversation(Talk):
             yield Pause(begun_ns + self._text.period_ms * MS)
 
 
-def _faults(text: TextFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[str | Message]:
+def _faults(text: TextFormat, channels: tuple[ChannelOfProfile, ...]) -> Iterator[Message]:
     yield from asking_faults(text.period_ms)
     yield from message_fault("ask", text.ask)
     if text.ask and not text.terminator.isascii():
-        yield "format.terminator must be ASCII text"
+        yield Message("instruments.ascii", {"field": "format.terminator"})
     if not 8 <= text.longest <= 4096:
-        yield "format.longest must be 8 to 4096"
+        yield Message("instruments.between", {"field": "format.longest", "low": 8, "high": 4096})
     try:
         with warnings.catch_warnings():
             # "[[a]" may come to mean another thing: better refused now than read otherwise then.
             warnings.simplefilter("error", FutureWarning)
             groups = set(compiled(text.pattern).groupindex)
     except (re.error, FutureWarning, OverflowError, RecursionError) as error:
-        yield f"format.pattern is no regular expression: {error}"
+        yield Message("instruments.no_pattern", {"field": "format.pattern", "why": str(error)})
         return
     for i, channel in enumerate(channels):
         group = group_of(channel.field)
         if group not in groups:
-            yield f"format.pattern has no group “{group}”, which channels[{i}] needs"
-        elif f"{group}_unit" not in groups and not (channel.unit and channel.quantity):
-            yield (
-                f"channels[{i}] needs quantity and unit: format.pattern has no group “{group}_unit”"
+            yield Message(
+                "instruments.group_missing",
+                {"field": "format.pattern", "group": group, "channel": f"channels[{i}]"},
             )
+        elif f"{group}_unit" not in groups and not (channel.unit and channel.quantity):
+            missing = {"field": f"channels[{i}]", "group": f"{group}_unit"}
+            yield Message("instruments.unit_group_missing", missing)
 
 
 def _decoder(text: TextFormat, channels: tuple[ChannelOfProfile, ...]) -> Decoder:

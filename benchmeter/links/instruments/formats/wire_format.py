@@ -85,21 +85,25 @@ class WireFormat(Generic[_T]):
     table: type[_T]
     decoder: Callable[[_T, tuple[ChannelOfProfile, ...]], Decoder]
     conversation: Callable[[_T, LineSettings], Conversation]
-    faults: Callable[[_T, tuple[ChannelOfProfile, ...]], Iterator[str | Message]]
+    faults: Callable[[_T, tuple[ChannelOfProfile, ...]], Iterator[Message]]
 
 
-def asking_faults(period_ms: int, timeout_ms: int = 1) -> Iterator[str | Message]:
+def asking_faults(period_ms: int, timeout_ms: int = 1) -> Iterator[Message]:
     """Of the times between questions."""
     if not 0 < period_ms <= 3_600_000:
-        yield "format.period_ms must be 1 to 3600000"
+        yield Message(
+            "instruments.between", {"field": "format.period_ms", "low": 1, "high": 3_600_000}
+        )
     if not 0 < timeout_ms <= 60_000:
-        yield "format.timeout_ms must be 1 to 60000"
+        yield Message(
+            "instruments.between", {"field": "format.timeout_ms", "low": 1, "high": 60_000}
+        )
 
 
-def message_fault(name: str, message: str) -> Iterator[str | Message]:
+def message_fault(name: str, message: str) -> Iterator[Message]:
     """Of a message that is sent."""
     if not message.isascii() or re.search(r"[\r\n]", message):
-        yield f"format.{name} must be ASCII text without line ends"
+        yield Message("instruments.ascii_line", {"field": f"format.{name}"})
 
 
 def field_of(channel: ChannelOfProfile) -> ShownField:
