@@ -40,7 +40,7 @@ DPI = 200
 DOTS = DPI / 25.4  # a millimetre
 LONG = "Fan capacitor of the second condenser, taken from the box of spare parts in the van"
 
-Verdict = tuple[str, float, float, float, float]
+PlacedWord = tuple[str, float, float, float, float]
 
 
 @dataclass
@@ -52,7 +52,7 @@ class Printed:
     stock: LabelStock
 
     @cached_property
-    def words(self) -> list[list[Verdict]]:
+    def words(self) -> list[list[PlacedWord]]:
         """Words of each page with left, top, right and bottom."""
         done = subprocess.run(
             ["pdftotext", "-bbox", self.path, "-"], capture_output=True, text=True, check=True
@@ -76,16 +76,16 @@ class Printed:
         """Text, left, top and side of the QR codes that ZXing finds on each page."""
         return [list(codes_on(picture)) for picture in self.pictures]
 
-    def on_label(self, number: int) -> tuple[list[Verdict], Verdict]:
+    def on_label(self, number: int) -> tuple[list[PlacedWord], PlacedWord]:
         """The words and the code on the label of a tag, measured from the label's corner."""
         page, place = divmod(number, self.stock.places)
         x, y = self.stock.corner_mm(place)
 
-        def here(word: Verdict) -> bool:
+        def here(word: PlacedWord) -> bool:
             middle_x, middle_y = (word[1] + word[3]) / 2 - x, (word[2] + word[4]) / 2 - y
             return 0 < middle_x < self.stock.width_mm and 0 < middle_y < self.stock.height_mm
 
-        def moved(word: Verdict) -> Verdict:
+        def moved(word: PlacedWord) -> PlacedWord:
             return (word[0], word[1] - x, word[2] - y, word[3] - x, word[4] - y)
 
         codes = [(text, a, b, a + side, b + side) for text, a, b, side in self.codes[page]]

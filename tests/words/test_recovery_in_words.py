@@ -46,16 +46,42 @@ def recovery(
     )  # fmt: skip
 
 
-def test_held_off_is_no_fault() -> None:
-    """3 to 5 min of restart delay: common practice, no source."""
-    words = phase_words(recovery(Phase.HELD_OFF), PLAIN)
-    assert "3 to 5 minutes" in words and "no fault yet" in words
+def settled(**more) -> Recovery:
+    return recovery(Phase.SETTLED, fit=FIT, settled=FIT.final, **more)
 
 
-def test_no_start_says_how_long_and_where_to_look() -> None:
-    words = phase_words(recovery(Phase.NO_START), PLAIN)
-    assert "7 minutes" in words and "capacitor" in words
-    assert "No rise 1 minute after" in phase_words(recovery(Phase.NO_START, minutes=1), PLAIN)
+@pytest.mark.parametrize(
+    ("state", "said"),
+    [
+        # 3 to 5 min of restart delay: common practice, no source
+        (recovery(Phase.HELD_OFF), ["3 to 5 minutes", "no fault yet"]),
+        (recovery(Phase.NO_START), ["7 minutes", "capacitor"]),
+        (recovery(Phase.NO_START, minutes=1), ["No rise 1 minute after"]),
+        (recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), ["Too early"]),
+        (recovery(Phase.RISING, failure=FitFailure.NOT_CONVERGED), ["no forecast"]),
+        *(
+            (settled(rise=Estimate(8.3, 7.9, 8.7), judgement=judgement), [words])
+            for judgement, words in (
+                (RiseJudgement.TOO_SMALL, "too small"),
+                (RiseJudgement.TOO_LARGE, "too large"),
+                (RiseJudgement.CLOSE, "closer to a limit than can be told"),
+                (RiseJudgement.NO_OUTDOOR, "cannot be judged"),
+            )
+        ),
+    ],
+)
+def test_what_stands_and_what_to_do_is_said(state: Recovery, said: list[str]) -> None:
+    words = phase_words(state, PLAIN)
+    assert all(each in words for each in said)
+    if state.settled_k is None and state.phase is Phase.RISING:
+        assert not re.search(r"\d", words)  # no forecast is invented
+
+
+def test_what_is_said_is_all_that_is_said() -> None:
+    early = phase_words(recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), PLAIN)
+    assert early == "Rising. Too early to say where it settles."
+    gone = phase_words(recovery(Phase.SETTLED, settled=FIT.final, discharge=None), PLAIN)
+    assert gone.endswith("No readings now.")
 
 
 # 307.35 K = 34.2 °C = 93.56 °F; ± 0.6 K = ± 1.08 °F, in two digits 1.1 (NIST SP 811, B.8).
@@ -72,14 +98,6 @@ def test_rising(unit: str, sign: str, words: str) -> None:
     assert phase_words(state, Presentation("english", sign, unit)) == words
 
 
-def test_no_forecast_is_invented() -> None:
-    early = phase_words(recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), PLAIN)
-    assert early == "Rising. Too early to say where it settles."
-    odd = phase_words(recovery(Phase.RISING, failure=FitFailure.NOT_CONVERGED), PLAIN)
-    assert "no forecast" in odd
-    assert not re.search(r"\d", early + odd)
-
-
 # 15 to 30 °F = 8.3 to 16.7 °C of difference (common practice, no source); 12.9 K = 23.2 °F.
 @pytest.mark.parametrize(
     "unit, over, usual",
@@ -88,35 +106,11 @@ def test_no_forecast_is_invented() -> None:
         ("°F", "23.2 °F over outdoor air", "15 to 30 °F"),
     ],
 )
-def test_settled(unit: str, over: str, usual: str) -> None:
-    state = recovery(
-        Phase.SETTLED, fit=FIT, settled=FIT.final, rise=Estimate(12.9, 12.2, 13.6),
-        judgement=RiseJudgement.USUAL,
-    )  # fmt: skip
+def test_a_settled_rise_is_told_beside_what_is_usual(unit: str, over: str, usual: str) -> None:
+    state = settled(rise=Estimate(12.9, 12.2, 13.6), judgement=RiseJudgement.USUAL)
     words = phase_words(state, Presentation(temperature_unit=unit))
     assert words.startswith("Settled at ")
     assert f"{over}; usual is {usual} (common practice)." in words
-
-
-@pytest.mark.parametrize(
-    "judgement, said",
-    [
-        (RiseJudgement.TOO_SMALL, "too small"),
-        (RiseJudgement.TOO_LARGE, "too large"),
-        (RiseJudgement.CLOSE, "closer to a limit than can be told"),
-        (RiseJudgement.NO_OUTDOOR, "cannot be judged"),
-    ],
-)
-def test_what_is_not_usual_is_said(judgement: RiseJudgement, said: str) -> None:
-    state = recovery(
-        Phase.SETTLED, settled=FIT.final, rise=Estimate(8.3, 7.9, 8.7), judgement=judgement
-    )
-    assert said in phase_words(state, PLAIN)
-
-
-def test_a_settled_value_whose_probe_has_gone_says_so() -> None:
-    state = recovery(Phase.SETTLED, settled=FIT.final, discharge=None)
-    assert phase_words(state, PLAIN).endswith("No readings now.")
 
 
 def test_nothing_is_judged_before_it_has_settled() -> None:

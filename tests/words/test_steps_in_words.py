@@ -24,10 +24,7 @@ from benchmeter.words.steps import step_text
 D = Decimal
 # Invented: a relay whose coil and contact are measured.
 RELAY = PartKind(
-    name="relay",
-    title="Relay",
-    about="Invented.",
-    example="",
+    name="relay", title="Relay", about="Invented.", example="",
     measures=(
         MeasurementSpec(
             name="coil", title="Coil", quantity=Quantity.RESISTANCE, unit="Ω", leads=("A1", "A2"),
@@ -45,20 +42,30 @@ CONTACT = Measurement(
 )
 
 
+def check_of(rating: Rating, step: Step, expected: str, kind: PartKind | None) -> PartCheck:
+    sections = tuple(map(MeasurementCheck, rating.sections))
+    return PartCheck(
+        1, "old", "meter", rating, None, Rule.GUARDED, D(0), sections, expected, step, kind
+    )
+
+
 def capacitor(label: str, step: Step) -> PartCheck:
     rating = parse_label(label)
-    return PartCheck(
-        1, "old part", "capacitor", rating, None, Rule.GUARDED, D(0),
-        tuple(MeasurementCheck(s) for s in rating.sections), rating.sections[0].name, step,
-    )  # fmt: skip
+    return check_of(rating, step, rating.sections[0].name, None)
 
 
 def relay(step: Step, expected: str = "coil") -> PartCheck:
     rating = Rating("", "relay", (COIL, CONTACT), "", "kind", (), ())
-    sections = (MeasurementCheck(COIL), MeasurementCheck(CONTACT))
-    return PartCheck(
-        1, "old relay", "meter", rating, None, Rule.GUARDED, D(0), sections, expected, step, RELAY
+    return check_of(rating, step, expected, RELAY)
+
+
+def one_with(leads, step, quantity=Quantity.TEMPERATURE, unit="°C") -> PartCheck:
+    measure = MeasurementSpec(
+        name="one", title="One", quantity=quantity, unit=unit, leads=leads, failure="", source=""
     )
+    kind = PartKind(name="own", title="Own", about="Invented.", example="", measures=(measure,))
+    section = Measurement("one", None, None, None, quantity, unit)
+    return check_of(Rating("", "own", (section,), "", "kind", (), ()), step, "one", kind)
 
 
 @pytest.mark.parametrize("label", ["45/5 µF ±6 %", "45 µF ±6 %"])
@@ -112,35 +119,16 @@ def test_no_kind_of_the_program_puts_a_lead_on_a_clamp(tmp_path):
         assert (measure.leads[0] in TOOLS) == ("red lead" not in said), said
 
 
-def one_with(leads: tuple[str, str], step: Step) -> PartCheck:
-    quantity = Quantity.CURRENT_AC if leads[0] == "clamp" else Quantity.TEMPERATURE
-    unit = "A" if leads[0] == "clamp" else "°C"
-    measure = MeasurementSpec(
-        name="one", title="One", quantity=quantity, unit=unit, leads=leads, failure="", source=""
-    )
-    kind = PartKind(name="own", title="Own", about="Invented.", example="", measures=(measure,))
-    section = Measurement("one", None, None, None, quantity, unit)
-    rating = Rating("", "own", (section,), "", "kind", (), ())
-    sections = (MeasurementCheck(section),)
-    return PartCheck(1, "", "meter", rating, None, Rule.GUARDED, D(0), sections, "one", step, kind)
-
-
 @pytest.mark.parametrize(
-    ("quantity", "says"),
+    ("unit", "quantity", "says"),
     [
-        (Quantity.RESISTANCE, "Set the meter to ohms."),
-        (Quantity.VOLTAGE_AC, "Set the meter to AC volts."),
-        (Quantity.CAPACITANCE, "Set the meter to capacitance."),
+        ("Ω", Quantity.RESISTANCE, "Set the meter to ohms."),
+        ("V", Quantity.VOLTAGE_AC, "Set the meter to AC volts."),
+        ("µF", Quantity.CAPACITANCE, "Set the meter to capacitance."),
     ],
 )
-def test_the_knob_is_named_by_what_the_section_expects(quantity, says):
-    section = Measurement("one", None, None, None, quantity, "Ω")
-    rating = Rating("", "own", (section,), "", "kind", (), ())
-    check = PartCheck(
-        1, "", "meter", rating, None, Rule.GUARDED, D(0), (MeasurementCheck(section),), "one",
-        Step.SET_FUNCTION,
-    )  # fmt: skip
-    assert step_text(check) == says
+def test_the_knob_is_named_by_what_the_section_expects(unit, quantity, says):
+    assert step_text(one_with(("1", "2"), Step.SET_FUNCTION, quantity, unit)) == says
 
 
 def test_an_overload_is_an_open_coil_and_a_good_open_contact_in_the_highest_range_only():
