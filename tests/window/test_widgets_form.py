@@ -93,34 +93,9 @@ def test_a_kind_that_is_not_told_apart_is_asked_for(qtbot, form, begun):
 def test_what_a_kind_needs_is_told_and_asked_for(qtbot, form, begun):
     form.kind_box.choose("sensor-pt100")
     assert form.needs.text().startswith("Needed: tolerance class (AA, A, B, C).")
-    assert "Taken unless typed: sensor pt100." in form.needs.text()
     form.start.click()
     assert begun == []
-    assert form.kind_box.kind().example in form.fault.text()
-    form.label_field.setText("class B, 24 V")  # what does not belong there is told
-    form.start.click()
-    assert begun == []
-    assert "24" in form.fault.text()
-
-
-@pytest.mark.parametrize("place", range(20))
-def test_the_example_of_every_kind_can_be_begun(form, begun, kinds, place):
-    for kind in kinds[place::20]:
-        form.kind_box.choose("" if kind.name == "run-capacitor" else kind.name)
-        form.label_field.setText(kind.example)
-        begun.clear()
-        form.start.click()
-        assert len(begun) == 1, (kind.name, form.fault.text())
-
-
-@pytest.mark.parametrize("label", ["coil 9,5-14 ohm", "24 V, coil 9,5–14 ohm"])
-def test_a_decimal_comma_of_what_the_label_gives_is_understood(form, begun, label):
-    form.kind_box.choose("contactor-one-pole")
-    form.label_field.setText(label)
-    form.start.click()
-    (command,) = begun
-    coil = rate(kind_in(command.kind), command.label).sections[0]
-    assert (coil.low_si, coil.high_si) == (Decimal("9.5"), Decimal(14))
+    assert form.kind_box.kind().example in form.fault.text() and form.label_field.hasFocus()
 
 
 def test_each_kind_keeps_its_own_label(form):
@@ -132,13 +107,6 @@ def test_each_kind_keeps_its_own_label(form):
     assert form.label_field.text() == "45/5 µF ±6 %"
     form.kind_box.choose("ignitor")
     assert form.label_field.text() == "40-90 ohm"
-
-
-def test_only_labels_that_a_kind_understands_are_offered(form):
-    labels = ["40-90 ohm", "45/5 µF ±6 %"]
-    form.kind_box.choose("ignitor")
-    form.prepare(labels, FormOffer("old part", "", "", {}, False))
-    assert [form.label_box.itemText(i) for i in range(form.label_box.count())] == ["40-90 ohm"]
 
 
 # --- cartons -----------------------------------------------------------------------------------
@@ -159,8 +127,8 @@ def test_in_a_carton_only_the_number_is_missing(qtbot, form, begun):
     assert [(c.lot, c.part, c.label) for c in begun] == [("B12", "A-020", "45/5 µF ±6 %")]
 
 
-@pytest.mark.parametrize(("lot", "number"), [("B12", "A-009"), ("new", "1")])
-def test_an_empty_number_is_counted_on(qtbot, form, begun, lot, number):
+def test_an_empty_number_is_counted_on(qtbot, form, begun):
+    lot, number = "B12", "A-009"
     in_carton(form, lot)
     assert number in form.number_field.placeholderText()
     form.number_field.setFocus()

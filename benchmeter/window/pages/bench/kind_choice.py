@@ -6,9 +6,9 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
 
 from benchmeter.parts.by_label import said_by_label
-from benchmeter.parts.part_kind import NameplateField, PartKind
+from benchmeter.parts.part_kind import PartKind
 
-__all__ = ["KindChoice", "needs_words"]
+__all__ = ["KindChoice"]
 
 
 class KindChoice(QComboBox):
@@ -92,24 +92,3 @@ class KindChoice(QComboBox):
     @Slot()
     def _typed(self) -> None:
         self.understood()
-
-
-def needs_words(kind: PartKind) -> tuple[str, str, str]:
-    """What must be given, what may be given, and what is taken where it is not; each may be ""."""
-    free = [given for given in kind.givens if not given.default]
-    needed = ", ".join(_title(given) for given in free if given.needed)
-    useful = ", ".join(_title(given) for given in free if not given.needed)
-    taken = [f"{_lower(given.title)} {given.default}" for given in kind.givens if given.default]
-    return needed, useful, ", ".join(taken)
-
-
-def _title(given: NameplateField) -> str:
-    if given.choices:
-        return f"{_lower(given.title)} ({', '.join(given.choices)})"
-    unit = given.unit if not given.range else f"{given.unit}, low-high"
-    return f"{_lower(given.title)} ({unit})" if unit else _lower(given.title)
-
-
-def _lower(title: str) -> str:
-    """As within a sentence; RLA stays as it is."""
-    return title[:1].lower() + title[1:] if title[1:2].islower() else title

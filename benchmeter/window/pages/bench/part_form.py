@@ -6,11 +6,19 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent, QUndoCommand, QUndoStack
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
-from benchmeter.errors import InputError
 from benchmeter.parts.part_kind import PartKind
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.bench import FormOffer
-from benchmeter.window.pages.bench.kind_choice import KindChoice, needs_words
+from benchmeter.scenes.part_form import (
+    FormFault,
+    FormField,
+    TypedPart,
+    begun_part,
+    fitting_labels,
+    kind_needs,
+    label_example,
+    next_number,
+)
+from benchmeter.window.pages.bench.kind_choice import KindChoice
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.code_field import CodeField, readable
@@ -18,8 +26,6 @@ from benchmeter.window.widgets.flow import FlowLayout
 from benchmeter.window.widgets.keys import KeyButton
 
 __all__ = ["PartForm"]
-
-_LABEL = "40/6 µF ±5 % 440 V"
 
 
 class _FieldEdit(QUndoCommand):
@@ -197,7 +203,7 @@ class PartForm(QWidget):
             labels: typed before, newest first.
         """
         self._labels, self._tested, self._told = labels, offer.tested, ""
-        fitting = self._fitting()
+        fitting = fitting_labels(self._labels, self.kind_box.kind())
         text = self.label_field.text() or (fitting[0] if fitting else "")
         self.label_box.clear()
         self.label_box.addItems(fitting)
@@ -253,7 +259,7 @@ class PartForm(QWidget):
         self._texts[self._kind_name] = self.label_field.text()
         kind = self.kind_box.kind()
         self._kind_name = "" if kind is None else kind.name
-        fitting = self._fitting()
+        fitting = fitting_labels(self._labels, self.kind_box.kind())
         self.label_box.clear()
         self.label_box.addItems(fitting)
         self.put(self.label_field, self._texts.get(self._kind_name, ""))
@@ -262,26 +268,15 @@ class PartForm(QWidget):
         self._complain("")
         self._show_kind()
 
-    def _fitting(self) -> list[str]:
-        """The labels typed before that this kind understands."""
-        kind = self.kind_box.kind()
-        return [text for text in self._labels if kind is None or _fits(kind, text)]
-
     def _show_kind(self) -> None:
         several = self.kind_box.count() > 1
         self._kind_title.setVisible(several)
         self.kind_box.setVisible(several)
         kind = self.kind_box.kind()
-        self.label_field.setPlaceholderText(_LABEL if kind is None else kind.example)
-        words = (
-            self.tr("page_bench.needed_givens"),
-            self.tr("page_bench.may_given_givens"),
-            self.tr("page_bench.taken_unless_typed_givens"),
-        )
-        givens = needs_words(kind) if kind is not None else ()
-        lines = [w.format(givens=g) for w, g in zip(words, givens, strict=False) if g]
-        self.needs.setText(" ".join(lines))
-        self.needs.setVisible(bool(lines))
+        self.label_field.setPlaceholderText(label_example(kind))
+        needs = kind_needs(kind, current_theme().presentation)
+        self.needs.setText(needs)
+        self.needs.setVisible(bool(needs))
 
     def _lot(self) -> str:
         return readable(self.lot_field.text())
@@ -294,14 +289,10 @@ class PartForm(QWidget):
         self.number_field.setVisible(in_lot)
         self._part_title.setVisible(not in_lot)
         self.part_field.setVisible(not in_lot)
-        words = self.tr("page_bench.empty_number").format(number=self._counted_on())
+        words = self.tr("page_bench.empty_number").format(
+            number=next_number(self._lot(), self._tested)
+        )
         self.number_field.setPlaceholderText(words)
-
-    def _counted_on(self) -> str:
-        from benchmeter.checking.lot_progress import counted_on
-
-        numbers = self._tested.get(self._lot(), ())
-        return counted_on(numbers[-1]) if numbers else "1"
 
     @Slot(str)
     def _lot_entered(self, _lot: str) -> None:
@@ -328,83 +319,40 @@ class PartForm(QWidget):
 
     @Slot()
     def _begin(self) -> None:
-        text = self.label_field.text().strip()
-        accuracy = self.accuracy_field.text().strip()
-        tolerance = self.tolerance_field.text().strip()
-        lot = self._lot()
-        if not self._understood(text, tolerance, accuracy):
-            return
-        part = self.part_field.text().strip() or self.tr("page_bench.part_2")
-        if lot:
-            part = readable(self.number_field.text()) or self._counted_on()
-            if not self._new_or_meant(lot, part):
-                return
-        self._complain("")
-        self.begin.emit(
-            BeginCheck(
-                time_ns=0,
-                part=part,
-                label=text,
-                kind=self._kind_text(),
-                lot=lot,
-                tolerance=tolerance,
-                accuracy=accuracy,
-            )
+        understood = self.kind_box.understood()  # which may choose the kind that was meant
+        typed = TypedPart(
+            self.kind_box.kind(),
+            self.label_field.text(),
+            None if understood else self.kind_box.field.text().strip(),
+            self.tolerance_field.text(),
+            self.accuracy_field.text(),
+            self.part_field.text(),
+            readable(self.number_field.text()),
+            self._lot(),
         )
+        found = begun_part(typed, self._tested, current_theme().presentation, meant=self._told)
+        if isinstance(found, FormFault):
+            self._mend(found)
+            return
+        self._complain("")
+        self.begin.emit(found)
 
-    def _kind_text(self) -> str:
-        from benchmeter.parts.catalogue import kind_text
-
-        kind = self.kind_box.kind()
-        return "" if kind is None else kind_text(kind)
-
-    def _understood(self, text: str, tolerance: str, accuracy: str) -> bool:
-        """Whether all can be read; else what cannot is said, and asked for."""
-        from benchmeter.conformity.accuracy import parse_accuracy
-        from benchmeter.parts.nameplate.label import ToleranceMissing
-
-        if not self.kind_box.understood():
-            typed = self.kind_box.field.text().strip()
-            words = self.tr("page_bench.kind_no_kind_part")
-            self._complain(words.format(kind=typed))
-            self.kind_box.setFocus()
-            return False
-        kind = self.kind_box.kind()
-        if not text and (kind is None or any(g.needed and not g.default for g in kind.givens)):
-            example = _LABEL if kind is None else kind.example
-            self._complain(self.tr("page_bench.type_what_label_says_3").format(example=example))
-            self.label_field.setFocus()
-            return False
-        try:
-            _read(kind, text, tolerance)
-        except ToleranceMissing as fault:
+    def _mend(self, fault: FormFault) -> None:
+        """Say what is not understood, at the field that it is in."""
+        self._told = fault.repeated or self._told
+        if fault.asks_tolerance:
             self._ask_tolerance(True)
-            self._complain(str(current_theme().presentation.tell(fault)))
-            self.tolerance_field.setFocus()
-            return False
-        except InputError as fault:
-            self._complain(str(current_theme().presentation.tell(fault)))
-            (self.tolerance_field if tolerance else self.label_field).setFocus()
-            return False
-        try:
-            if accuracy:
-                parse_accuracy(accuracy)
-        except InputError as fault:
-            self._complain(str(current_theme().presentation.tell(fault)))
-            self.accuracy_field.setFocus()
-            return False
-        return True
-
-    def _new_or_meant(self, lot: str, number: str) -> bool:
-        """A number of the carton that comes again is told; begun again it is meant."""
-        if number not in self._tested.get(lot, ()) or self._told == number:
-            return True
-        self._told = number
-        words = self.tr("page_bench.number_carton_was_tested")
-        self._complain(words.format(number=number))
-        self.number_field.setFocus()
-        self.number_field.selectAll()
-        return False
+        self._complain(str(current_theme().presentation.tell(fault.told)))
+        field = {
+            FormField.KIND: self.kind_box,
+            FormField.LABEL: self.label_field,
+            FormField.TOLERANCE: self.tolerance_field,
+            FormField.NUMBER: self.number_field,
+            FormField.ACCURACY: self.accuracy_field,
+        }[fault.field]
+        field.setFocus()
+        if field is self.number_field:
+            self.number_field.selectAll()
 
     def _ask_tolerance(self, ask: bool) -> None:
         self._tolerance_title.setVisible(ask)
@@ -413,23 +361,3 @@ class PartForm(QWidget):
     def _complain(self, text: str) -> None:
         self.fault.setText(text)
         self.fault.setVisible(bool(text))
-
-
-def _read(kind: PartKind | None, text: str, tolerance: str) -> None:
-    """Raises ToleranceMissing or InputError where the label cannot be read."""
-    if kind is None:
-        from benchmeter.parts.nameplate.label import parse_label
-
-        parse_label(text, tolerance)
-        return
-    from benchmeter.parts.rating import rate
-
-    rate(kind, text, tolerance)
-
-
-def _fits(kind: PartKind, text: str) -> bool:
-    try:
-        _read(kind, text, "")
-    except InputError:
-        return False
-    return True
