@@ -283,6 +283,27 @@ def test_a_sentence_is_told_from_what_is_none(source: str, caught: bool) -> None
     assert bool(list(sentences(ast.parse(wrapped)))) is caught
 
 
+def test_the_screens_pass_the_presentation_on() -> None:
+    """Without one a sentence is told as the command line prints it."""
+    place = {
+        node.name: names.index("presentation")
+        for file, tree in trees().items()
+        if file.startswith("words/")
+        for node in ast.walk(tree)
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
+        if "presentation" in (names := [a.arg for a in node.args.args])
+    }
+    forgotten = [
+        f"{file}:{node.lineno}: {name}"
+        for file, tree in trees().items()
+        if file.startswith(("window/", "scenes/"))
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and (name := getattr(node.func, "id", "")) in place
+        if len(node.args) <= place[name] and not any(k.arg == "presentation" for k in node.keywords)
+    ]
+    assert place and forgotten == []
+
+
 def test_the_pseudo_language_tells_every_entry() -> None:
     pseudo = Presentation(language=PSEUDO)
     for code, told in entries():
