@@ -241,6 +241,8 @@ class _Finder:
     def _expression(self, node: ast.expr, path: tuple[Step, ...]) -> None:
         if isinstance(node, ast.Call) and (_is_log(node) or _is_for_types(node)):
             return
+        if isinstance(node, ast.BinOp) and isinstance(node.op, ast.BitOr) and self._lines is None:
+            return  # alternatives of a type
         for after, operator in self._changes(node):
             if not self._only_members or operator == "another member":
                 self._add(node, after, operator, path)
