@@ -1,6 +1,5 @@
 """Finding, reading and checking scenario files."""
 
-import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -8,9 +7,10 @@ from pathlib import Path
 
 import msgspec
 
-from benchmeter.errors import DataFileError, InputError
+from benchmeter.errors import DataFileError, InputError, Message
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import demo_session, demo_sessions
+from benchmeter.files.toml_folder import field_fault
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import Role
@@ -71,16 +71,9 @@ def load_scenario(name_or_path: str, folders: Folders) -> Scenario:
     try:
         text = path.read_text(encoding="utf-8")
     except (FileNotFoundError, IsADirectoryError, NotADirectoryError) as why:
-        raise InputError(
-            f"There is no scenario “{name_or_path}”.",
-            f"Choose one of {', '.join(scenarios())}, or give the path of a file.",
-        ) from why
+        raise InputError("simulator.no_scenario", name=name_or_path, known=scenarios()) from why
     except (OSError, UnicodeDecodeError, ValueError) as why:
-        raise DataFileError(
-            f"The scenario file “{path}” cannot be read.",
-            "It must be a text file in UTF-8 that you may read.",
-            str(why),
-        ) from why
+        raise DataFileError("simulator.unreadable", path=path, detail=str(why)) from why
     return _Reading(path).scenario(text, folders)
 
 
@@ -94,9 +87,11 @@ class _Reading:
         try:
             plan = msgspec.convert(tomllib.loads(text), ScenarioPlan)
         except tomllib.TOMLDecodeError as why:
-            raise self._broken("", f"it is not valid TOML ({why})") from why
+            fault = Message("files.toml_syntax", {"why": str(why)})
+            raise DataFileError("simulator.broken", path=self._path, why=fault) from why
         except msgspec.ValidationError as why:
-            raise self._broken(*_plainly(str(why))) from why
+            fault = field_fault(why, Message("simulator.scenario"))
+            raise DataFileError("simulator.broken", path=self._path, why=fault) from why
         plan = self._unpacked(plan)
         kinds = self._kinds(plan, folders)
         self._refuse(part_faults(plan, kinds))
@@ -106,18 +101,11 @@ class _Reading:
         self._refuse(story_faults(plan, kinds, scenario.checking_channel()))
         return scenario
 
-    def _refuse(self, faults: Iterable[tuple[str, str]]) -> None:
+    def _refuse(self, faults: Iterable[tuple[str, Message]]) -> None:
         for field, what in faults:
-            raise self._broken(field, what)
+            raise self._wrong(field, what)
 
-    def _broken(self, field: str, what: str) -> DataFileError:
-        where = f", field {field}" if field else ""
-        return DataFileError(
-            f"The scenario file “{self._path}” cannot be used{where}: {what}.",
-            "Mend the file, or choose another scenario.",
-        )
-
-    def _wrong(self, field: str, why: InputError) -> DataFileError:
+    def _wrong(self, field: str, why: InputError | Message) -> DataFileError:
         return DataFileError("files.scenario_field", path=self._path, field=field, why=why)
 
     def _unpacked(self, plan: ScenarioPlan) -> ScenarioPlan:
@@ -126,13 +114,11 @@ class _Reading:
         for i, carton in enumerate(plan.cartons):
             for j, row in enumerate(carton.rows):
                 if len(row) != len(carton.sections):
-                    raise self._broken(
-                        f"cartons[{i}].rows[{j}]",
-                        f"it must have a value for each of {', '.join(carton.sections)}",
-                    )
+                    missing = Message("simulator.carton_row", {"names": carton.sections})
+                    raise self._wrong(f"cartons[{i}].rows[{j}]", missing)
             parts += parts_in(carton)
         if not parts:
-            raise self._broken("parts", "there must be at least one part")
+            raise self._wrong("parts", Message("simulator.one_part_needed"))
         return msgspec.structs.replace(plan, parts=tuple(parts), cartons=())
 
     def _kinds(self, plan: ScenarioPlan, folders: Folders) -> dict[str, PartKind]:
@@ -154,20 +140,3 @@ class _Reading:
             except InputError as why:
                 raise self._wrong(f"instruments[{i}].profile", why) from why
         return profiles
-
-
-_TYPES = {"int": "a whole number", "float": "a number", "str": "text", "bool": "true or false"}
-
-
-def _plainly(message: str) -> tuple[str, str]:
-    """Field and complaint of a validation message."""
-    complaint, _, path = message.partition(" - at `$")
-    field = path.rstrip("`").lstrip(".")
-    if found := re.fullmatch(r"Object missing required field `(.+)`", complaint):
-        return field, f"the field “{found[1]}” is missing"
-    if found := re.fullmatch(r"Object contains unknown field `(.+)`", complaint):
-        return field, f"there is no field “{found[1]}”"
-    if found := re.fullmatch(r"Expected `(\w+)(?:`, got `\w+| (\S+ [\d.]+))`", complaint):
-        kind = _TYPES.get(found[1], found[1])
-        return field, f"{kind} {found[2]} is expected" if found[2] else f"{kind} is expected"
-    return field, complaint[:1].lower() + complaint[1:].replace("`", "")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from benchmeter.errors import Message
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.simulator.contact import KNOB
 from benchmeter.simulator.instrument_faults import turns
@@ -18,8 +19,8 @@ _KNOB_ACTS = {"leads: together", *(f"knob: {quantity.value}" for quantity in KNO
 
 def story_faults(
     plan: ScenarioPlan, kinds: Mapping[str, PartKind], checking_channel: str
-) -> Iterator[tuple[str, str]]:
-    """Each fault as field and complaint.
+) -> Iterator[tuple[str, Message]]:
+    """Each fault as field and reason.
 
     Args:
         checking_channel: that parts are checked with unless a step names another.
@@ -33,20 +34,20 @@ def story_faults(
     for i, step in enumerate(plan.story):
         at = f"story[{i}]"
         if not before_s <= step.at_s <= plan.length_s:
-            yield f"{at}.at_s", "it must not be before the last step or after length_s"
+            yield f"{at}.at_s", Message("simulator.step_out_of_time")
         before_s = step.at_s
         if isinstance(step, BeginCheckStep):
             if step.part not in parts:
-                yield f"{at}.part", f"there is no part “{step.part}”"
+                yield f"{at}.part", Message("simulator.no_part", {"name": step.part})
             channel = step.channel or checking_channel
             if channel not in channels:
-                yield f"{at}.channel", f"there is no channel “{channel}”"
+                yield f"{at}.channel", Message("simulator.no_channel", {"name": channel})
         if isinstance(step, HandsStep):
             named = step.act.removeprefix("part: ")
             if step.act.startswith("part: ") and named in parts:
                 in_hand = named
             elif step.act not in anywhere | {f"leads: {place}" for place in places[in_hand]}:
-                yield f"{at}.act", f"hands cannot do “{step.act}” here"
+                yield f"{at}.act", Message("simulator.no_act", {"name": step.act})
 
 
 def _acts(plan: ScenarioPlan) -> set[str]:
