@@ -1,7 +1,6 @@
 """Nothing is cut off: at 200 %, in long languages, in any width that a widget accepts."""
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QTranslator
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QWidget
 
@@ -14,6 +13,7 @@ from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Severity
 from benchmeter.window.theme import palette as palettes
+from benchmeter.window.theme.language import speak
 from benchmeter.window.widgets import verdict_plate
 from benchmeter.window.widgets.caution import CautionLines
 from benchmeter.window.widgets.lead_drawing import LeadDrawing
@@ -23,6 +23,7 @@ from benchmeter.window.widgets.pulse_strip import PulseStrip
 from benchmeter.window.widgets.reading_view import ReadingView
 from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
+from benchmeter.words.catalogue import languages
 from benchmeter.words.durations import age
 from benchmeter.words.notices import ToldNotice
 from benchmeter.words.presentation import PLAIN
@@ -34,25 +35,12 @@ pytestmark = pytest.mark.gui
 S = 10**9
 
 
-class Longer(QTranslator):
-    """Another language: every text of ours is at least 40 % longer."""
-
-    def translate(self, context, source, disambiguation=None, n=-1):
-        return source + " " + "lorem ipsum dolor "[: max(2, round(0.4 * len(source)))]
-
-    def isEmpty(self):
-        return False
-
-
-@pytest.fixture(params=["English", "40 % longer"])
+@pytest.fixture(params=languages())
 def language(request, qapp):
-    if request.param == "English":
-        yield
-        return
-    translator = Longer()
-    QCoreApplication.installTranslator(translator)
+    """English, and a language that is 40 % longer."""
+    speak(qapp, request.param)
     yield
-    QCoreApplication.removeTranslator(translator)
+    speak(qapp)
 
 
 @pytest.fixture(params=[1.0, 2.0])
