@@ -6,7 +6,6 @@ import pytest
 from PySide6.QtGui import QColor
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.events import reported
 from benchmeter.readings.reading import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.window.theme import palette as palettes
@@ -89,37 +88,6 @@ def test_digits_fit_into_their_cells_at_any_width(view):
         assert all(a.right() <= b.left() + 0.01 for a, b in itertools.pairwise(cells))
 
 
-@pytest.mark.parametrize(
-    ("state", "words"),
-    [
-        (ChannelStatus.WAITING, "Waiting"),
-        (ChannelStatus.MOVING, "Moving"),
-        (ChannelStatus.SETTLED, "Settled"),
-        (ChannelStatus.OVERLOAD, "Overload"),
-        (ChannelStatus.WRONG_FUNCTION, "Wrong function"),
-        (ChannelStatus.NO_CONTACT, "No contact"),
-        (ChannelStatus.NO_VALUE, "No value"),
-        (ChannelStatus.SUSPECT, "Suspect"),
-        (ChannelStatus.STALE, "Stale since 4 s"),
-        (ChannelStatus.LOST, "Lost since 4 s"),
-    ],
-)
-def test_every_state_is_said_in_words(view, state, words):
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, 12 * S)
-    assert words in view.accessibleDescription()
-
-
-def test_a_lost_one_says_what_to_do(view):
-    lost = pulse(ChannelStatus.LOST, reason=reported("The adapter was unplugged.", "Plug it in."))
-    view.show_pulse(lost, Quantity.CAPACITANCE, 12 * S)
-    assert "The adapter was unplugged. Plug it in." in view.accessibleDescription()
-
-
-def test_nothing_connected_teaches_the_next_step(view):
-    view.show_pulse(None, Quantity.CAPACITANCE, 0)
-    assert "simulated bench" in view.accessibleDescription()
-
-
 @pytest.mark.parametrize("palette", palettes.NAMES)
 @pytest.mark.parametrize("state", [ChannelStatus.STALE, ChannelStatus.LOST])
 def test_an_old_value_is_never_in_full_colour(view, qapp, palette, state):
@@ -130,31 +98,6 @@ def test_an_old_value_is_never_in_full_colour(view, qapp, palette, state):
     view.show_pulse(pulse(state), Quantity.CAPACITANCE, 12 * S)
     assert not inked(view, chosen.ink)
     assert inked(view, chosen.faint_ink)
-
-
-@pytest.mark.parametrize(
-    "state", [ChannelStatus.WRONG_FUNCTION, ChannelStatus.NO_CONTACT, ChannelStatus.NO_VALUE]
-)
-def test_no_number_stands_where_there_is_no_value(view, state):
-    view.show_pulse(pulse(state), Quantity.CAPACITANCE, 12 * S)
-    assert "44" not in view.accessibleDescription()
-
-
-def test_temperature_is_shown_in_the_persons_unit(qapp, view):
-    """308.15 K = 35 °C = 95 °F (definition of the scales)."""
-    reading = reading_in_si("outdoor", 10 * S, 308.15, Status.OK, 0.1, "35.0")
-    shown = ChannelState("outdoor", ChannelStatus.SETTLED, 8 * S, reading)
-    view.show_pulse(shown, Quantity.TEMPERATURE, 11 * S)
-    assert view.accessibleDescription().startswith("35.0 °C")
-    palettes.apply(qapp, palettes.palette("day"), presentation=Presentation(temperature_unit="°F"))
-    view.show_pulse(shown, Quantity.TEMPERATURE, 11 * S)
-    assert view.accessibleDescription().startswith("95.0 °F")
-
-
-@pytest.mark.parametrize("quantity", Quantity)
-def test_every_quantity_has_its_unit_before_the_first_reading(view, quantity):
-    view.show_pulse(ChannelState("c", ChannelStatus.WRONG_FUNCTION, 0, None), quantity, 0)
-    assert "()" not in view.accessibleDescription()
 
 
 def test_the_raw_indication_is_one_switch_away(view):
@@ -169,35 +112,3 @@ def test_the_persons_decimal_sign_is_used(view, qapp):
     view.show_pulse(pulse(), Quantity.CAPACITANCE, 11 * S)
     assert view.accessibleDescription().startswith("44,10 µF")
     palettes.apply(qapp, palettes.palette("day"))
-
-
-def test_stray_capacitance_of_a_meter_that_sends_farad_holds_still(view):
-    """14 pF and 6 pF of open leads: no part of this trade (common practice, no source)."""
-    seen = set()
-    for value, text in ((14e-12, "+1.40000E-11"), (6e-12, "+6.00000E-12")):
-        shown = pulse(value=value, text=text, resolution=1e-12)
-        view.show_pulse(shown, Quantity.CAPACITANCE, 11 * S)
-        seen.add(view.accessibleDescription().partition(".  ")[0].split(" µF")[0])
-    assert seen == {"0.000"}
-
-
-def test_stray_capacitance_is_left_as_a_meter_with_a_display_writes_it(view):
-    view.show_pulse(pulse(value=14e-12, text="0.014 nF"), Quantity.CAPACITANCE, 11 * S)
-    assert view.accessibleDescription().startswith("0.014 nF")
-
-
-def test_a_part_of_nanofarads_keeps_its_digits(view):
-    shown = pulse(value=4.7e-9, text="+4.70000E-09", resolution=1e-12)
-    view.show_pulse(shown, Quantity.CAPACITANCE, 11 * S)
-    assert "47" in view.accessibleDescription().partition("F")[0]
-
-
-def test_in_ohms_an_overload_may_be_the_air(qtbot):
-    """Open leads read OL in ohms: common practice, no source."""
-    view = ReadingView()
-    qtbot.addWidget(view)
-    pulse = ChannelState("meter", ChannelStatus.OVERLOAD, 0, None, quantity=Quantity.RESISTANCE)
-    view.show_pulse(pulse, Quantity.RESISTANCE, 0)
-    assert "Nothing between the leads" in view.accessibleDescription()
-    view.show_pulse(pulse, Quantity.CAPACITANCE, 0)
-    assert "choose a higher one" in view.accessibleDescription()

@@ -340,31 +340,6 @@ def test_the_check_is_shown_with_one_ruler_a_section(qtbot: QtBot, window: Windo
     assert not window.bench.stage.form.isVisible() and window.bench.stage.plate.isVisible()
 
 
-def test_checks_of_the_session_are_listed_in_words(qtbot: QtBot, window: Window) -> None:
-    _live(
-        qtbot,
-        window,
-        made.bench_outcome(check=made.judged_check(made.FAN_BAD)),
-        made.bench_outcome(check=made.new_check(2, "replacement 1")),
-    )
-    lines = [
-        window.bench.stage.done.item(row).text() for row in range(window.bench.stage.done.count())
-    ]
-    assert len(lines) == 2 and "replacement 1" in lines[0] and "fail" in lines[1].lower()
-
-
-def test_a_replay_takes_no_commands(qtbot: QtBot, window: Window) -> None:
-    _bring(qtbot, window, "replay")
-    for button in (
-        window.bench.stage.buttons.of[Act.TAKE],
-        window.bench.stage.buttons.of[Act.REPEAT],
-        window.bench.stage.buttons.of[Act.NULL],
-        window.bench.stage.buttons.of[Act.PART],
-    ):
-        assert not button.isVisible()
-    assert window.rail.words.text().startswith("Replay")
-
-
 def test_the_replay_is_driven_by_keys(
     qtbot: QtBot, window: Window, services: FakeEntrances
 ) -> None:

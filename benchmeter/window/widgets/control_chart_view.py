@@ -27,6 +27,8 @@ class _ChartLevel:
     ink: str
 
 
+# Painted by hand: items of pyqtgraph are silent for a screen reader, their texts neither wrap nor
+# make room at 200 %, and its import holds the window for 0.2 s that this picture does not need.
 class ControlChartView(Painted):
     """Points in the order of time, their mean, the limits that chance keeps to, and the reference.
 

@@ -25,6 +25,8 @@ _BAY = 0.12  # share of the width for what lies beyond a limit
 _MOST_POINTS = 800  # more are drawn as a band from least to greatest, column by column
 
 
+# Painted by hand: items of pyqtgraph are silent for a screen reader, their texts neither wrap nor
+# make room at 200 %, and its import holds the window for 0.2 s that this picture does not need.
 class LotHistogram(Painted):
     """Counts over the tolerance band; what is outside stands beyond the limits.
 

@@ -1,59 +1,20 @@
 """The reading: digits that do not jump, the unit, and the state in words."""
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Slot
 from PySide6.QtGui import QFont, QFontMetricsF, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import split_value
-from benchmeter.readings.reading import Reading
-from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
-from benchmeter.window.theme.icons import paint_icon, pulse_icon
+from benchmeter.scenes.reading import ReadingScene, reading_scene
+from benchmeter.session.acquisition.channel_state import ChannelState
+from benchmeter.window.theme.icons import paint_icon
 from benchmeter.window.widgets.painted import Painted, WrappedText, centred, longest_word
-from benchmeter.words.durations import age
-from benchmeter.words.numbers import number_text
-from benchmeter.words.shown_reading import reading_text
 
 __all__ = ["ReadingView"]
 
 _CELLS = 5  # a sign and four digits; more as soon as the meter has shown more
 _SIGN = 0.6  # width of the sign's cell, in digits
 _SECOND = 44  # size of the digits where the verdict comes first, at 100 %
-# Open leads: no part of this trade is as small as a nanofarad.
-_STRAY_F = 1e-9
-_OLD = (ChannelStatus.STALE, ChannelStatus.LOST)
-_TONE = {
-    ChannelStatus.WAITING: "faint_ink",
-    ChannelStatus.MOVING: "caution",
-    ChannelStatus.SETTLED: "good",
-    ChannelStatus.OVERLOAD: "undecided",
-    ChannelStatus.WRONG_FUNCTION: "undecided",
-    ChannelStatus.NO_CONTACT: "undecided",
-    ChannelStatus.NO_VALUE: "undecided",
-    ChannelStatus.SUSPECT: "caution",
-    ChannelStatus.STALE: "bad",
-    ChannelStatus.LOST: "bad",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class _ShownReading:
-    """What stands on the widget: digits with their tone, unit, state, what to do.
-
-    `struck`: a line through the digits, since they are old.
-    """
-
-    digits: str
-    digits_tone: str
-    struck: bool
-    unit: str
-    icon: str
-    tone: str
-    state: str
-    hint: str
-    raw: str
 
 
 class ReadingView(Painted):
@@ -71,7 +32,7 @@ class ReadingView(Painted):
         self._second = False
         self._cells = _CELLS
         self._state: tuple[ChannelState | None, Quantity | None, int] = (None, None, 0)
-        self._shown = self._words()
+        self._shown = self._scene()
 
     def show_pulse(
         self,
@@ -107,7 +68,7 @@ class ReadingView(Painted):
             self.update()
 
     def _renew(self) -> None:
-        shown = self._words()
+        shown = self._scene()
         digits = len(shown.digits.strip("−").replace(self.look.decimal_sign, ""))
         grew = digits + 1 > self._cells
         self._cells = max(self._cells, digits + 1)
@@ -116,91 +77,10 @@ class ReadingView(Painted):
             value = f"{shown.digits} {shown.unit}. " if shown.digits[:1] != "–" else ""
             self.renew(f"{value}{shown.state}. {shown.hint}".strip())
 
-    # --- words ---------------------------------------------------------------------------------
-
-    def _words(self) -> _ShownReading:
-        pulse, quantity, now_ns = self._state
-        unit = _unit_of(quantity) if quantity is not None else ""
-        if quantity is Quantity.TEMPERATURE:
-            unit = self.look.presentation.temperature_unit
-        if pulse is None:
-            return _ShownReading(
-                "–––",
-                "faint_ink",
-                False,
-                unit,
-                "plug",
-                "faint_ink",
-                self.tr("widgets.no_meter"),
-                self.tr("widgets.connect_one_or_begin"),
-                "",
-            )
-        digits, tone = "–––", "faint_ink"
-        reading = pulse.reading
-        if reading is not None and reading.status.has_value:
-            if quantity is None:  # the meter has not told what it measures: its own words
-                digits, unit = split_value(reading.text)
-            elif _stray(reading, quantity):
-                digits, unit = self.look.presentation.number(number_text(0, 3)), "µF"
-            else:
-                digits, unit = reading_text(reading, quantity, self.look.presentation)
-            tone = "ink"
-        if pulse.state is ChannelStatus.OVERLOAD:
-            digits, tone = "OL", "ink"
-        elif pulse.state in _OLD or pulse.state is ChannelStatus.WAITING:
-            tone = "faint_ink"
-        elif pulse.state is ChannelStatus.SUSPECT:
-            tone = "caution"
-        elif pulse.state not in (ChannelStatus.MOVING, ChannelStatus.SETTLED):
-            digits, tone = "–––", "faint_ink"
-        raw = reading.text if reading is not None and self._raw else ""
-        state, hint = self._state_words(pulse, quantity, unit, now_ns)
-        return _ShownReading(
-            digits,
-            tone,
-            pulse.state in _OLD and digits != "–––",
-            unit,
-            pulse_icon(pulse.state),
-            _TONE[pulse.state],
-            state,
-            hint,
-            raw,
-        )
-
-    def _state_words(
-        self, pulse: ChannelState, quantity: Quantity | None, unit: str, now_ns: int
-    ) -> tuple[str, str]:
-        since = age(now_ns - pulse.since_ns, self.look.presentation)
-        match pulse.state:
-            case ChannelStatus.WAITING:
-                return self.tr("widgets.waiting_2"), self.tr("widgets.no_reading_has_come")
-            case ChannelStatus.MOVING:
-                return self.tr("widgets.moving_2"), self.tr("widgets.hold_until_settles")
-            case ChannelStatus.SETTLED:
-                return self.tr("widgets.settled_2"), self.tr("widgets.holds_still")
-            case ChannelStatus.OVERLOAD if quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY):
-                hint = self.tr("widgets.nothing_between_leads_or")
-                return self.tr("widgets.overload_2"), hint
-            case ChannelStatus.OVERLOAD:
-                return self.tr("widgets.overload_2"), self.tr("widgets.above_range_choose_higher")
-            case ChannelStatus.WRONG_FUNCTION:
-                hint = self.tr("widgets.set_meter_quantity_unit")
-                hint = hint.format(quantity=quantity, unit=unit) if quantity else ""
-                return self.tr("widgets.wrong_function_2"), hint
-            case ChannelStatus.NO_CONTACT:
-                return self.tr("widgets.no_contact_2"), self.tr("widgets.check_clips_or_probe")
-            case ChannelStatus.NO_VALUE:
-                return self.tr("widgets.no_value_2"), self.tr("widgets.meter_itself_shows_no")
-            case ChannelStatus.SUSPECT:
-                return self.tr("widgets.suspect_2"), self.tr("widgets.not_plausible_here_check")
-            case ChannelStatus.STALE:
-                state = self.tr("widgets.stale_since_age").format(age=since)
-                return state, self.tr("widgets.last_value_not_present")
-            case ChannelStatus.LOST:
-                state = self.tr("widgets.lost_since_age").format(age=since)
-                if pulse.reason is None:
-                    return state, self.tr("widgets.check_plug_2")
-                return state, str(self.look.presentation.tell(pulse.reason))
+    def _scene(self) -> ReadingScene:
+        state, quantity, now_ns = self._state
+        tell = self.look.presentation
+        return reading_scene(state, quantity, now_ns, tell, raw=self._raw)
 
     # --- geometry ------------------------------------------------------------------------------
 
@@ -358,19 +238,3 @@ class ReadingView(Painted):
             cell -= 1
             placed.append((cells[cell].center().x(), sign))
         return placed
-
-
-def _unit_of(quantity: Quantity) -> str:
-    """The unit, with AC or DC where that tells the quantity from another."""
-    row = quantity.row
-    return f"{row.plain_unit} {row.current}".strip() if row.told_by_unit else row.plain_unit
-
-
-def _stray(reading: Reading, quantity: Quantity) -> bool:
-    """Whether this is what open leads show, from a meter that has no unit of a display."""
-    if quantity is not Quantity.CAPACITANCE or reading.value is None:
-        return False
-    if abs(reading.value) >= _STRAY_F:
-        return False
-    _, unit = split_value(reading.text)
-    return unit in ("", "F")
