@@ -12,7 +12,9 @@ from benchmeter.checking.reference_check import reference_in
 from benchmeter.checking.reference_parts import all_reference_parts, read_reference_parts
 from benchmeter.files.folders import Folders
 from benchmeter.readings.inputs import AcceptBias, BeginCheck
-from benchmeter.scenes.meter import MeterAct, MeterScene, MeterState, kept_part, meter_scene
+from benchmeter.scenes.meter import MeterScene, MeterState, meter_scene
+from benchmeter.scenes.meter_actions import MeterAct
+from benchmeter.scenes.meter_parts import kept_part
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.tasks.known_parts import MeterFound
 from benchmeter.words.presentation import Presentation

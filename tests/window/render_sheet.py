@@ -29,7 +29,7 @@ from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.scenes.bench_actions import Act
 from benchmeter.scenes.bench_state import BenchState
 from benchmeter.scenes.connections import ConnectionsAct
-from benchmeter.scenes.meter import MeterAct
+from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.services import Services

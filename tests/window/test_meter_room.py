@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from benchmeter.files.folders import Folders
 from benchmeter.scenes.bench_state import BenchState
-from benchmeter.scenes.meter import MeterAct
+from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.window.shell.window import Window
 from benchmeter.words.catalogue import PSEUDO
 from tests.fakes import bench_states as made

@@ -8,7 +8,9 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.errors import WorldError
 from benchmeter.readings.inputs import AcceptBias
-from benchmeter.scenes.meter import MeterAct, MeterState, kept_part, known_parts, meter_scene
+from benchmeter.scenes.meter import MeterState, meter_scene
+from benchmeter.scenes.meter_actions import MeterAct
+from benchmeter.scenes.meter_parts import kept_part, known_parts
 from benchmeter.scenes.reference_form import ReferenceEntry
 from benchmeter.session.outcome import Severity
 from benchmeter.window.control.session_controller import SessionController
