@@ -65,7 +65,7 @@ FOR_TESTS = ["poppler-utils", "strace", "xvfb", "xauth", "xdotool", "socat", "pr
 
 NO_TESTS_CHOSEN = 5  # exit status of pytest
 LONG = ["tests/parity", "tests/record", "tests/tasks", "tests/commands"]
-AT_LENGTH = ["mutations, faults, soak and benchmarks (DEVELOPERS.md has their commands)"]
+AT_LENGTH = ["mutations, faults, soak, stopwatch and benchmarks (DEVELOPERS.md has their commands)"]
 
 
 class NotReady(Exception):

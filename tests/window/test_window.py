@@ -503,6 +503,7 @@ def test_what_was_published_before_the_end_is_still_shown(
     )  # nothing old in full colour
 
 
+@pytest.mark.slow  # it reads a stopwatch: for a machine that does nothing else
 def test_the_window_is_never_deaf_while_a_session_is_recorded(
     qtbot: QtBot, qapp: QApplication, window: Window
 ) -> None:

@@ -69,6 +69,7 @@ def test_b_starts_the_simulated_bench_and_closing_is_safe(tmp_path: Path) -> Non
     assert "Traceback" not in done.stderr, done.stderr
 
 
+@pytest.mark.slow  # it reads a stopwatch: for a machine that does nothing else
 def test_the_window_is_never_deaf_while_a_session_is_recorded(tmp_path: Path) -> None:
     """At most two turns of the event loop hold it for 0.1 s, on a machine that others use."""
     done = subprocess.run(
