@@ -16,7 +16,7 @@ from benchmeter.checking.leads import (
 from benchmeter.checking.meter_state import MeterState
 from benchmeter.checking.next_step import by_probe, next_step, other_function, readings_of
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
-from benchmeter.checking.reference_check import rate_reference, reference_in
+from benchmeter.checking.reference_check import rate_reference, reference_in, reference_kind
 from benchmeter.checking.safety import PartSafety
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
@@ -31,15 +31,12 @@ from benchmeter.conformity.verdict import (
     Verdict,
 )
 from benchmeter.errors import InputError
+from benchmeter.parts.by_label import rate_label, told_by_label
 from benchmeter.parts.catalogue import kind_in
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
-from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_verdict import verdict_on_part
-from benchmeter.parts.rated_part import (
-    CapacitorKind,
-)
 from benchmeter.parts.rating import rate
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.inputs import BeginCheck
@@ -96,14 +93,14 @@ def begin_check(
             lead offset is no reading of open leads.
     """
     reference = reference_in(command.reference) if command.reference else None
-    kind = kind_in(command.kind) if command.kind else None
     if reference is not None:
-        rating = rate_reference(reference)
-    elif kind is None:
-        rating = parse_label(command.label, command.tolerance)
-    else:
+        kind, rating = reference_kind(reference), rate_reference(reference)
+    elif command.kind:
+        kind = kind_in(command.kind)
         rating = rate(kind, command.label, command.tolerance)
-    unit_kind = "capacitance" if kind is None and reference is None else ""
+    else:
+        kind, rating = rate_label(command.label, command.tolerance)
+    unit_kind = "capacitance" if told_by_label(kind) else ""
     accuracy = parse_accuracy(command.accuracy, unit_kind) if command.accuracy.strip() else None
     refuse_lead_offset(rating.sections, lead_offset_si)
     refuse_ohm_offset(lead_offset_ohm)
@@ -299,5 +296,4 @@ def _take(
 
 
 def _judged_part(check: PartCheck, last: Sequence[MeasurementVerdict]) -> PartVerdict:
-    kind = check.kind or CapacitorKind.RUN  # a reference part concludes as little
-    return verdict_on_part(kind, check.rating, last, check.accuracy, rule=check.rule)
+    return verdict_on_part(check.kind, check.rating, last, check.accuracy, rule=check.rule)

@@ -126,8 +126,7 @@ def _in_air(meter: MeterState) -> bool:
 
 def _knob_turned(check: PartCheck, held: Measurement, meter: MeterState) -> bool:
     """Whether the meter is set to something else than what was taken with it last."""
-    measure = check.measure(held)
-    if meter.quantity is None or (measure is not None and measure.typed):
+    if meter.quantity is None or check.measure(held).typed:
         return False
     return not _alike(meter.quantity, held.quantity)
 
@@ -161,8 +160,7 @@ def _nothing_seen(check: PartCheck, meter: MeterState) -> PartCheck:
 
 
 def _same_terminals(check: PartCheck, one: Measurement, other: Measurement) -> bool:
-    first, second = check.measure(one), check.measure(other)
-    return first is not None and second is not None and first.leads == second.leads
+    return check.measure(one).leads == check.measure(other).leads
 
 
 def _near(value: Decimal, other: Decimal, within: Decimal) -> bool:

@@ -25,8 +25,7 @@ _STEP_OF_STATE = {
 
 def next_step(check: PartCheck, section: Measurement, meter: MeterState) -> Step | None:
     """What keeps the expected section from being taken by itself; None: nothing."""
-    measure = check.measure(section)
-    if measure is not None and measure.typed:  # where a probe is now, only a person knows
+    if check.measure(section).typed:  # where a probe is now, only a person knows
         return Step.TYPE_IT
     if check.safety.to_be_made_safe and check.discharge_first(section):
         return Step.MAKE_SAFE

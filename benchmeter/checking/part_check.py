@@ -15,6 +15,7 @@ from benchmeter.conformity.verdict import (
     Rule,
     Verdict,
 )
+from benchmeter.parts.by_label import told_by_label
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
@@ -91,7 +92,7 @@ class PartCheck:
         channel: whose readings are judged.
         expected: section that is measured next; None when all are taken.
         step: what to do next.
-        kind: of the part; None: a capacitor by its label alone.
+        kind: of the part; that of `reference_kind` where the meter is asked.
         lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
         lot: name of the carton that it belongs to; "" none.
         reference: the part's known value, where it is the meter that is asked; None else.
@@ -113,7 +114,7 @@ class PartCheck:
     sections: tuple[MeasurementCheck, ...]
     expected: str | None
     step: Step
-    kind: PartKind | None = None
+    kind: PartKind
     verdict: PartVerdict | None = None
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
@@ -136,22 +137,40 @@ class PartCheck:
         taken = [s for s in self.sections if s.taken]
         return max(taken, key=lambda s: s.taken[-1].time_ns).section if taken else None
 
-    def measure(self, section: Measurement) -> MeasurementSpec | None:
-        """What the part's kind says of this section; None for a capacitor by its label alone."""
-        measures = self.kind.measures if self.kind is not None else ()
-        named = (m for m in measures if m.name == section.name)
-        return next(named, next((m for m in measures if isinstance(m.limits, InLabel)), None))
+    @property
+    def kind_named(self) -> bool:
+        """Whether somebody named the kind: else a label told it, or it is a reference part."""
+        return self.reference is None and not told_by_label(self.kind)
+
+    def measure(self, section: Measurement) -> MeasurementSpec:
+        """What the part's kind says of this section."""
+        return self.kind.measure_of(section.name)
+
+    @property
+    def marked(self) -> MeasurementSpec | None:
+        """What is measured next, where the kind says at which terminals, or with which tool.
+
+        None for the sections of a capacitor's label, for a reference part, and where nothing is
+        left to be measured.
+        """
+        if self.section is None or self.reference is not None:
+            return None
+        measure = self.measure(self.section)
+        return None if isinstance(measure.limits, InLabel) else measure
 
     @property
     def safety(self) -> PartSafety:
-        """What is known of its charge. Parts of a carton are new and never were charged."""
-        measures = self.kind.measures if self.kind is not None and not self.lot else ()
-        return PartSafety(self.residual, any(m.discharge_first for m in measures))
+        """What is known of its charge.
+
+        Parts of a carton are new and never were charged. Of a part whose kind nobody named a
+        charge counts once it is seen.
+        """
+        may_be_charged = any(m.discharge_first for m in self.kind.measures)
+        return PartSafety(self.residual, may_be_charged and self.kind_named and not self.lot)
 
     def discharge_first(self, section: Measurement) -> bool:
         """Whether stored charge must be gone before the leads touch this section."""
-        measure = self.measure(section)
-        return measure is None or measure.discharge_first
+        return self.measure(section).discharge_first
 
     def offset_of(self, section: Measurement) -> Decimal:
         """What the leads alone read in this quantity."""

@@ -18,6 +18,7 @@ from benchmeter.conformity.verdict import (
     Verdict,
 )
 from benchmeter.errors import InputError
+from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import (
     Rating,
 )
@@ -30,6 +31,7 @@ __all__ = [
     "rate_reference",
     "reference_command",
     "reference_in",
+    "reference_kind",
     "reference_text",
     "word_of",
 ]
@@ -55,6 +57,31 @@ def reference_in(text: str) -> ReferencePart:
         return _part.decode(text)
     except (msgspec.DecodeError, ValueError) as error:
         raise InputError("checking.reference_unreadable", why=str(error)) from None
+
+
+def reference_kind(part: ReferencePart) -> PartKind:
+    """The kind of what is measured there: one value between two terminals, and no limits.
+
+    It may be charged, as any capacitor may.
+    """
+    return PartKind(
+        name="reference-part",
+        title=part.name,
+        about="",
+        example=part.name,
+        measures=(
+            MeasurementSpec(
+                name="single",
+                title=part.name,
+                quantity=part.quantity,
+                unit=part.unit,
+                leads=("terminal", "terminal"),
+                discharge_first=True,
+                failure="",
+                source="",
+            ),
+        ),
+    )
 
 
 def rate_reference(part: ReferencePart) -> Rating:

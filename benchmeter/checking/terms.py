@@ -46,11 +46,11 @@ class Terms:
     """By what a part is judged.
 
     Attributes:
-        kind: of the part; None: a capacitor by its label alone.
+        kind: of the part; as a capacitor that of `kind_by_label`, which a label alone told.
         tolerance: as typed, for labels that give none.
     """
 
-    kind: "PartKind | None"
+    kind: "PartKind | CapacitorKind"
     rating: Rating
     tolerance: str
     accuracy: Accuracy | None
@@ -64,7 +64,7 @@ class Terms:
             ToleranceMissing: neither gives one.
             InputError: the label is not understood.
         """
-        return _rate(self.kind, label, tolerance)
+        return _rate(None if isinstance(self.kind, CapacitorKind) else self.kind, label, tolerance)
 
 
 def terms_of(
@@ -79,6 +79,7 @@ def terms_of(
     """The terms, from what was typed.
 
     Args:
+        kind: as it was named; None: the label tells it.
         accuracy: the meter's lines; None if not known.
         offsets: readings of the leads alone, with their units.
 
@@ -87,7 +88,8 @@ def terms_of(
     """
     rating = _rate(kind, label, tolerance)
     lines = None if accuracy is None else parse_accuracy(accuracy, "" if kind else "capacitance")
-    return Terms(kind, rating, tolerance, lines, rule, lead_offsets(offsets, rating))
+    told = kind or CapacitorKind(rating.kind)
+    return Terms(told, rating, tolerance, lines, rule, lead_offsets(offsets, rating))
 
 
 def _rate(kind: "PartKind | None", label: str, tolerance: str) -> Rating:
@@ -133,8 +135,9 @@ def judge_typed(
         typed: by the name of the measurement; none: not measured.
     """
     shown = [(s, typed.get(s.name, ())) for s in rating.sections]
-    kind = terms.kind or CapacitorKind.RUN  # of either kind nothing is concluded
-    return judge_shown(kind, rating, shown, terms.accuracy, rule=terms.rule, offsets=terms.offsets)
+    return judge_shown(
+        terms.kind, rating, shown, terms.accuracy, rule=terms.rule, offsets=terms.offsets
+    )
 
 
 def section_words(text: str) -> str:

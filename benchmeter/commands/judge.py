@@ -23,9 +23,7 @@ from benchmeter.errors import InputError
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
-from benchmeter.parts.rated_part import (
-    Rating,
-)
+from benchmeter.parts.rated_part import CapacitorKind, Rating
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.numbers import span_text
 from benchmeter.words.parts import BAD, part_why
@@ -125,7 +123,7 @@ def run(args: argparse.Namespace) -> int:
     )
     if args.lot is not None:
         return _print_lot(args, terms)
-    verdict = judge_typed(terms, terms.rating, _by_section(args.read, terms.rating, kind))
+    verdict = judge_typed(terms, terms.rating, _by_section(args.read, terms))
     if args.json:
         print_json(_document(verdict, terms, args.say))
     else:
@@ -162,14 +160,12 @@ def _print_lot(args: argparse.Namespace, terms: Terms) -> int:
     return 0
 
 
-def _by_section(
-    texts: list[str], rating: Rating, kind: "PartKind | None"
-) -> dict[str, list[TypedReading]]:
-    found: dict[str, list[TypedReading]] = {s.name: [] for s in rating.sections}
-    sections = {s.name: s for s in rating.sections}
+def _by_section(texts: list[str], terms: Terms) -> dict[str, list[TypedReading]]:
+    sections = {s.name: s for s in terms.rating.sections}
+    found: dict[str, list[TypedReading]] = {name: [] for name in sections}
     for text in texts:
         name, sign, value = text.rpartition("=")
-        section = sections[_section_name(name, bool(sign), rating, kind)]
+        section = sections[_section_name(name, bool(sign), terms)]
         found[section.name].append(parse_typed(value, section))
     for name, readings in found.items():
         if len({r.reason for r in readings}) > 1:
@@ -177,19 +173,24 @@ def _by_section(
     return found
 
 
-def _section_name(text: str, named: bool, rating: Rating, kind: "PartKind | None") -> str:
+def _section_name(text: str, named: bool, terms: Terms) -> str:
     """The section of a reading: `HERM`, `herm`, `C-HERM`, `coil`; needless where there is one."""
+    kind, rating = terms.kind, terms.rating
     names = [s.name for s in rating.sections]
     if not named and len(names) == 1:
         return names[0]
     folded = " ".join(text.split()).casefold()
     match = [n for n in names if folded == n.casefold()]
     match = match or [n for n in names if named and section_words(text) == n.upper()]
-    if not match and kind is not None and folded == label_measure(kind).casefold():
+    if (
+        not match
+        and not isinstance(kind, CapacitorKind)
+        and folded == label_measure(kind).casefold()
+    ):
         match = [n for n in names if n == "single"]
     if match:
         return match[0]
-    if kind is not None:
+    if not isinstance(kind, CapacitorKind):
         raise _no_measure(text, named, rating, kind)
     if len(names) == 1:
         raise InputError("commands.one_section", text=text)
@@ -213,11 +214,12 @@ def _no_measure(text: str, named: bool, rating: Rating, kind: "PartKind") -> Inp
 
 def _document(verdict: PartVerdict, terms: Terms, say: Presentation) -> dict[str, Any]:
     kind = terms.kind
-    concluded = conclusions_document(verdict, kind, say) if kind and verdict.conclusions else []
+    named = None if isinstance(kind, CapacitorKind) else kind
+    concluded = [] if named is None else conclusions_document(verdict, named, say)
     return {
         "verdict": verdict.verdict.value,
         "why": part_why(verdict, kind, say),
-        **({"kind": kind.name} if kind else {}),
+        **({"kind": named.name} if named else {}),
         "sections": [section_document(s, say) for s in verdict.sections],
         **({"conclusions": concluded} if concluded else {}),
         "rule": verdict.rule.value,
@@ -239,7 +241,7 @@ def _assumptions(verdict: PartVerdict, terms: Terms, say: Presentation) -> list[
 
 
 def _of_the_rating(rating: Rating, terms: Terms, say: Presentation) -> list[str]:
-    if terms.kind is not None:
+    if not isinstance(terms.kind, CapacitorKind):
         from benchmeter.words.kinds import taken_for_granted
 
         return taken_for_granted(terms.kind, rating, say)
@@ -284,7 +286,7 @@ def _text(verdict: PartVerdict, terms: Terms, say: Presentation) -> str:
     for row, s in zip(rows, verdict.sections, strict=True):
         cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
         lines += ["", "  " + "   ".join(cells).rstrip(), f"    {why(s, say)}"]
-    if terms.kind is not None:
+    if not isinstance(terms.kind, CapacitorKind):
         for concluded in conclusions_document(verdict, terms.kind, say):
             lines += [
                 "",

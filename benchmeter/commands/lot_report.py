@@ -8,6 +8,7 @@ from benchmeter.checking.terms import Terms
 from benchmeter.commands.judged import conclusions_document, offset_words, section_document
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.files.table_file import one_line
+from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.quantities.label_text import clip
 from benchmeter.reports.plain_numbers import unit_number, unit_span
 from benchmeter.statistics.intervals import Estimate
@@ -47,7 +48,7 @@ def document(lot: JudgedLot, say: Presentation) -> dict[str, Any]:
                 "sections": [section_document(s, say) for s in p.verdict.sections],
                 **(
                     {"conclusions": conclusions_document(p.verdict, kind, say)}
-                    if kind is not None and p.verdict.conclusions
+                    if not isinstance(kind, CapacitorKind) and p.verdict.conclusions
                     else {}
                 ),
             }
@@ -95,7 +96,7 @@ def _names(parts: Iterable[str], say: Presentation) -> str:
 
 def _assumptions(terms: Terms, say: Presentation) -> list[str]:
     found = [say.text("commands.rating", label=terms.rating.text)]
-    if terms.kind is not None:
+    if not isinstance(terms.kind, CapacitorKind):
         from benchmeter.words.kinds import taken_for_granted
 
         found = [

@@ -16,7 +16,7 @@ from benchmeter.parts.rated_part import (
 )
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["kind_by_label", "rate_label", "said_by_label"]
+__all__ = ["kind_by_label", "rate_label", "said_by_label", "told_by_label"]
 
 
 def rate_label(label: str, tolerance: str = "") -> tuple[PartKind, Rating]:
@@ -53,6 +53,11 @@ def kind_by_label(capacitor: CapacitorKind) -> PartKind:
             ),
         ),
     )
+
+
+def told_by_label(kind: PartKind) -> bool:
+    """Whether a label alone told this kind, and nobody named it: it is one of `kind_by_label`."""
+    return any(kind == kind_by_label(capacitor) for capacitor in CapacitorKind)
 
 
 def said_by_label(kind: PartKind) -> bool:

@@ -287,11 +287,18 @@ class PartKind(_KindTable, frozen=True, kw_only=True):
     conclusions: tuple[Rule, ...] = ()
     curves: dict[str, Sensor] = {}
 
-    def measure_of(self, section: str) -> MeasurementSpec | None:
-        """The measurement that a section of the rating comes from, by the section's name."""
+    def measure_of(self, section: str) -> MeasurementSpec:
+        """The measurement that a section of the rating comes from, by the section's name.
+
+        Raises:
+            ValueError: no part of this kind has such a section.
+        """
         by_name = (m for m in self.measures if m.name == section)
         of_label = (m for m in self.measures if isinstance(m.limits, InLabel))
-        return next(by_name, next(of_label, None))
+        found = next(by_name, None) or next(of_label, None)
+        if found is None:
+            raise ValueError(f"{self.name}: {section}")
+        return found
 
 
 def sensor_of(kind: PartKind, name: str) -> Sensor:

@@ -41,13 +41,13 @@ def part_block(check: PartCheck, record: Record, presentation: Presentation) -> 
     return PartBlock(
         heading="",
         part=check.part,
-        kind=check.kind.title if check.kind is not None else "",
+        kind=check.kind.title if check.kind_named else "",
         verdict=verdict.verdict,
         word=_word(verdict.verdict, presentation),
         sentence=f"{means} {part_why(verdict, check.kind, presentation)}",
         tables=tuple(_tables(check, verdict, record, presentation)),
         notes=tuple(_notes(check, verdict, presentation)),
-        cautions=() if check.kind is None else tuple(cautions(check.kind, presentation)),
+        cautions=tuple(cautions(check.kind, presentation)),
     )
 
 
@@ -57,7 +57,7 @@ def _tables(
     text = presentation.text
     takings = {each.section.name: each for each in check.sections}
     first: tuple[tuple[str, int], ...]
-    if check.kind is None:
+    if not check.kind_named:
         first = ((text("report.section"), 10), (text("report.rated"), 9))
         widths = (20, 20, 12, 13, 16)
     else:
@@ -105,7 +105,7 @@ def _row(
         rated = presentation.exact(section.rated_si, section.unit)
     cells = (
         text("report.both_terminals") if section.name == "single" else section.name,
-        *((rated,) if check.kind is None else ()),
+        *(() if check.kind_named else (rated,)),
         limits_text(section, presentation) or _NONE,
         reading_words(verdict, presentation),
         _NONE if chance is None else probability_words(chance, presentation),
@@ -154,7 +154,7 @@ def _of_the_label(check: PartCheck, presentation: Presentation) -> Iterator[str]
         yield text("report.label", text=rating.text)
     else:
         yield text("report.no_label")
-    if check.kind is not None:
+    if check.kind_named:
         for said in taken_for_granted(check.kind, rating, presentation):
             yield f"{capitalized(said)}."
     elif rating.tolerance_from == "label":
@@ -172,7 +172,7 @@ def _not_plainly_good(
     for section in verdict.sections:
         if section.verdict not in plain:
             yield f"{section.section.name}: {why(section, presentation)}"
-    rules = {rule.name: rule for rule in check.kind.conclusions} if check.kind is not None else {}
+    rules = {rule.name: rule for rule in check.kind.conclusions}
     for conclusion in verdict.conclusions:
         rule = rules.get(conclusion.name)
         said = "" if rule is None else conclusion_why(conclusion, rule, presentation)

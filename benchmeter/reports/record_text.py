@@ -99,7 +99,7 @@ def _part(check: PartCheck, presentation: Presentation) -> list[str]:
         return []
     kind, verdict = check.kind, check.verdict
     label = part_label(check.rating, kind)
-    rules = {rule.name: rule for rule in kind.conclusions} if kind is not None else {}
+    rules = {rule.name: rule for rule in kind.conclusions}
     return [
         presentation.text(
             "record_text.part",

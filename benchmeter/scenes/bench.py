@@ -173,7 +173,7 @@ def _bias_note(view: SessionView) -> str:
 
 def _leads(check: PartCheck | None, beneath: BenchState, tell: Presentation) -> LeadPlan | None:
     """The label alone needs no drawing; nor does what is judged."""
-    if check is None or check.kind is None or beneath.answered:
+    if check is None or not check.kind_named or beneath.answered:
         return None
     return lead_plan_of(check, tell)
 

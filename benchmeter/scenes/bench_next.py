@@ -55,8 +55,7 @@ def _watched(check: PartCheck | None, tell: Presentation) -> str:
 
 
 def _where(check: PartCheck, tell: Presentation) -> str:
-    measure = check.measure(check.section) if check.section is not None else None
-    if measure is not None and all(measure.leads):
+    if (measure := check.marked) is not None:
         red, black = measure.leads
         return tell.text("page_bench.leads_on_both", red=red, black=black)
     if len(check.sections) == 1 or check.expected is None:

@@ -65,16 +65,14 @@ def lead_plan(check: PartCheck, section: Measurement | None = None) -> LeadPlan 
     if wanted is None:
         return None
     measure = check.measure(wanted)
-    if measure is None or isinstance(measure.limits, InLabel):
-        title = check.kind.title if check.kind is not None else check.rating.kind
-        how = measure.how if measure is not None else ""
+    if isinstance(measure.limits, InLabel):
+        title, how = check.kind.title, measure.how
         names = [s.section.name for s in check.sections if check.measure(s.section) is measure]
         if len(names) < 2:
             leads = (DrawnLead("red", 0), DrawnLead("black", 1))
             return LeadPlan(title, ("terminal", "terminal"), leads, wanted.quantity, how=how)
         leads = (DrawnLead("red", 1 + names.index(wanted.name)), DrawnLead("black", 0))
         return LeadPlan(title, (_COMMON, *names), leads, wanted.quantity, how=how)
-    assert check.kind is not None
     terminals = _terminals(check.kind)
     return LeadPlan(
         check.kind.title,

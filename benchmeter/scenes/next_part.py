@@ -14,7 +14,7 @@ def next_part(check: PartCheck, number: str) -> BeginCheck:
         time_ns=0,
         part=number,
         label=check.rating.text,
-        kind="" if check.kind is None else kind_text(check.kind),
+        kind=kind_text(check.kind) if check.kind_named else "",
         lot=check.lot,
         reference="" if check.reference is None else reference_text(check.reference),
         tolerance=check.rating.tolerance if check.rating.tolerance_from == "user" else "",

@@ -7,8 +7,9 @@ from enum import StrEnum
 from benchmeter.checking.lot_progress import counted_on
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.errors import InputError, Message, WorldError
+from benchmeter.parts.by_label import rate_label, told_by_label
 from benchmeter.parts.catalogue import kind_text
-from benchmeter.parts.nameplate.label import ToleranceMissing, parse_label
+from benchmeter.parts.nameplate.label import ToleranceMissing
 from benchmeter.parts.part_kind import NameplateField, PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.readings.inputs import BeginCheck
@@ -21,11 +22,8 @@ __all__ = [
     "begun_part",
     "fitting_labels",
     "kind_needs",
-    "label_example",
     "next_number",
 ]
-
-_LABEL = "40/6 µF ±5 % 440 V"
 
 
 class FormField(StrEnum):
@@ -43,13 +41,13 @@ class TypedPart:
     """What stands in the form.
 
     Attributes:
-        kind: None: a capacitor by its label alone.
+        kind: as named; one of `kind_by_label`: the label tells it.
         unknown_kind: what was typed for a kind and is none; None: it is understood.
         number: own number within the carton; "" the one that is counted on to.
         lot: the carton; "" a part by itself.
     """
 
-    kind: PartKind | None
+    kind: PartKind
     label: str
     unknown_kind: str | None = None
     tolerance: str = ""
@@ -100,7 +98,7 @@ def begun_part(
         time_ns=0,
         part=part,
         label=typed.label.strip(),
-        kind="" if typed.kind is None else kind_text(typed.kind),
+        kind="" if told_by_label(typed.kind) else kind_text(typed.kind),
         lot=typed.lot,
         tolerance=typed.tolerance.strip(),
         accuracy=typed.accuracy.strip(),
@@ -113,20 +111,13 @@ def next_number(lot: str, tested: Mapping[str, Sequence[str]]) -> str:
     return counted_on(numbers[-1]) if numbers else "1"
 
 
-def fitting_labels(labels: Sequence[str], kind: PartKind | None) -> tuple[str, ...]:
+def fitting_labels(labels: Sequence[str], kind: PartKind) -> tuple[str, ...]:
     """The labels typed before that this kind understands."""
-    return tuple(text for text in labels if kind is None or _fits(kind, text))
+    return tuple(text for text in labels if told_by_label(kind) or _fits(kind, text))
 
 
-def label_example(kind: PartKind | None) -> str:
-    """What such a label may look like."""
-    return _LABEL if kind is None else kind.example
-
-
-def kind_needs(kind: PartKind | None, tell: Presentation) -> str:
+def kind_needs(kind: PartKind, tell: Presentation) -> str:
     """What its label must give, what it may give, and what is taken where it does not."""
-    if kind is None:
-        return ""
     free = [given for given in kind.givens if not given.default]
     needed = ", ".join(_title(given) for given in free if given.needed)
     useful = ", ".join(_title(given) for given in free if not given.needed)
@@ -146,8 +137,9 @@ def _fault(typed: TypedPart) -> FormFault | None:
     if typed.unknown_kind is not None:
         told = Message("page_bench.kind_no_kind_part", {"kind": typed.unknown_kind})
         return FormFault(FormField.KIND, told)
-    if not text and (kind is None or any(g.needed and not g.default for g in kind.givens)):
-        told = Message("page_bench.type_what_label_says_3", {"example": label_example(kind)})
+    needed = told_by_label(kind) or any(g.needed and not g.default for g in kind.givens)
+    if needed and not text:
+        told = Message("page_bench.type_what_label_says_3", {"example": kind.example})
         return FormFault(FormField.LABEL, told)
     try:
         _read(kind, text, tolerance)
@@ -163,10 +155,10 @@ def _fault(typed: TypedPart) -> FormFault | None:
     return None
 
 
-def _read(kind: PartKind | None, text: str, tolerance: str) -> None:
+def _read(kind: PartKind, text: str, tolerance: str) -> None:
     """Raises ToleranceMissing or InputError where the label cannot be read."""
-    if kind is None:
-        parse_label(text, tolerance)
+    if told_by_label(kind):
+        rate_label(text, tolerance)
     else:
         rate(kind, text, tolerance)
 

@@ -14,7 +14,7 @@ from benchmeter.simulator.scenario_plan import (
     SectionPlan,
     TruthPlan,
 )
-from benchmeter.simulator.shelf import places_of
+from benchmeter.simulator.shelf import kind_of, places_of
 
 __all__ = ["part_faults"]
 
@@ -34,7 +34,7 @@ def part_faults(plan: ScenarioPlan, kinds: Mapping[str, PartKind]) -> Iterator[t
             yield from _section_faults(f"parts[{i}].sections.{name}", section)
         for name, truth in part.truths.items():
             yield from _truth_faults(f"parts[{i}].truths.{name}", truth, part)
-        yield from _place_faults(f"parts[{i}]", part, kinds.get(part.kind))
+        yield from _place_faults(f"parts[{i}]", part, kind_of(part, kinds))
 
 
 def _section_faults(where: str, section: SectionPlan) -> Iterator[tuple[str, Message]]:
@@ -55,9 +55,7 @@ def _truth_faults(where: str, truth: TruthPlan, part: PartPlan) -> Iterator[tupl
         yield f"{where}.same_as", Message("simulator.no_place", {"name": truth.same_as})
 
 
-def _place_faults(
-    where: str, part: PartPlan, kind: PartKind | None
-) -> Iterator[tuple[str, Message]]:
+def _place_faults(where: str, part: PartPlan, kind: PartKind) -> Iterator[tuple[str, Message]]:
     places = places_of(part, kind)
     given = {*part.sections, *part.truths}
     if not places:

@@ -1,8 +1,11 @@
 """The shelf of a scenario: from what its file says of parts to the parts themselves."""
 
 import math
+from collections.abc import Mapping
 
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.part_kind import InLabel, PartKind
+from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.simulator.scenario_plan import (
     CartonPlan,
     PartPlan,
@@ -11,7 +14,7 @@ from benchmeter.simulator.scenario_plan import (
 )
 from benchmeter.simulator.virtual_parts import Part, Truth
 
-__all__ = ["part_of", "parts_in", "places_of"]
+__all__ = ["kind_of", "part_of", "parts_in", "places_of"]
 
 _SECTION_TITLES = {"HERM": "C and HERM", "FAN": "C and FAN", "single": "Both terminals"}
 
@@ -32,15 +35,18 @@ def parts_in(carton: CartonPlan) -> tuple[PartPlan, ...]:
     )
 
 
-def places_of(plan: PartPlan, kind: PartKind | None) -> dict[str, str]:
-    """Where leads can go on a part: sections and what a meter measures, with titles for people.
+def kind_of(plan: PartPlan, kinds: Mapping[str, PartKind]) -> PartKind:
+    """The kind of a part: the one that it names, or a capacitor's, whose sections are its places.
 
     Args:
-        kind: of the part; None: a capacitor by its label.
+        kinds: by name; all that parts name are among them.
     """
+    return kinds[plan.kind] if plan.kind else kind_by_label(CapacitorKind.RUN)
+
+
+def places_of(plan: PartPlan, kind: PartKind) -> dict[str, str]:
+    """Where leads can go on a part: sections and what a meter measures, with titles for people."""
     sections = {name: _SECTION_TITLES.get(name, name) for name in plan.sections}
-    if kind is None:
-        return sections
     places: dict[str, str] = {}
     for measure in kind.measures:
         if isinstance(measure.limits, InLabel):
@@ -50,7 +56,7 @@ def places_of(plan: PartPlan, kind: PartKind | None) -> dict[str, str]:
     return places
 
 
-def part_of(plan: PartPlan, kind: PartKind | None) -> Part:
+def part_of(plan: PartPlan, kind: PartKind) -> Part:
     """The part; its truths have been checked."""
     truths = {
         name: Truth(

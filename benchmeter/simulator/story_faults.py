@@ -7,7 +7,7 @@ from benchmeter.parts.part_kind import PartKind
 from benchmeter.simulator.contact import KNOB
 from benchmeter.simulator.instrument_faults import turns
 from benchmeter.simulator.scenario_plan import ScenarioPlan
-from benchmeter.simulator.shelf import places_of
+from benchmeter.simulator.shelf import kind_of, places_of
 from benchmeter.simulator.story import BeginCheckStep, HandsStep
 
 __all__ = ["story_faults"]
@@ -26,7 +26,7 @@ def story_faults(
         checking_channel: that parts are checked with unless a step names another.
     """
     parts = {part.name for part in plan.parts}
-    places = {part.name: places_of(part, kinds.get(part.kind)) for part in plan.parts}
+    places = {part.name: places_of(part, kind_of(part, kinds)) for part in plan.parts}
     channels = {c.name for instrument in plan.instruments for c in instrument.channels}
     anywhere = _acts(plan)
     in_hand = plan.parts[0].name

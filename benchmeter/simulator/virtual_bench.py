@@ -29,7 +29,7 @@ from benchmeter.simulator.scenario_plan import (
     UnitPlan,
 )
 from benchmeter.simulator.scpi_meter import ScpiMeter
-from benchmeter.simulator.shelf import part_of
+from benchmeter.simulator.shelf import kind_of, part_of
 from benchmeter.simulator.simulated_line import SimulatedLine, Unplugged, VirtualInstrument
 from benchmeter.simulator.simulated_source import HandStep, SimulatedSource
 from benchmeter.simulator.story import BeginCheckStep, Step, taken_in
@@ -122,7 +122,7 @@ def world_of(scenario: Scenario) -> World:
     """The world of a scenario, at its start."""
     plan = scenario.plan
     return World(
-        [part_of(part, scenario.kinds.get(part.kind)) for part in plan.parts],
+        [part_of(part, kind_of(part, scenario.kinds)) for part in plan.parts],
         None if plan.unit is None else _unit(plan.unit),
         knob=_knob(plan),
         room_c=plan.room_c,

@@ -86,8 +86,7 @@ def _meter(check: PartCheck, channels: list[ChannelSetup]) -> ChannelSetup:
 def _refuse_typed(check: PartCheck, channels: list[ChannelSetup]) -> None:
     probe = ChannelRoles(tuple(channels)).first(Role.PROBE) is not None
     for section in (s.section for s in check.sections):
-        measure = check.measure(section)
-        if measure is None or not measure.typed:
+        if not check.measure(section).typed:
             continue
         if section.quantity is not Quantity.TEMPERATURE:
             raise InputError("tasks.typed_in", measurement=section.name)

@@ -11,9 +11,7 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.errors import InputError
 from benchmeter.files.table_file import Row, TableFile, no_column
-from benchmeter.parts.rated_part import (
-    Rating,
-)
+from benchmeter.parts.rated_part import CapacitorKind, Rating
 from benchmeter.quantities.units import find_unit
 from benchmeter.tasks.table_cells import split_name, typed_cell
 
@@ -80,9 +78,9 @@ class ColumnNames:
         return found, "capacitance"
 
 
-def column_names(kind: "PartKind | None") -> ColumnNames:
+def column_names(kind: "PartKind | CapacitorKind") -> ColumnNames:
     """The columns of a lot of capacitors, or of a lot of that kind."""
-    if kind is None:
+    if isinstance(kind, CapacitorKind):
         return ColumnNames(by_label=True)
     of_label = label_measure(kind)
     own = {m.name: m.quantity.kind for m in kind.measures if m.name != of_label}

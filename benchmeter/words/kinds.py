@@ -84,7 +84,7 @@ def limit_sources(kind: PartKind, rating: Rating, presentation: Presentation = P
     names: dict[str, list[str]] = {}
     for section in rating.sections:
         measure = kind.measure_of(section.name)
-        if measure is not None and measure.limits is not None and measure.source:
+        if measure.limits is not None and measure.source:
             names.setdefault(measure.source, []).append(section.name)
     for rule in kind.conclusions:
         source = getattr(rule, "source", "")

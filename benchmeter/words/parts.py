@@ -12,9 +12,7 @@ from benchmeter.parts.conclusion import (
     Conclusion,
     PartVerdict,
 )
-from benchmeter.parts.rated_part import (
-    Rating,
-)
+from benchmeter.parts.rated_part import CapacitorKind, Rating
 from benchmeter.quantities.units import UNITS
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.verdicts import limits_text, reason_without_value, why
@@ -29,7 +27,7 @@ BAD = {Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED}
 
 
 def part_why(
-    verdict: PartVerdict, kind: "PartKind | None" = None, presentation: Presentation = PLAIN
+    verdict: PartVerdict, kind: "PartKind | CapacitorKind", presentation: Presentation = PLAIN
 ) -> str:
     """The reason of the section or conclusion that decides, and what it means if that is bad.
 
@@ -43,14 +41,17 @@ def part_why(
         if concluded or decisive is None:
             return concluded or reason_without_value(Reason.NOT_MEASURED, presentation)
     name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
-    measure = kind.measure_of(decisive.section.name) if kind is not None and bad else None
-    means = "" if measure is None else measure.failure
+    means = ""
+    if bad and not isinstance(kind, CapacitorKind):
+        means = kind.measure_of(decisive.section.name).failure
     return f"{name}{why(decisive, presentation)} {means}".strip()
 
 
-def part_label(rating: Rating, kind: "PartKind | None" = None) -> str:
-    """What part it is: a capacitor's label, or the kind and what its label gives."""
-    if kind is None:
+def part_label(rating: Rating, kind: "PartKind") -> str:
+    """What part it is: the label that told its kind, or the kind and what its label gives."""
+    from benchmeter.parts.by_label import told_by_label
+
+    if told_by_label(kind):
         return rating.text
     return ": ".join(filter(None, (kind.title, rating.text.strip())))
 
@@ -66,12 +67,18 @@ def conclusion_limits(conclusion: Conclusion, presentation: Presentation = PLAIN
 
 
 def _concluded(
-    verdict: PartVerdict, kind: "PartKind | None", bad: bool, presentation: Presentation
+    verdict: PartVerdict,
+    kind: "PartKind | CapacitorKind",
+    bad: bool,
+    presentation: Presentation,
 ) -> str:
+    if isinstance(kind, CapacitorKind):
+        return ""
     decisive = next((c for c in verdict.conclusions if c.word is verdict.verdict), None)
-    rules = kind.conclusions if kind is not None else ()
-    rule = next((r for r in rules if decisive is not None and r.name == decisive.name), None)
-    if decisive is None or rule is None:
+    if decisive is None:
+        return ""
+    rule = next((r for r in kind.conclusions if r.name == decisive.name), None)
+    if rule is None:
         return ""
     from benchmeter.words.conclusions import conclusion_why
 

@@ -3,7 +3,7 @@
 from benchmeter.checking.leads import IN_OHM
 from benchmeter.checking.part_check import PartCheck, Step
 from benchmeter.conformity.verdict import Verdict
-from benchmeter.parts.part_kind import TOOLS, InLabel, MeasurementSpec
+from benchmeter.parts.part_kind import TOOLS
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.leads import leads_words
 from benchmeter.words.presentation import PLAIN, Presentation, capitalized
@@ -14,7 +14,7 @@ __all__ = ["step_text"]
 
 def step_text(check: PartCheck, presentation: Presentation = PLAIN) -> str:
     """What to do next; one line."""
-    text, measure = presentation.text, _measure(check)
+    text, measure = presentation.text, check.marked
     quantity = Quantity.CAPACITANCE if check.section is None else check.section.quantity
     match check.step:
         case Step.MAKE_SAFE:
@@ -55,14 +55,14 @@ def _looks_like(check: PartCheck, presentation: Presentation) -> str:
     names = [s.section.name for s in check.sections if s.section.name != check.expected]
     other = names[0] if len(names) == 1 else presentation.text("steps.another_section")
     them = _them(check, presentation)
-    if _measure(check) is None:
+    if check.marked is None:
         them = presentation.text("steps.the_leads", where=_terminals(check, presentation))
     return presentation.text("steps.looks_like", other=other, them=them)
 
 
 def _nothing(check: PartCheck, presentation: Presentation) -> str:
     """In ohms it is an overload; else a value near zero."""
-    text, section, measure = presentation.text, check.section, _measure(check)
+    text, section, measure = presentation.text, check.section, check.marked
     them = _them(check, presentation)
     if section is not None and section.quantity in IN_OHM:
         overload = _overload(check, presentation)
@@ -86,12 +86,6 @@ def _overload(check: PartCheck, presentation: Presentation) -> str:
     return presentation.text("steps.overload")
 
 
-def _measure(check: PartCheck) -> MeasurementSpec | None:
-    """The measurement of the expected section, where it says which terminals."""
-    found = None if check.section is None else check.measure(check.section)
-    return None if found is None or isinstance(found.limits, InLabel) else found
-
-
 def _terminals(check: PartCheck, presentation: Presentation) -> str:
     if check.expected is None or len(check.sections) == 1 or check.expected == "single":
         return presentation.text("steps.on_both")
@@ -99,7 +93,7 @@ def _terminals(check: PartCheck, presentation: Presentation) -> str:
 
 
 def _them(check: PartCheck, presentation: Presentation) -> str:
-    text, measure = presentation.text, _measure(check)
+    text, measure = presentation.text, check.marked
     if measure is None:
         return text("steps.them", where=_terminals(check, presentation))
     if measure.leads[0] in TOOLS:

@@ -144,6 +144,18 @@ def test_nothing_is_taken_by_hand_of_a_part_that_shows_volts():
     assert take_by_hand(see_safety(check, SAFE), OL).sections[0].taken
 
 
+def test_of_a_label_alone_a_charge_counts_once_it_is_seen():
+    told = begin_check(1, BeginCheck(time_ns=0, part="", label="45 µF ±6 %"), Decimal(0))
+    named = begin("run-capacitor", "45 µF ±6 %")
+    assert (told.kind.name, told.kind_named) == (named.kind.name, False)
+    assert (told.safety.proof_needed, named.safety.proof_needed) == (False, True)
+    charged = see_safety(told, left(310.0))
+    shown = see(charged, shows("4.5e-5", Quantity.CAPACITANCE, resolution="1e-8"))
+    assert (shown.step, shown.sections[0].taken) == (Step.MAKE_SAFE, ())
+    with refused(InputError, match=r"310.0 volts are left"):
+        take_by_hand(charged, OL)
+
+
 def test_a_new_part_does_not_inherit_the_volts_of_the_last_one():
     first = see(compressor(), OL, "2.60", OL, "0.80", OL, "3.40")
     second = begin("compressor-single-phase", number=2, before=typed(first, 9, "20 Mohm"))

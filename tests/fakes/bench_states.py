@@ -25,6 +25,7 @@ from benchmeter.cooling.recovery import (
 from benchmeter.links.instruments.formats.scpi_format import ScpiFormat
 from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
@@ -200,6 +201,7 @@ def new_check(number: int = 1, part: str = "old part", step: Step = Step.CLIP_ON
         sections=(MeasurementCheck(HERM), MeasurementCheck(FAN)),
         expected="HERM",
         step=step,
+        kind=kind_by_label(CapacitorKind.RUN),
     )
 
 

@@ -10,6 +10,7 @@ from benchmeter.conformity.verdict import (
     Rule,
     Verdict,
 )
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
@@ -78,5 +79,6 @@ def judged(verdict):
         sections=(),
         expected=None,
         step=Step.DONE,
+        kind=kind_by_label(CapacitorKind.RUN),
         verdict=verdict,
     )

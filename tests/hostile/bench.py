@@ -125,12 +125,10 @@ def _settled(before: PartCheck, section: Measurement, sight: MeterState) -> None
     alike = {*_OHMS} if section.quantity in _OHMS else {section.quantity}
     assert sight.quantity is None or sight.quantity in alike
     measure = before.measure(section)
-    if measure is not None and measure.typed:
+    if measure.typed:
         assert section.quantity is Quantity.TEMPERATURE
-        assert before.kind is not None
         assert any(isinstance(rule, SensorRule) for rule in before.kind.conclusions)
     if before.safety.to_be_made_safe:
-        assert measure is not None
         assert not measure.discharge_first
     if section.quantity is Quantity.CAPACITANCE:
         assert sum(sight.window_si or (sight.value_si,)) > 0
@@ -141,10 +139,8 @@ def _verdict_again(check: PartCheck) -> object:
     if not all(s.taken for s in check.sections):
         return None
     last = [s.taken[-1].verdict for s in check.sections]
-    drawn = ()
-    if check.kind is not None:
-        text, accuracy = check.rating.text, check.accuracy
-        drawn = conclude(check.kind, text, check.rating, last, accuracy, rule=check.rule)
+    text, accuracy = check.rating.text, check.accuracy
+    drawn = conclude(check.kind, text, check.rating, last, accuracy, rule=check.rule)
     again = judge_part(check.rating, check.rule, check.accuracy, last, drawn)
     words = [*(v.verdict for v in last), *(c.word for c in drawn)]
     assert WORST_FIRST.index(again.verdict) == min(map(WORST_FIRST.index, words))

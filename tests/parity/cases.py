@@ -79,9 +79,7 @@ class Deed:
 
 
 def is_typed(section: Measurement, kind: PartKind) -> bool:
-    measure = kind.measure_of(section.name)
-    assert measure is not None
-    return measure.typed
+    return kind.measure_of(section.name).typed
 
 
 def truth_for(section: Measurement, deed: Deed) -> TruthPlan:

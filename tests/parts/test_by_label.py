@@ -12,7 +12,7 @@ from benchmeter.conformity.verdict import (
     Rule,
 )
 from benchmeter.files.folders import Folders
-from benchmeter.parts.by_label import kind_by_label, rate_label, said_by_label
+from benchmeter.parts.by_label import kind_by_label, rate_label, said_by_label, told_by_label
 from benchmeter.parts.catalogue import all_part_kinds, load_part_kind
 from benchmeter.parts.part_kind import InLabel, PartKind
 from benchmeter.parts.part_verdict import verdict_on_part
@@ -67,6 +67,12 @@ def test_a_kind_is_said_by_its_label_if_nothing_else_is_measured(folders: Folder
     kinds, _ = all_part_kinds(folders)
     assert [kind.name for kind in kinds if said_by_label(kind)] == ["run-capacitor"]
     assert all(said_by_label(kind_by_label(capacitor)) for capacitor in CapacitorKind)
+
+
+def test_only_a_label_tells_a_kind_that_nobody_named(folders: Folders) -> None:
+    kinds, _ = all_part_kinds(folders)
+    assert not any(map(told_by_label, kinds))
+    assert all(told_by_label(kind_by_label(capacitor)) for capacitor in CapacitorKind)
 
 
 @given(st.integers(0, 6000), st.sampled_from(["45 µF ±6 %", "45/5 µF ±6 %", "40-50 µF"]))

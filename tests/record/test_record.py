@@ -30,6 +30,7 @@ from benchmeter.cooling.recovery import (
 from benchmeter.errors import NoSuchRecord
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
@@ -98,6 +99,7 @@ def part_check(
         sections=(MeasurementCheck(section, (TakenReading(7 * SECOND, True, found),)),),
         expected=None,
         step=Step.DONE,
+        kind=kind_by_label(CapacitorKind.RUN),
         verdict=verdict or None,
     )
 

@@ -7,8 +7,10 @@ from decimal import Decimal
 import pytest
 
 from benchmeter.files.folders import Folders
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.catalogue import all_part_kinds, kind_in
 from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.parts.rating import rate
 from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.part_form import (
@@ -18,13 +20,13 @@ from benchmeter.scenes.part_form import (
     begun_part,
     fitting_labels,
     kind_needs,
-    label_example,
     next_number,
 )
 from benchmeter.words.presentation import PLAIN
 
 TESTED = {"B12": ("A-007", "A-008")}
-PLAIN_PART = TypedPart(None, " 45/5 uF ±6 % ", part=" old part ")
+BY_LABEL = kind_by_label(CapacitorKind.RUN)
+PLAIN_PART = TypedPart(BY_LABEL, " 45/5 uF ±6 % ", part=" old part ")
 Named = Callable[[str], PartKind]
 
 
@@ -62,7 +64,7 @@ def test_the_example_of_every_kind_can_be_begun(folders: Folders) -> None:
     assert kinds and not broken
     for kind in kinds:
         command = begun(TypedPart(kind, kind.example))
-        assert kind_in(command.kind) == kind and label_example(kind) == kind.example
+        assert kind_in(command.kind) == kind
 
 
 @pytest.mark.parametrize("label", ["coil 9,5-14 ohm", "24 V, coil 9,5–14 ohm"])
@@ -77,7 +79,7 @@ def test_a_decimal_comma_of_what_the_label_gives_is_understood(named: Named, lab
     [
         ({"unknown_kind": "contactor"}, FormField.KIND, "“contactor” is no kind of part"),
         ({"unknown_kind": ""}, FormField.KIND, "is no kind of part"),
-        ({"label": " "}, FormField.LABEL, "like 40/6 µF ±5 % 440 V"),
+        ({"label": " "}, FormField.LABEL, "like 45/5 µF ±6 % 440 V"),
         ({"label": "thirty five"}, FormField.LABEL, ""),
         ({"label": "35 uF 440 V"}, FormField.TOLERANCE, ""),
         ({"label": "35 uF", "tolerance": "much"}, FormField.TOLERANCE, ""),
@@ -97,7 +99,7 @@ def test_a_kind_asks_for_what_it_needs(named: Named) -> None:
     sensor = named("sensor-pt100")
     assert kind_needs(sensor, PLAIN).startswith("Needed: tolerance class (AA, A, B, C).")
     assert "Taken unless typed: sensor pt100." in kind_needs(sensor, PLAIN)
-    assert kind_needs(None, PLAIN) == ""
+    assert kind_needs(BY_LABEL, PLAIN) == ""
     found, words = fault(TypedPart(sensor, ""))
     assert found.field is FormField.LABEL and sensor.example in words
     found, words = fault(TypedPart(sensor, "class B, 24 V"))  # what does not belong there is told
@@ -122,4 +124,4 @@ def test_a_number_that_comes_again_is_meant_once_it_was_told() -> None:
 def test_only_labels_that_a_kind_understands_are_offered(named: Named) -> None:
     labels = ("40-90 ohm", "45/5 µF ±6 %")
     assert fitting_labels(labels, named("ignitor")) == ("40-90 ohm",)
-    assert fitting_labels(labels, None) == labels
+    assert fitting_labels(labels, BY_LABEL) == labels

@@ -13,10 +13,12 @@ from benchmeter.conformity.verdict import (
     Reason,
     Verdict,
 )
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.conclusion import (
     Conclusion,
 )
 from benchmeter.parts.part_kind import AlikeRule, PartKind
+from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.theme.icons import paint_icon, verdict_icon
@@ -27,6 +29,8 @@ from benchmeter.words.presentation import Presentation
 from tests.fakes.capacitor_findings import FAN, HERM, START, D, finding, judged, part, section_check
 
 pytestmark = pytest.mark.gui
+
+BY_LABEL = kind_by_label(CapacitorKind.RUN)
 
 
 @pytest.fixture
@@ -207,7 +211,7 @@ def test_without_limits_the_value_stands_alone_on_a_plain_line(ruler, day):
 
 
 def test_word_and_shape_differ_for_all_verdicts(day):
-    texts = [plate_text(part(word)) for word in Verdict]
+    texts = [plate_text(part(word), BY_LABEL) for word in Verdict]
     assert len({text.word for text in texts}) == len(Verdict) == 9
     assert len({text.icon for text in texts}) == 9
 
@@ -231,18 +235,18 @@ def test_shapes_differ_without_colour(day):
 
 
 def test_the_plate_names_the_section_that_decides(day):
-    assert "FAN" in plate_text(part(Verdict.FAIL)).sentence
+    assert "FAN" in plate_text(part(Verdict.FAIL), BY_LABEL).sentence
 
 
 def test_the_numbers_stand_beneath_for_each_section(day):
-    numbers = plate_text(part(Verdict.FAIL)).numbers
+    numbers = plate_text(part(Verdict.FAIL), BY_LABEL).numbers
     assert numbers[0].startswith("HERM: 44.10 ±0.60 µF")
     assert numbers[1].startswith("FAN: 4.90 ±0.60 µF")
     assert "4.7 to 5.3 µF" in numbers[1]
 
 
 def test_the_persons_decimal_sign_is_used_all_over_the_plate(day):
-    text = plate_text(part(Verdict.FAIL), Presentation(decimal_sign=","))
+    text = plate_text(part(Verdict.FAIL), BY_LABEL, Presentation(decimal_sign=","))
     assert "4,7" in text.sentence
     assert not any("4.9" in line for line in (text.sentence, *text.numbers))
 
@@ -272,7 +276,9 @@ def test_a_new_check_takes_the_old_verdict_away(qtbot, day):
 def test_each_conclusion_has_a_line_with_its_shape(day):
     """Contact drops of 45 and 55 mV: 10 % off their mean, 5 % are allowed (arithmetic)."""
     rule = AlikeRule(name="alike", of=("L1", "L2"), most="5 %", failure="", source="invented")
-    kind = PartKind(title="Contactor", about="", example="", measures=(), conclusions=(rule,))
+    kind = PartKind(
+        title="Contactor", about="", example="", measures=BY_LABEL.measures, conclusions=(rule,)
+    )
     found = Conclusion(
         "alike", Verdict.FAIL, Reason.ABOVE, 0.1, 0.01, None, 0.05, "%", names=("L2",)
     )

@@ -11,8 +11,8 @@ from benchmeter.conformity.verdict import (
     Verdict,
 )
 from benchmeter.files.folders import Folders
+from benchmeter.parts.by_label import rate_label
 from benchmeter.parts.catalogue import all_part_kinds
-from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_kind import TOOLS, Between, MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import (
     Rating,
@@ -42,7 +42,7 @@ CONTACT = Measurement(
 )
 
 
-def check_of(rating: Rating, step: Step, expected: str, kind: PartKind | None) -> PartCheck:
+def check_of(rating: Rating, step: Step, expected: str, kind: PartKind) -> PartCheck:
     sections = tuple(map(MeasurementCheck, rating.sections))
     return PartCheck(
         1, "old", "meter", rating, None, Rule.GUARDED, D(0), sections, expected, step, kind
@@ -50,8 +50,8 @@ def check_of(rating: Rating, step: Step, expected: str, kind: PartKind | None) -
 
 
 def capacitor(label: str, step: Step) -> PartCheck:
-    rating = parse_label(label)
-    return check_of(rating, step, rating.sections[0].name, None)
+    kind, rating = rate_label(label)
+    return check_of(rating, step, rating.sections[0].name, kind)
 
 
 def relay(step: Step, expected: str = "coil") -> PartCheck:

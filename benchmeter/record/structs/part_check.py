@@ -7,12 +7,15 @@ from typing import Any
 import msgspec
 
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
+from benchmeter.checking.reference_check import reference_kind
 from benchmeter.checking.safety import ResidualVoltage
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import Rule
+from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.catalogue import kind_fields
 from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.record.structs.judged import (
     StoredAccuracy,
@@ -150,7 +153,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
     sections: tuple[StoredMeasurementCheck, ...]
     expected: str | None
     step: str
-    kind: dict[str, Any] | None = None  # as its file writes it
+    kind: dict[str, Any] | None = None  # as its file writes it; None: nobody named it
     verdict: StoredPartVerdict | None = None
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
@@ -174,7 +177,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             sections=tuple(map(StoredMeasurementCheck.of, check.sections)),
             expected=check.expected,
             step=check.step.value,
-            kind=None if check.kind is None else kind_fields(check.kind),
+            kind=kind_fields(check.kind) if check.kind_named else None,
             verdict=None if check.verdict is None else StoredPartVerdict.of(check.verdict),
             lead_offset_ohm=check.lead_offset_ohm,
             lot=check.lot,
@@ -205,7 +208,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             sections=tuple(s.restored() for s in self.sections),
             expected=self.expected,
             step=Step(self.step),
-            kind=None if self.kind is None else msgspec.convert(self.kind, PartKind),
+            kind=self._kind(),
             verdict=None if self.verdict is None else self.verdict.restored(),
             lead_offset_ohm=self.lead_offset_ohm,
             lot=self.lot,
@@ -216,3 +219,10 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             moved=self.moved,
             lifted=self.lifted,
         )
+
+    def _kind(self) -> PartKind:
+        if self.reference is not None:
+            return reference_kind(self.reference.restored())
+        if self.kind is None:
+            return kind_by_label(CapacitorKind(self.rating.kind))
+        return msgspec.convert(self.kind, PartKind)

@@ -52,9 +52,9 @@ class PlateText:
 
 
 def plate_text(
-    verdict: PartVerdict, presentation: Presentation = PLAIN, kind: PartKind | None = None
+    verdict: PartVerdict, kind: PartKind, presentation: Presentation = PLAIN
 ) -> PlateText:
-    """The words and figures of a judged part; `kind`: None for a capacitor by its label alone."""
+    """The words and figures of a judged part of that kind."""
     word = verdict_word(verdict.verdict, presentation)
     means = verdict_in_words(verdict.verdict, presentation)
     sentence = f"{means} {part_why(verdict, kind, presentation)}"
@@ -85,13 +85,12 @@ def _numbers(verdict: PartVerdict, presentation: Presentation) -> list[str]:
 
 
 def _concluded(
-    conclusion: Conclusion, kind: PartKind | None, sentence: str, presentation: Presentation
+    conclusion: Conclusion, kind: PartKind, sentence: str, presentation: Presentation
 ) -> str:
     """Its value, and why, unless the plate's sentence says that."""
     from benchmeter.words.conclusions import conclusion_value, conclusion_why
 
-    rules = kind.conclusions if kind is not None else ()
-    rule = next((r for r in rules if r.name == conclusion.name), None)
+    rule = next((r for r in kind.conclusions if r.name == conclusion.name), None)
     parts = [conclusion_value(conclusion, presentation)]
     reason = "" if rule is None else conclusion_why(conclusion, rule, presentation)
     if reason not in sentence:
@@ -121,7 +120,7 @@ def check_plate_text(
     check: PartCheck, verdict: PartVerdict, presentation: Presentation = PLAIN
 ) -> PlateText:
     """As `plate_text`, with what was taken off the readings of a check."""
-    text = plate_text(verdict, presentation, check.kind)
+    text = plate_text(verdict, check.kind, presentation)
     if not check.biases:
         return text
     from benchmeter.words.meters import bias_notes

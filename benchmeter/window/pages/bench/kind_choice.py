@@ -5,10 +5,13 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QWidget
 
-from benchmeter.parts.by_label import said_by_label
+from benchmeter.parts.by_label import kind_by_label, said_by_label, told_by_label
 from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.rated_part import CapacitorKind
 
 __all__ = ["KindChoice"]
+
+_BY_LABEL = kind_by_label(CapacitorKind.RUN)  # until the label is read, and tells which
 
 
 class KindChoice(QComboBox):
@@ -22,7 +25,7 @@ class KindChoice(QComboBox):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._kinds: tuple[PartKind | None, ...] = (None,)
+        self._kinds: tuple[PartKind, ...] = (_BY_LABEL,)
         self._place = 0
         self.setEditable(True)
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -48,19 +51,24 @@ class KindChoice(QComboBox):
         plain = [kind for kind in kinds if said_by_label(kind)][:1]
         rest = [kind for kind in kinds if kind not in plain]
         rest.sort(key=lambda kind: (kind.label != "capacitor", kind.title.casefold()))
-        self._kinds = (None, *rest)
+        self._kinds = (_BY_LABEL, *rest)
         titles = [plain[0].title if plain else self.tr("page_bench.capacitor_label")]
         self.clear()
         self.addItems(titles + [kind.title for kind in rest])
-        self._take(next((i for i, k in enumerate(self._kinds) if k and k == held), 0))
+        self._take(next((i for i, k in enumerate(self._kinds) if k == held), 0))
 
-    def kind(self) -> PartKind | None:
-        """The kind that holds; None: a capacitor by its label alone."""
+    def kind(self) -> PartKind:
+        """The kind that holds; for a capacitor by its label that of a run capacitor."""
         return self._kinds[self._place]
+
+    @property
+    def name(self) -> str:
+        """Of the kind that holds; "" for a capacitor by its label."""
+        return self._names()[self._place]
 
     def choose(self, name: str) -> bool:
         """Choose a kind by its name; "" is the capacitor by its label. Whether there is one."""
-        names = ["" if kind is None else kind.name for kind in self._kinds]
+        names = self._names()
         if name not in names:
             return False
         self._take(names.index(name))
@@ -76,6 +84,9 @@ class KindChoice(QComboBox):
             return False
         self._take(places[0])
         return True
+
+    def _names(self) -> list[str]:
+        return ["" if told_by_label(kind) else kind.name for kind in self._kinds]
 
     def _take(self, place: int) -> None:
         changed = place != self._place

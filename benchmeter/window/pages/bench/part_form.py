@@ -15,7 +15,6 @@ from benchmeter.scenes.part_form import (
     begun_part,
     fitting_labels,
     kind_needs,
-    label_example,
     next_number,
 )
 from benchmeter.window.pages.bench.kind_choice import KindChoice
@@ -257,8 +256,7 @@ class PartForm(QWidget):
     def _kind_chosen(self) -> None:
         """Another kind has another label; what was typed for each is kept."""
         self._texts[self._kind_name] = self.label_field.text()
-        kind = self.kind_box.kind()
-        self._kind_name = "" if kind is None else kind.name
+        self._kind_name = self.kind_box.name
         fitting = fitting_labels(self._labels, self.kind_box.kind())
         self.label_box.clear()
         self.label_box.addItems(fitting)
@@ -273,7 +271,7 @@ class PartForm(QWidget):
         self._kind_title.setVisible(several)
         self.kind_box.setVisible(several)
         kind = self.kind_box.kind()
-        self.label_field.setPlaceholderText(label_example(kind))
+        self.label_field.setPlaceholderText(kind.example)
         needs = kind_needs(kind, current_theme().presentation)
         self.needs.setText(needs)
         self.needs.setVisible(bool(needs))
