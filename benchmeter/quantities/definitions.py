@@ -8,8 +8,7 @@ import ast
 import operator
 from collections.abc import Callable, Mapping
 from fractions import Fraction
-
-import msgspec
+from typing import NamedTuple
 
 from benchmeter.files.resources import resource
 
@@ -25,14 +24,14 @@ _OPERATORS: dict[type[ast.operator], Callable[[Fraction, Fraction], Fraction]] =
 }
 
 
-class Worth(msgspec.Struct, frozen=True):
+class Worth(NamedTuple):
     """What a unit is worth: SI = number × scale + offset."""
 
     scale: Fraction
     offset: Fraction
 
 
-class Definitions(msgspec.Struct, frozen=True):
+class Definitions(NamedTuple):
     """Units and prefixes by their full names."""
 
     units: Mapping[str, Worth]

@@ -7,9 +7,7 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from enum import StrEnum
-from typing import Literal, Self
-
-import msgspec
+from typing import Literal, NamedTuple, Self
 
 from benchmeter.quantities.units import UNITS, Unit
 
@@ -18,7 +16,7 @@ __all__ = ["Quantity", "QuantityRow", "Stillness", "of_other_current", "quantity
 Current = Literal["", "AC", "DC"]
 
 
-class Stillness(msgspec.Struct, frozen=True):
+class Stillness(NamedTuple):
     """How long (ns) and how narrow (share of the mean, and SI) readings must be to be still."""
 
     span_ns: int = 1_500_000_000
@@ -26,7 +24,7 @@ class Stillness(msgspec.Struct, frozen=True):
     absolute: float = 0.0
 
 
-class QuantityRow(msgspec.Struct, frozen=True, kw_only=True):
+class QuantityRow(NamedTuple):
     """What is told of one quantity. Units are symbols of `quantities.units`, all of one kind.
 
     Attributes:

@@ -38,8 +38,8 @@ def read(tmp_path: Path):
     return parts
 
 
-def test_the_example_of_the_readme_is_a_list(read) -> None:
-    text = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+def test_the_example_of_the_guide_is_a_list(read) -> None:
+    text = (Path(__file__).resolve().parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
     (block,) = re.findall(r"^```toml\n(\[\[part\]\].*?)^```", text, re.DOTALL | re.MULTILINE)
     (part,), errors = read(block)
     assert (part.name, errors) == ("R45", ())
