@@ -64,7 +64,7 @@ def test_a_steady_bias_that_is_clearly_not_zero_is_offered() -> None:
     assert found.reason is OfferReason.CLEAR
     assert found.bias_si == Decimal("0.5") * U
     assert float(found.expanded_uncertainty_si) * 1e6 == pytest.approx(0.05033, abs=1e-5)
-    assert "can be taken off" in offer_words(found)
+    assert "you can take it off" in offer_words(found)
 
 
 @pytest.mark.parametrize(

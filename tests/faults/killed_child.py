@@ -25,7 +25,7 @@ from benchmeter.record.store import Store
 from benchmeter.record.tables import SCHEMA_VERSION
 from tests.fakes.readings import reading_in_si
 
-OLD = Path(__file__).parent.parent / "data" / f"record-version-{SCHEMA_VERSION}.sqlite"
+OLD = Path(__file__).parent.parent / "data" / "record-version-1.sqlite"
 SEALED = 1_500
 
 Tell = Callable[[str], object]
@@ -91,6 +91,7 @@ def bring_up_to_date(folder: Path, tell: Tell) -> None:
     folders.make()
     if not folders.database.exists():
         shutil.copy(OLD, folders.database)
+        migrate(folders.database, folders.data / "backups", 1)
     tell("begun")
     migrate_to_next(folders)
     tell("ended")
