@@ -26,7 +26,7 @@ from benchmeter.files.folders import Folders
 app = QApplication([])
 assert app.platformName() == "xcb", app.platformName()
 window = Window(SessionController(Services(Folders(Path(sys.argv[1])))))
-window.workplace.prefer(sound=False)
+window.controller.prefer(sound=False)
 window.show()
 
 def until(true, seconds=20):
@@ -36,13 +36,13 @@ def until(true, seconds=20):
         time.sleep(0.01)
     assert true()
 
-until(lambda: window.isVisible() and window._completed and window.workplace.background.idle())
+until(lambda: window.isVisible() and window._completed and window.controller.background.idle())
 window.activateWindow()
 until(window.isActiveWindow)
 assert window.bench.first_steps.isVisible()
 QTest.keyClick(window, Qt.Key.Key_B)
-until(lambda: window.workplace.recording)
-view = window.workplace.view
+until(lambda: window.controller.recording)
+view = window.controller.view
 until(lambda: len(view.pulses) >= 3)
 for key in (Qt.Key.Key_F2, Qt.Key.Key_F3, Qt.Key.Key_F4, Qt.Key.Key_F5, Qt.Key.Key_F1):
     QTest.keyClick(QApplication.focusWidget() or window, key)
@@ -51,7 +51,7 @@ for key in (Qt.Key.Key_F2, Qt.Key.Key_F3, Qt.Key.Key_F4, Qt.Key.Key_F5, Qt.Key.K
 assert window.rail.words.text().startswith("Recording since")
 window.close()
 until(lambda: not window.isVisible())
-print("CLOSED", window.workplace.session)
+print("CLOSED", window.controller.session)
 """
 
 
