@@ -1,9 +1,10 @@
 """`benchmeter record`: records a session without a window."""
 
 import argparse
-import contextlib
+import os
 import sys
 import time
+from pathlib import Path
 from typing import Any
 
 from benchmeter.commands.data_folder import folders_of, open_store
@@ -145,9 +146,12 @@ class Watch:
 
     def _tell(self, time_ns: int, text: str) -> None:
         stamp = time.strftime("%H:%M:%S", time.gmtime(time_ns / 1e9))
-        # Whoever reads this may have gone, with the terminal: the recording goes on.
-        with contextlib.suppress(OSError):
+        try:
             print(f"{stamp}  {text}", file=sys.stderr)
+        except OSError:
+            # Whoever read this has gone, with the terminal: the recording goes on, and what could
+            # not be written must not spoil its exit status.
+            sys.stderr = Path(os.devnull).open("w")  # noqa: SIM115 - for as long as the process
 
 
 def _document(session: RunningSession, tally: Tally) -> dict[str, Any]:
