@@ -155,9 +155,11 @@ def _second_part(scene: Scene) -> None:
 
 
 def _charged(scene: Scene) -> None:
-    scene.live(
-        made.bench_outcome(ChannelStatus.MOVING, made.new_check(), uf=12.3, safety=left(212.4))
-    )
+    safety = left(212.4)
+    check = replace(
+        made.new_check(step=Step.MAKE_SAFE), residual=safety.volts
+    )  # as the engine does
+    scene.live(made.bench_outcome(ChannelStatus.MOVING, check, uf=12.3, safety=safety))
 
 
 def _entry(scene: Scene) -> None:
