@@ -99,7 +99,6 @@ class WorldError(BenchmeterError):
 
     Args:
         code: of the catalogue.
-        advice: sentence, while the catalogue does not know the code.
         detail: for the log only.
         parameters: what the catalogue's sentence names. Another `WorldError` stands for its
             message.
@@ -108,16 +107,15 @@ class WorldError(BenchmeterError):
     def __init__(
         self,
         code: str,
-        advice: str = "",
+        *,
         detail: str = "",
         **parameters: "Parameter | WorldError",
     ) -> None:
         super().__init__(code, parameters)
         self.message: Message = Message(
             code,
-            {k: _message(v) if isinstance(v, WorldError) else v for k, v in parameters.items()},
+            {k: v.message if isinstance(v, WorldError) else v for k, v in parameters.items()},
         )
-        self._advice = advice
         self.detail = detail
 
     @classmethod
@@ -128,20 +126,7 @@ class WorldError(BenchmeterError):
         return error
 
     def __str__(self) -> str:
-        return f"{self.message.code} {self._advice}".strip()
-
-    def user_text(self) -> str:
-        """What happened, while the catalogue does not know the code."""
         return self.message.code
-
-    def advice(self) -> str:
-        """What to do about it, while the catalogue does not know the code."""
-        return self._advice
-
-
-def _message(error: WorldError) -> Message:
-    """That of an error inside another; with its advice, while the catalogue does not know it."""
-    return Message(str(error)) if error.advice() else error.message
 
 
 class InputError(WorldError):

@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import InputError, Message, WorldError
 
 __all__ = [
     "BadRow",
@@ -42,7 +42,7 @@ class BadRow:
     """A row that cannot be used, and why. `cells`: as many as the header, or none."""
 
     line: int
-    why: str
+    why: Message
     cells: tuple[str, ...] = ()
 
 
@@ -72,16 +72,15 @@ class TableFile:
         """
         for line, cells in _records(self._lines, self._first, self._separator, own_line):
             if cells is None:
-                yield BadRow(line, "Its quotation marks do not pair up, or a cell is too long.")
+                yield BadRow(line, Message("tables.quotation_marks"))
                 continue
             while len(cells) > len(self.header) and not cells[-1].strip():
                 cells.pop()
             if not any(cell.strip() for cell in cells):
                 continue
             if len(cells) != len(self.header):
-                yield BadRow(
-                    line, f"It has {len(cells)} cells, and the first line has {len(self.header)}."
-                )
+                counts = {"cells": len(cells), "columns": len(self.header)}
+                yield BadRow(line, Message("tables.cell_count", counts))
                 continue
             yield Row(line, tuple(cells))
 
@@ -104,7 +103,7 @@ def open_table(path: Path, is_known: Callable[[str], bool], example: str) -> Tab
     if given.startswith("sep=") and len(given) == 5:  # as some spreadsheets write first
         chosen, first = given[4], next(filled, None)
     if first is None:
-        raise InputError(f"{path.name} is empty.", "Its first line names the columns.")
+        raise InputError("tables.empty", file=path.name)
 
     def known(separator: str) -> int:
         return sum(is_known(cell) for cell in _header(lines, first, separator, example))
@@ -131,23 +130,16 @@ def write_table(path: Path, rows: Sequence[Sequence[str]]) -> None:
     try:
         path.write_bytes(text.getvalue().encode("utf-8"))
     except OSError as error:
-        raise WorldError(
-            f"{path} cannot be written: {error.strerror or error}.",
-            "Choose another file or folder.",
-        ) from None
-
-
-def _clip(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"
+        why = error.strerror or str(error)
+        raise WorldError("tables.not_written", path=path, why=why) from None
 
 
 def no_column(file: TableFile, name: str, example: str) -> InputError:
     """The error that a column is missing. `example`: a first line as it should be."""
     more = " …" if len(file.header) > _SHOWN else ""
-    there = _clip(one_line(", ".join(file.header[:_SHOWN]))) + more
+    there = one_line(", ".join(file.header[:_SHOWN]))
     return InputError(
-        f"{file.name} has no column “{name}”; its first line is “{there}”.",
-        f"Begin it with a line like {example}.",
+        "tables.no_column", file=file.name, column=name, there=there, more=more, example=example
     )
 
 
@@ -160,10 +152,8 @@ def with_point(cell: str) -> str:
     found = _GROUPED.match(cell)
     if found:
         shown = found[0]
-        raise InputError(
-            f"“{shown}” may be {shown.replace('.', ',')} or {shown.replace('.', '')}.",
-            "Write it with a comma, or without the point.",
-        )
+        comma, none = shown.replace(".", ","), shown.replace(".", "")
+        raise InputError("tables.grouped", shown=shown, comma=comma, none=none)
     return cell.replace(",", ".")
 
 
@@ -184,24 +174,20 @@ def _text(path: Path) -> str:
     try:
         return path.read_bytes().decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise InputError(
-            f"{path.name} is not a text file in UTF-8.", "Save it as CSV in UTF-8."
-        ) from None
+        raise InputError("tables.not_utf8", file=path.name) from None
     except (OSError, ValueError) as error:
-        said = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else error
-        raise InputError(
-            f"{one_line(str(path))} cannot be read: {said}.", "Check name and folder."
-        ) from None
+        number = error.errno if isinstance(error, OSError) else None
+        why = os.strerror(number) if number else str(error)
+        raise InputError("tables.unreadable", path=one_line(str(path)), why=why) from None
 
 
 def _header(lines: Sequence[str], first: int, separator: str, example: str) -> tuple[str, ...]:
     try:
         cells = next(csv.reader(lines[first : first + 1], delimiter=separator, strict=True))
     except csv.Error:
+        there = one_line(lines[first])
         raise InputError(
-            f"The column names in line {first + 1}, “{_clip(one_line(lines[first]))}”, cannot be "
-            "read.",
-            f"Write them in one line like {example}.",
+            "tables.bad_header", line=first + 1, there=there, example=example
         ) from None
     while cells and not cells[-1].strip():
         cells.pop()

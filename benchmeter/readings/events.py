@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmeter.errors import Message, WorldError
+from benchmeter.errors import Message
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["Event", "EventKind", "message_of", "reported"]
+__all__ = ["Event", "EventKind", "reported"]
 
 
 class EventKind(StrEnum):
@@ -58,10 +58,3 @@ class Event:
 def reported(reason: str, advice: str = "") -> Message:
     """A reason in the words of an older record."""
     return Message("events.reported", {"reason": reason, "advice": advice})
-
-
-def message_of(error: WorldError) -> Message:
-    """The error's message; one that is a sentence still takes its advice along."""
-    if error.advice():
-        return reported(error.user_text(), error.advice())
-    return error.message

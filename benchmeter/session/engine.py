@@ -5,7 +5,7 @@ from collections.abc import Callable
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.events import Event, EventKind, message_of
+from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Annotate, Input, Mark
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import ChannelState
@@ -69,7 +69,7 @@ class MeasuringChain:
                 refused.append(error)
         found = tuple(f for a in self._analyzers if (f := a.finding()) is not None)
         self._findings.update((type(f), f) for f in found)
-        notices = [Notice(Severity.ERROR, message_of(error)) for error in refused]
+        notices = [Notice(Severity.ERROR, error.message) for error in refused]
         notices += [
             Notice(_NOTICED[e.kind], e)
             for e in events

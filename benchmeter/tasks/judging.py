@@ -64,7 +64,7 @@ def _judged_row(
     rating_of: Callable[[str], Rating],
 ) -> JudgedRow | UnjudgedRow:
     if isinstance(row, BadRow):
-        return UnjudgedRow(row.line, "", InputError(row.why), ())
+        return UnjudgedRow(row.line, "", InputError.of(row.why), ())
     part = columns.cell(row, columns.part) or str(number)
     extra = tuple(row.cells[i] for i in columns.extra)
     label = columns.cell(row, columns.label)

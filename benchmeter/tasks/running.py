@@ -10,7 +10,6 @@ import msgspec
 from benchmeter.errors import Message, StoreError, WorldError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import Hands, Source
-from benchmeter.readings.events import message_of
 from benchmeter.readings.inputs import Command, Ended, Input
 from benchmeter.record.recorder import Recorder
 from benchmeter.session.engine import MeasuringChain
@@ -122,7 +121,7 @@ class RunningSession:
         if error is None:
             self._tell(Severity.INFO, Message("tasks.record_written_again"))
         else:
-            self._tell(Severity.ERROR, message_of(error))
+            self._tell(Severity.ERROR, error.message)
 
     def _tell(self, severity: Severity, message: Message) -> None:
         self._publish(Outcome(self._last_ns, notices=(Notice(severity, message),)))
@@ -135,7 +134,7 @@ class RunningSession:
                 self._take(item)
         except WorldError as error:
             self.failure = error
-            self._tell(Severity.ERROR, message_of(error))
+            self._tell(Severity.ERROR, error.message)
         except BaseException as fault:
             self.failure = fault
             self._tell(Severity.ERROR, Message("tasks.measuring_stopped"))

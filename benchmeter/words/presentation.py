@@ -79,8 +79,6 @@ class Presentation:
     def tell(self, message: Message | WorldError) -> Told:
         """A message in this person's language."""
         if isinstance(message, WorldError):
-            if find(self.language, message.message.code) is None:
-                return Told(message.user_text(), message.advice())
             message = message.message
         found = find(self.language, message.code)
         if found is None:

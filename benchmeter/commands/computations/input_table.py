@@ -111,7 +111,7 @@ def read_lines(
     for row in file.rows([column for column, _ in columns.values()]):
         try:
             if isinstance(row, BadRow):
-                raise InputError("computations.broken_line", why=InputError(row.why))
+                raise InputError("computations.broken_line", why=row.why)
             found.append(read(Cells(file, row, columns)))
         except InputError as error:
             bad.append((row.line, error))

@@ -1,0 +1,22 @@
+"""Tables that people hand in and take away."""
+
+TEXTS: dict[str, str | tuple[str, str]] = {
+    "quotation_marks": "Its quotation marks do not pair up, or a cell is too long.",
+    "cell_count": "It has {cells} cells, and the first line has {columns}.",
+    "empty": ("{file:whole} is empty.", "Its first line names the columns."),
+    "not_written": ("{path} cannot be written: {why:whole}.", "Choose another file or folder."),
+    "no_column": (
+        "{file:whole} has no column “{column}”; its first line is “{there}{more}”.",
+        "Begin it with a line like {example:whole}.",
+    ),
+    "grouped": (
+        "“{shown}” may be {comma} or {none}.",
+        "Write it with a comma, or without the point.",
+    ),
+    "not_utf8": ("{file:whole} is not a text file in UTF-8.", "Save it as CSV in UTF-8."),
+    "unreadable": ("{path:whole} cannot be read: {why:whole}.", "Check name and folder."),
+    "bad_header": (
+        "The column names in line {line}, “{there}”, cannot be read.",
+        "Write them in one line like {example:whole}.",
+    ),
+}
