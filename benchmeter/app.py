@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from benchmeter import __version__
 from benchmeter.files.folders import Folders
 from benchmeter.window.control.faults import FaultWatch
+from benchmeter.window.control.garbage import GarbageCollector
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
@@ -30,6 +31,7 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     app.setApplicationVersion(__version__)
     controller = SessionController(Services(folders))
     FaultWatch(controller).install()
+    GarbageCollector(controller)
     window = Window(controller)
     if simulate is not None:
         window.ready.connect(lambda: window.start_simulated(simulate))

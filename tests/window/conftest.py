@@ -1,5 +1,6 @@
 """The window's tests run without a screen unless told otherwise."""
 
+import gc
 import os
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -24,6 +25,17 @@ def _english(request: pytest.FixtureRequest) -> None:
         from benchmeter.window.theme.language import speak
 
         speak(request.getfixturevalue("qapp"))
+
+
+@pytest.fixture(autouse=True)
+def _garbage_on_this_thread() -> "Iterator[None]":
+    """As in the program: no measuring thread destroys a widget."""
+    from benchmeter.window.control.garbage import collect_due
+
+    gc.disable()
+    yield
+    collect_due()
+    gc.enable()
 
 
 @pytest.fixture
