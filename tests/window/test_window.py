@@ -452,11 +452,11 @@ def test_a_broken_settings_file_is_told(qtbot: QtBot, folders: Folders) -> None:
 def test_a_port_that_is_busy_is_told_and_nothing_begins(
     qtbot: QtBot, window: Window, services: FakeEntrances
 ) -> None:
-    services.fault = PortBusy("The port is in use.", "Close the other program.")
+    services.fault = PortBusy("links.busy", device="/dev/ttyUSB0")
     window.controller.start_live(("serial:/dev/ttyUSB0?profile=bench",))
     _rest(qtbot, window)
     shown = window.notices.shown()
-    assert shown is not None and shown.notice.advice == "Close the other program."
+    assert shown is not None and "/dev/ttyUSB0" in shown.notice.text
     assert window.controller.session is None and not window.controller.opening
 
 
