@@ -452,7 +452,7 @@ def test_a_broken_settings_file_is_told(qtbot: QtBot, folders: Folders) -> None:
 def test_a_port_that_is_busy_is_told_and_nothing_begins(
     qtbot: QtBot, window: Window, services: FakeEntrances
 ) -> None:
-    services.fault = PortBusy("links.busy", device="/dev/ttyUSB0")
+    services.fault = PortBusy("links.busy", port="/dev/ttyUSB0")
     window.controller.start_live(("serial:/dev/ttyUSB0?profile=bench",))
     _rest(qtbot, window)
     shown = window.notices.shown()
