@@ -1,11 +1,11 @@
 """The verdict on a measurement. Total: every input has an answer."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from benchmeter.conformity.decision import at_least, zone
+from benchmeter.conformity.decision import Case, Numbers, below, first, zones
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.uncertainty import (
     COVERAGE_FACTOR,
@@ -26,6 +26,7 @@ from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
     "WORST_FIRST",
+    "cases",
     "expected_si",
     "judge_measurement",
     "low_limit_si",
@@ -140,7 +141,7 @@ def judge_measurement(
         )
     expanded = None if u is None else COVERAGE_FACTOR * u
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
-    word, reason = _decide(measurement, reading_si, measured, guard, line)
+    word, reason = first(cases(measurement, measured.y, guard, line))
     return MeasurementVerdict(
         section=measurement,
         readings_si=tuple(readings_si),
@@ -223,31 +224,36 @@ def _below_zero(
     return Reason.BELOW_ZERO if measured.y < -max(doubt, noise) else None
 
 
-def _decide(
-    measurement: Measurement,
-    reading_si: Decimal,
-    measured: _Measured,
-    guard: float | None,
-    accuracy: Accuracy | None,
-) -> tuple[Verdict, Reason]:
-    open_below, shorted_below = measured.open_below, measurement.shorted_below_si
+def cases(
+    measurement: Measurement, y: Numbers, guard: Numbers | None, accuracy: Accuracy | None
+) -> Iterator[Case]:
+    """What a value of the measurement says, for one reading or an array of them.
+
+    Args:
+        y: not below zero beyond doubt.
+        guard: w; None where the accuracy line does not tell it.
+        accuracy: the line that holds for y; None: not known.
+    """
+    low_si, high_si = low_limit_si(measurement), measurement.high_si
+    low = -math.inf if low_si is None else float(low_si)
+    high = math.inf if high_si is None else float(high_si)
+    open_below, shorted_below = open_below_si(measurement), measurement.shorted_below_si
     # A meter so coarse that it may show a good part as nothing cannot tell that it is open.
-    seen = guard is None or not at_least(measured.y, measured.low - guard)
-    if open_below is not None and reading_si <= open_below and seen:
-        return Verdict.OPEN, Reason.NO_CAPACITANCE
-    if shorted_below is not None and reading_si <= shorted_below and seen:
-        return Verdict.SHORTED, Reason.NO_RESISTANCE
+    seen = True if guard is None else below(y, low - guard)
+    if open_below is not None:
+        yield (y <= float(open_below)) & seen, Verdict.OPEN, Reason.NO_CAPACITANCE
+    if shorted_below is not None:
+        yield (y <= float(shorted_below)) & seen, Verdict.SHORTED, Reason.NO_RESISTANCE
     if measurement.low_si is None and measurement.high_si is None:
-        return Verdict.MEASURED, Reason.WITHOUT_LIMITS
-    if guard is not None:
-        return zone(measured.y, measured.low, measured.high, guard)
-    if accuracy is not None:
-        return Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN
-    if not at_least(measured.y, measured.low):
-        return Verdict.FAIL, Reason.BELOW_ACCURACY_UNKNOWN
-    if not at_least(measured.high, measured.y):
-        return Verdict.FAIL, Reason.ABOVE_ACCURACY_UNKNOWN
-    return Verdict.PASS, Reason.INSIDE_ACCURACY_UNKNOWN
+        yield True, Verdict.MEASURED, Reason.WITHOUT_LIMITS
+    elif guard is not None:
+        yield from zones(y, low, high, guard)
+    elif accuracy is not None:
+        yield True, Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN
+    else:
+        yield below(y, low), Verdict.FAIL, Reason.BELOW_ACCURACY_UNKNOWN
+        yield below(high, y), Verdict.FAIL, Reason.ABOVE_ACCURACY_UNKNOWN
+        yield True, Verdict.PASS, Reason.INSIDE_ACCURACY_UNKNOWN
 
 
 def _needed(m: _Measured) -> float | None:

@@ -9,6 +9,7 @@ from benchmeter.conformity.verdict import Accuracy
 __all__ = [
     "COVERAGE_FACTOR",
     "conformance_probability",
+    "counts_si",
     "half_width",
     "mean_deviation",
     "standard_uncertainty",
@@ -23,11 +24,18 @@ def half_width(reading: Decimal, accuracy: Accuracy, resolution: Decimal | None)
 
     None if the line has counts and nothing says what one is worth.
     """
+    steps = counts_si(accuracy, resolution)
+    if steps is None:
+        return None
+    return float(abs(reading)) * float(accuracy.percent) / 100 + steps
+
+
+def counts_si(accuracy: Accuracy, resolution: Decimal | None) -> float | None:
+    """Counts · worth of a count, the part of `half_width` that is the same for any reading."""
     count = accuracy.count_si if accuracy.count_si is not None else resolution
     if accuracy.counts and not count:
         return None
-    relative = float(abs(reading)) * float(accuracy.percent) / 100
-    return relative + float(accuracy.counts) * float(count or 0)
+    return float(accuracy.counts) * float(count or 0)
 
 
 def mean_deviation(readings_si: Sequence[Decimal]) -> float:

@@ -11,6 +11,7 @@ from enum import StrEnum
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
+    "WORDS",
     "Accuracy",
     "Measurement",
     "MeasurementVerdict",
@@ -32,6 +33,10 @@ class Verdict(StrEnum):
     OPEN = "open"
     SHORTED = "shorted"
     NO_READING = "no reading"
+
+
+WORDS = tuple(Verdict)
+"""What a code in an array means: its place here."""
 
 
 class Reason(StrEnum):
@@ -120,17 +125,18 @@ class Accuracy:
 
     def line_for(self, quantity: Quantity, value_si: Decimal) -> "Accuracy | None":
         """The line of the smallest range that holds this value; None if there is none."""
-        plain = not self.more and not self.holds_for and self.up_to_si is None
-        if plain and quantity is not Quantity.TEMPERATURE:
-            return self
+        lines = self.lines_of(quantity)
+        return next((k for k in lines if k.up_to_si is None or abs(value_si) <= k.up_to_si), None)
+
+    def lines_of(self, quantity: Quantity) -> "list[Accuracy]":
+        """The lines for this quantity, that of the smallest range first."""
         fitting = [
             line
             for line in (self, *self.more)
             if line.holds_for in ("", quantity.value, quantity.kind)
-            and (line.up_to_si is None or abs(value_si) <= line.up_to_si)
             and not (quantity is Quantity.TEMPERATURE and line.percent)  # of which scale?
         ]
-        return min(fitting, key=lambda line: line.up_to_si or Decimal("Infinity"), default=None)
+        return sorted(fitting, key=lambda line: line.up_to_si or Decimal("Infinity"))
 
 
 @dataclass(frozen=True, slots=True)
