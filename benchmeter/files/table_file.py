@@ -2,13 +2,13 @@
 
 import csv
 import io
-import os
 import re
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from benchmeter.errors import InputError, Message, WorldError
+from benchmeter.files.input_file import LARGEST_TABLE, read_input
 
 __all__ = [
     "BadRow",
@@ -172,13 +172,9 @@ def _as_text(cell: str) -> str:
 
 def _text(path: Path) -> str:
     try:
-        return path.read_bytes().decode("utf-8-sig")
+        return read_input(path, LARGEST_TABLE, InputError).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise InputError("tables.not_utf8", file=path.name) from None
-    except (OSError, ValueError) as error:
-        number = error.errno if isinstance(error, OSError) else None
-        why = os.strerror(number) if number else str(error)
-        raise InputError("tables.unreadable", path=one_line(str(path)), why=why) from None
 
 
 def _header(lines: Sequence[str], first: int, separator: str, example: str) -> tuple[str, ...]:

@@ -15,12 +15,18 @@ import msgspec
 
 from benchmeter.errors import DataFileError, InputError, Message
 from benchmeter.files.folders import Folders
+from benchmeter.files.input_file import LARGEST_TEXT, read_input
 from benchmeter.files.resources import resource
 from benchmeter.files.toml_lines import line_of
 
-__all__ = ["TomlFolder", "all_together", "field_fault", "read_toml"]
+__all__ = ["TomlFolder", "all_together", "decode_toml", "field_fault", "read_toml"]
 
 _T = TypeVar("_T")
+
+# The parser's time grows with the square of the depth of a dotted name, and its stack with that of
+# brackets.
+_PLACES = re.compile(rb"[\n,=\[\]{}]")
+_DEEPEST = 100
 
 
 def _no_faults(_: Any) -> Iterable[Message]:
@@ -91,7 +97,8 @@ class TomlFolder(Generic[_T]):
         found: _T = self.named(read_toml(path, self.type, self.thing), path.stem)
         faults = list(self.faults(found))
         if faults:
-            raise _broken(path, path.read_text("utf-8-sig", "replace"), faults, self.thing)
+            text = read_input(path, LARGEST_TEXT, DataFileError).decode("utf-8-sig", "replace")
+            raise _broken(path, text, faults, self.thing)
         return found
 
 
@@ -101,12 +108,21 @@ def read_toml(path: Path, type_: Any, thing: Message) -> Any:
     Raises:
         DataFileError: it cannot be read, or a field in it is wrong.
     """
+    return decode_toml(read_input(path, LARGEST_TEXT, DataFileError), path, type_, thing)
+
+
+def decode_toml(data: bytes, path: Path, type_: Any, thing: Message) -> Any:
+    """What the bytes of a file hold, by the types of its fields alone; `path` is for messages.
+
+    Raises:
+        DataFileError: it is no TOML, or a field in it is wrong.
+    """
+    # Some editors put a byte order mark before the text.
+    data = data.removeprefix(codecs.BOM_UTF8)
+    if any(place.count(b".") > _DEEPEST for place in _PLACES.split(data)):
+        raise DataFileError("files.no_toml", path=path, thing=thing, detail="nested too deeply")
     try:
-        # Some editors put a byte order mark before the text.
-        data = path.read_bytes().removeprefix(codecs.BOM_UTF8)
         return msgspec.toml.decode(data, type=type_)
-    except OSError as error:
-        raise DataFileError("files.unreadable", path=path, why=error.strerror or "") from error
     except UnicodeDecodeError as error:
         raise DataFileError("files.not_utf8", path=path) from error
     except msgspec.DecodeError as error:  # the parent of ValidationError

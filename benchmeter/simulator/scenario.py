@@ -1,6 +1,5 @@
 """Finding, reading and checking scenario files."""
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,7 +9,7 @@ import msgspec
 from benchmeter.errors import DataFileError, InputError, Message
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import demo_session, demo_sessions
-from benchmeter.files.toml_folder import field_fault
+from benchmeter.files.toml_folder import read_toml
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import Role
@@ -68,13 +67,9 @@ def load_scenario(name_or_path: str, folders: Folders) -> Scenario:
         DataFileError: the file is broken; file and field are named.
     """
     path = demo_session(name_or_path) if name_or_path in scenarios() else Path(name_or_path)
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (FileNotFoundError, IsADirectoryError, NotADirectoryError) as why:
-        raise InputError("simulator.no_scenario", name=name_or_path, known=scenarios()) from why
-    except (OSError, UnicodeDecodeError, ValueError) as why:
-        raise DataFileError("simulator.unreadable", path=path, detail=str(why)) from why
-    return _Reading(path).scenario(text, folders)
+    if not path.exists() or path.is_dir():
+        raise InputError("simulator.no_scenario", name=name_or_path, known=scenarios())
+    return _Reading(path).scenario(folders)
 
 
 class _Reading:
@@ -83,15 +78,8 @@ class _Reading:
     def __init__(self, path: Path) -> None:
         self._path = path
 
-    def scenario(self, text: str, folders: Folders) -> Scenario:
-        try:
-            plan = msgspec.convert(tomllib.loads(text), ScenarioPlan)
-        except tomllib.TOMLDecodeError as why:
-            fault = Message("files.toml_syntax", {"why": str(why)})
-            raise DataFileError("simulator.broken", path=self._path, why=fault) from why
-        except msgspec.ValidationError as why:
-            fault = field_fault(why, Message("simulator.scenario"))
-            raise DataFileError("simulator.broken", path=self._path, why=fault) from why
+    def scenario(self, folders: Folders) -> Scenario:
+        plan = read_toml(self._path, ScenarioPlan, Message("simulator.scenario"))
         plan = self._unpacked(plan)
         kinds = self._kinds(plan, folders)
         self._refuse(part_faults(plan, kinds))

@@ -8,6 +8,7 @@ from benchmeter.commands.computations.answer import Answer, answer_with, quantit
 from benchmeter.commands.computations.input_table import told_together
 from benchmeter.commands.parsing import Parser
 from benchmeter.errors import InputError, Message
+from benchmeter.files.input_file import LARGEST_TABLE, read_input
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.words.presentation import Presentation
 
@@ -96,13 +97,9 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
 
 def _lines(path: Path) -> list[str]:
     try:
-        return path.read_text(encoding="utf-8-sig").splitlines()
+        return read_input(path, LARGEST_TABLE, InputError).decode("utf-8-sig").splitlines()
     except UnicodeDecodeError:
         raise InputError("computations.no_text_file", file=path.name) from None
-    except OSError as error:
-        raise InputError(
-            "computations.cannot_read", path=path, why=error.strerror or str(error)
-        ) from None
 
 
 def _row(fields: list[str], separator: str) -> tuple[float, float] | None:

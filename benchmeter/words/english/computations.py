@@ -15,7 +15,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "balance_source": "greatest deviation from the mean over the mean; the limit is common practice",
     "below_zero": ("{column}: “{text}” is below zero.", "Measure it again."),
     "broken_line": ("{why:clause}.", "Correct that line."),
-    "cannot_read": ("{path} cannot be read: {why}.", "Check name and folder."),
     "categories": "groups that can be told apart",
     "class_assumes": "guarded rule (ILAC-G8:09/2019); probe and sensor have the same temperature",
     "control_chart": "control chart: {chart:whole}",

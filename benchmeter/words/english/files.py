@@ -9,7 +9,18 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "There is no {thing} “{name}”.",
         "Choose one of {known}, or put a file of that name with the ending .toml into {folder}.",
     ),
-    "unreadable": ("{path} cannot be read: {why}.", "Check the file and its permissions."),
+    "unreadable": (
+        "{path} cannot be read: {why}.",
+        "Check its name, its folder and its permissions.",
+    ),
+    "not_ordinary": (
+        "{path} cannot be read: it is a directory, a pipe or a device.",
+        "Name an ordinary file.",
+    ),
+    "too_large": (
+        "{path} is larger than {megabytes} MB, so it was not read.",
+        "Check that it is the right file; divide it if it is.",
+    ),
     "not_utf8": ("{path} is not UTF-8 text.", "Save it as UTF-8."),
     "no_toml": (
         "{path}: it is no TOML that can be read.",

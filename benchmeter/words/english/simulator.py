@@ -9,17 +9,9 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "“{action:whole}” cannot be done at the simulated bench now.",
         "Choose one of the actions that it offers.",
     ),
-    "broken": (
-        "The scenario file “{path}” cannot be used: {why:clause}.",
-        "Correct the file, or choose another scenario.",
-    ),
     "no_scenario": (
         "There is no scenario “{name}”.",
         "Choose one of {known}, or give the path of a file.",
-    ),
-    "unreadable": (
-        "The scenario file “{path}” cannot be read.",
-        "It must be a text file in UTF-8 that you may read.",
     ),
     "carton_row": "it must have a value for each of {names}",
     "celsius_only": "a virtual module measures in °C only",

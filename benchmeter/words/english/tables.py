@@ -14,7 +14,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "Write it with a comma, or without the point.",
     ),
     "not_utf8": ("{file:whole} is not a text file in UTF-8.", "Save it as CSV in UTF-8."),
-    "unreadable": ("{path:whole} cannot be read: {why:whole}.", "Check name and folder."),
     "bad_header": (
         "The column names in line {line}, “{there}”, cannot be read.",
         "Write them in one line like {example:whole}.",

@@ -1,0 +1,62 @@
+"""Files that people give: opened here and nowhere else, so that none can hold up a command."""
+
+import os
+import stat
+from contextlib import suppress
+from pathlib import Path
+from typing import BinaryIO
+
+from benchmeter.errors import WorldError
+
+__all__ = ["LARGEST_TABLE", "LARGEST_TEXT", "open_input", "read_input"]
+
+_AT_ONCE: int = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+LARGEST_TEXT = 1_000_000
+"""Bytes of a file that a person writes by hand: a profile, a kind of part, a scenario."""
+
+LARGEST_TABLE = 8_000_000
+"""Bytes of a table that is held whole: a day of readings, one a second, several times over."""
+
+
+def open_input(path: Path, most: int, error: type[WorldError]) -> BinaryIO:
+    """Open a file to be read.
+
+    Args:
+        most: bytes that it may hold.
+        error: raised where it cannot be used.
+
+    Raises:
+        WorldError: of that class: no such file, no right to read it, not an ordinary file (a pipe
+            or a device may never end, or never begin), or larger.
+    """
+    try:
+        # A device may do something when it is opened; a pipe would wait for who writes to it.
+        ordinary = stat.S_ISREG(path.stat().st_mode)
+        number = os.open(path, os.O_RDONLY | _AT_ONCE) if ordinary else -1
+    except (OSError, ValueError) as fault:
+        raise error("files.unreadable", path=path, why=_why(fault)) from fault
+    if not ordinary:
+        raise error("files.not_ordinary", path=path)
+    try:
+        found = os.fstat(number)
+        if found.st_size > most:
+            raise error("files.too_large", path=path, megabytes=most // 1_000_000)
+        return os.fdopen(number, "rb")
+    except BaseException:
+        with suppress(OSError):
+            os.close(number)
+        raise
+
+
+def read_input(path: Path, most: int, error: type[WorldError]) -> bytes:
+    """All bytes of a file; raises as `open_input` does."""
+    with open_input(path, most, error) as file:
+        try:
+            return file.read(most)
+        except OSError as fault:
+            raise error("files.unreadable", path=path, why=_why(fault)) from fault
+
+
+def _why(fault: OSError | ValueError) -> str:
+    return (isinstance(fault, OSError) and fault.strerror) or str(fault)
