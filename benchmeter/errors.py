@@ -30,7 +30,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from pathlib import PurePath
-from typing import Self
+from typing import Any, Self
 
 __all__ = [
     "Amount",
@@ -111,7 +111,7 @@ class WorldError(BenchmeterError):
         detail: str = "",
         **parameters: "Parameter | WorldError",
     ) -> None:
-        super().__init__(code, parameters)
+        super().__init__(code)
         self.message: Message = Message(
             code,
             {k: v.message if isinstance(v, WorldError) else v for k, v in parameters.items()},
@@ -124,6 +124,9 @@ class WorldError(BenchmeterError):
         error = cls(message.code)
         error.message = message
         return error
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self).of, (self.message,), {"detail": self.detail}
 
     def __str__(self) -> str:
         return self.message.code

@@ -12,7 +12,7 @@ from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import Rating
 from benchmeter.parts.rating import rate
 from benchmeter.reports.plain_numbers import unit_number
-from benchmeter.words.kinds import given_words
+from benchmeter.words.kinds import cautions_at, given_words
 from benchmeter.words.leads import leads_words
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import limits_text, set_to
@@ -103,8 +103,7 @@ def _measure_lines(measure: MeasurementSpec, say: Presentation) -> list[str]:
     meter = f"{set_to(measure.quantity, say)}, {leads_words(measure, say)}"
     told = say.text("commands.measure", title=measure.title, unit=measure.unit, meter=meter)
     lines = [f"  {measure.name}   {told}"]
-    live = say.text("commands.live") if measure.powered else ""
-    return lines + [f"    {said}" for said in (measure.how, live, measure.caution) if said]
+    return lines + [f"    {said}" for said in (measure.how, *cautions_at(measure, say)) if said]
 
 
 def _document(kind: PartKind) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from benchmeter.scenes.lead_plan import LeadPlan, lead_plan_of
 from benchmeter.scenes.offer import Offer
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.session.acquisition.channel_state import ChannelState
+from benchmeter.words.kinds import cautions_at
 from benchmeter.words.meters import bias_taken_words
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import verdict_word
@@ -74,6 +75,7 @@ class BenchScene:
         check: the part in hand.
         plate_on: the day of the verdict's words; `date.min`: of a record, whenever that was.
         bias_note: that less is judged than the meter shows; "" nothing is taken off.
+        cautions: what can hurt at the measurement that comes next.
         leads: where they go; None: nothing is drawn.
         rulers: the sections whose rulers are shown.
         done: the parts of the session, the latest first; empty: not shown.
@@ -88,6 +90,7 @@ class BenchScene:
     check: PartCheck | None = None
     plate_on: date = date.min
     bias_note: str = ""
+    cautions: tuple[str, ...] = ()
     leads: LeadPlan | None = None
     rulers: frozenset[str] = frozenset()
     done: tuple[str, ...] = ()
@@ -119,6 +122,7 @@ def bench_scene(view: SessionView, opened: BenchOpened, aside_next: str = "") ->
         check=check,
         plate_on=date.min if view.activity is Activity.REPLAY else view.today,
         bias_note=_bias_note(view),
+        cautions=_cautions(check, beneath, view.presentation),
         leads=_leads(check, beneath, view.presentation),
         rulers=_rulers(check),
         done=() if carton_open else _done(view),
@@ -169,6 +173,12 @@ def begun_by_form(view: SessionView, typed: BeginCheck) -> BeginCheck:
 def _bias_note(view: SessionView) -> str:
     biases: tuple[MeterBias, ...] = view.biases if view.check is None else view.check.biases
     return " ".join(bias_taken_words(bias, view.presentation) for bias in biases)
+
+
+def _cautions(check: PartCheck | None, beneath: BenchState, tell: Presentation) -> tuple[str, ...]:
+    if check is None or check.section is None or beneath.answered:
+        return ()
+    return cautions_at(check.measure(check.section), tell)
 
 
 def _leads(check: PartCheck | None, beneath: BenchState, tell: Presentation) -> LeadPlan | None:

@@ -6,6 +6,7 @@ from benchmeter.parts.nameplate.nameplate import NameplateValue, parse_givens, t
 from benchmeter.parts.part_kind import (
     DifferenceRule,
     FromPower,
+    MeasurementSpec,
     NameplateField,
     OfGiven,
     PartKind,
@@ -17,6 +18,7 @@ from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = [
     "cautions",
+    "cautions_at",
     "defaults_taken",
     "given_words",
     "limit_sources",
@@ -110,6 +112,10 @@ def given_words(given: NameplateField, presentation: Presentation = PLAIN) -> st
 
 def cautions(kind: PartKind, presentation: Presentation = PLAIN) -> list[str]:
     """What can hurt while it is measured, each once."""
-    live = any(measure.powered for measure in kind.measures)
-    found = [presentation.text("kinds.live")] if live else []
-    return list(dict.fromkeys([*found, *(m.caution for m in kind.measures if m.caution)]))
+    return list(dict.fromkeys(c for m in kind.measures for c in cautions_at(m, presentation)))
+
+
+def cautions_at(measure: MeasurementSpec, presentation: Presentation = PLAIN) -> tuple[str, ...]:
+    """What can hurt at this measurement."""
+    live = presentation.text("kinds.live") if measure.powered else ""
+    return tuple(filter(None, (live, measure.caution)))

@@ -366,6 +366,11 @@ STATES: dict[str, State] = {
     "bench-kind-clamp": _kind(
         "run-capacitor-dual-under-load", "45/5 µF ±6 % 440 V 60 Hz", {"HERM volts": "371"}
     ),
+    "bench-kind-insulation": _kind(
+        "compressor-single-phase",
+        "230 V, RLA 16.7 A",
+        {k: _WINDINGS[k] for k in list(_WINDINGS)[:3]},
+    ),
     "bench-kind-good": _kind("compressor-single-phase", "230 V, RLA 16.7 A", _WINDINGS),
     "bench-kind-bad": _kind(
         "compressor-single-phase", "230 V, RLA 16.7 A", _WINDINGS | {"S-R": "5.9"}

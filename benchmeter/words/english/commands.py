@@ -71,7 +71,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "left_in": "Report, picture and database are in {folder}",
     "limits": "limits {limits:whole}",
     "limits_of": "Limits of “{label:whole}”:",
-    "live": "The circuit is live for it: qualified persons only.",
     "look_at_it": "Look at it: benchmeter show {session}",
     "measure": "{title:whole}, in {unit}: {meter:whole}",
     "measured": "Measured:",

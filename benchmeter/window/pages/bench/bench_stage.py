@@ -17,6 +17,7 @@ from benchmeter.window.pages.play_note import replay_note, story_note
 from benchmeter.window.pages.ways_to_begin import WaysToBegin
 from benchmeter.window.theme.labels import label
 from benchmeter.window.theme.palette import current_theme
+from benchmeter.window.widgets.caution import CautionLines
 from benchmeter.window.widgets.lead_drawing import LeadDrawing
 from benchmeter.window.widgets.line_list import LineList
 from benchmeter.window.widgets.reading_view import ReadingView
@@ -48,6 +49,8 @@ class BenchStage(QWidget):
         self.bias_note = label(size="small", tone="caution")
         self.bias_note.hide()
         rows.addWidget(self.bias_note)
+        self.cautions = CautionLines((), self)
+        rows.addWidget(self.cautions)
         self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(current_theme().gap)
         rows.addLayout(self._columns, 1)
@@ -144,6 +147,7 @@ class BenchStage(QWidget):
             column.insertWidget(0, self.reading)
         self.bias_note.setText(scene.bias_note)
         self.bias_note.setVisible(bool(scene.bias_note))
+        self.cautions.show_lines(scene.cautions)
         self.ways.setVisible(scene.ways_to_begin)
         self._show_carton(scene, before)
         self.buttons.show_offers(scene.actions)
