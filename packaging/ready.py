@@ -64,6 +64,7 @@ QT_LIBRARIES = [
 FOR_TESTS = ["poppler-utils", "strace", "xvfb", "xauth", "xdotool", "socat", "procps", "git"]
 
 NO_TESTS_CHOSEN = 5  # exit status of pytest
+HANGS_S = 3600  # no step takes so long; a single test is ended by pytest long before
 LONG = ["tests/parity", "tests/record", "tests/tasks", "tests/commands"]
 AT_LENGTH = ["mutations, faults, soak, stopwatch and benchmarks (DEVELOPERS.md has their commands)"]
 
@@ -279,13 +280,18 @@ def test(rest: list[str]) -> int:
         left_out.insert(0, "the tests that were not chosen")
     if slow:
         long = [*shared, "--ignore=tests/window", "-p", "no:pytest-qt", "-m", "slow and not gui"]
+        long += ["-o", "faulthandler_timeout=1000"]
         steps.append(("the long tests", [*long, *([] if rest else LONG)], without_qt))
     else:
         left_out.insert(0, "the long tests (packaging/ready.py test --slow)")
     with _Beside("types", [str(BIN / "mypy")], offscreen) as types:
         for title, command, environment in steps:
             print(f"\n== {title}", flush=True)
-            code = subprocess.call(command, cwd=ROOT, env=environment)
+            try:
+                code = subprocess.call(command, cwd=ROOT, env=environment, timeout=HANGS_S)
+            except subprocess.TimeoutExpired:
+                code = 1
+                print(f"\n{title}: hangs, and was ended after {HANGS_S} s.")
             if code != 0 and not (rest and code == NO_TESTS_CHOSEN):
                 print(f"\n{title}: failed.")
                 return code

@@ -22,10 +22,3 @@ def _held(fault: Fault, folder: Path, rounds: int) -> None:
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.name)
 def test_nothing_is_lost_or_wrong(fault: Fault, tmp_path: Path) -> None:
     _held(fault, tmp_path, fault.quick)
-
-
-@pytest.mark.slow
-@pytest.mark.timeout(6 * 3600)
-@pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.name)
-def test_nothing_is_lost_or_wrong_in_the_long_run(fault: Fault, tmp_path: Path) -> None:
-    _held(fault, tmp_path, fault.long)
