@@ -30,6 +30,7 @@ __all__ = [
 ]
 
 _REST_NS = 5_000 * MS
+_LEAST_FACTOR, _GREATEST_FACTOR = Decimal("1e-30"), Decimal("1e30")
 
 
 class Register(ProfileTable, frozen=True, kw_only=True):
@@ -171,11 +172,14 @@ def _faults(modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...]) -> Ite
             except InvalidOperation:
                 yield Message("instruments.number_in_quotes", {"field": f"{where}.{name}"})
                 continue
-            field = {"field": f"{where}.{name}"}
-            if not number.is_finite() and name == "offset":
-                yield Message("instruments.finite", field)
-            elif name == "scale" and not (number.is_finite() and number):
-                yield Message("instruments.finite_scale", field)
+            # Within what a float32 can hold, so that no number off the wire grows without bounds.
+            least = _LEAST_FACTOR if name == "scale" else Decimal(0)
+            if not (number.is_finite() and least <= abs(number) <= _GREATEST_FACTOR):
+                field = {"field": f"{where}.{name}"}
+                if name == "scale":
+                    yield Message("instruments.finite_scale", field)
+                else:
+                    yield Message("instruments.finite_offset", field)
     for i, channel in enumerate(channels):
         if channel.field not in fields:
             yield Message(
