@@ -168,6 +168,7 @@ class Wire:
                 found.append(Chunk(time_ns=now_ns, link=self._line.name, data=data))
         if self._up and now_ns >= self._silence_ns:
             self._silence_ns = now_ns + SILENCE_NS
+            self._line.conversation.received(b"", now_ns)
             found.append(Chunk(time_ns=now_ns, link=self._line.name, data=b""))
         return found
 

@@ -27,7 +27,6 @@ class Arrivals:
         self._last_ns = 0
         self._ending = False
         self._until: float | None = None
-        self._fault: Exception | None = None
 
     def put(self, item: Input, *, unbounded: bool = False) -> None:
         """Append, when there is room; an input that is late gets the time of the one before it.
@@ -52,25 +51,13 @@ class Arrivals:
             return self._last_ns
 
     def take(self, timeout_s: float) -> Input | None:
-        """The oldest input; None if none came in time, or the stream has ended.
-
-        Raises:
-            Exception: what `fail` was given, after all that arrived before it.
-        """
+        """The oldest input; None if none came in time, or the stream has ended."""
         with self._changed:
-            self._changed.wait_for(lambda: self._items or self._fault or self.ended, timeout_s)
+            self._changed.wait_for(lambda: self._items or self.ended, timeout_s)
             if self._items and not self.ended:
                 self._changed.notify_all()
                 return self._items.popleft()
-            if self._fault is not None:
-                raise self._fault
             return None
-
-    def fail(self, fault: Exception) -> None:
-        """A fault of ours in a link's thread: it belongs to the consumer."""
-        with self._changed:
-            self._fault = self._fault or fault
-            self._changed.notify_all()
 
     def release(self) -> None:
         """Hold nobody back any more: the producers are about to end."""

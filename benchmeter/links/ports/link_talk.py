@@ -37,13 +37,15 @@ class LinkTalk:
 
     def came(self, data: bytes, now_ns: int) -> Chunk | None:
         """Bytes have come, or none: an empty chunk when that has lasted for SILENCE_NS."""
-        if not data:
-            if now_ns - self._silent_since_ns < SILENCE_NS:
-                return None
-        elif self._conversation is not None:
-            self._conversation.received(data, now_ns)
+        if not data and now_ns - self._silent_since_ns < SILENCE_NS:
+            return None
         self._silent_since_ns = now_ns
         return Chunk(time_ns=now_ns, link=self._link, data=data)
+
+    def heard(self, chunk: Chunk) -> None:
+        """The chunk is on its way into the record: now the conversation may look at it."""
+        if self._conversation is not None:
+            self._conversation.received(chunk.data, chunk.time_ns)
 
     def farewell(self) -> bytes:
         """What to send before the line is closed; may be b""."""

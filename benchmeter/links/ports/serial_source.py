@@ -1,5 +1,6 @@
 """Serial links as a source: one thread a port, one queue in order of arrival."""
 
+import logging
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -34,6 +35,8 @@ _LONGEST_RETRY_S = 2.0
 _STEADY_NS = 2_000_000_000
 _JOIN_S = 0.4
 _DRAIN_S = 0.45
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,12 +166,6 @@ class _LinkThread:
 
     def run(self) -> None:
         """Runs on the link's own thread until the source is closed."""
-        try:
-            self._keep_recording()
-        except Exception as fault:  # noqa: BLE001 - raised again where the stream is consumed
-            self._arrivals.fail(fault)
-
-    def _keep_recording(self) -> None:
         retry_s = _FIRST_RETRY_S
         while not self._stop.is_set():
             opened_ns = None
@@ -181,6 +178,10 @@ class _LinkThread:
                     port.close()
             except LinkError as error:
                 self._tell_down(error)
+            except Exception as fault:  # noqa: BLE001 - the wall: it stops no other link
+                _log.exception("the link %s failed", self.link.name)
+                why = {"link": self.link.name, "fault": type(fault).__name__}
+                self._tell_down(LinkError("links.fault_of_ours", **why))
             # A port that goes as soon as it is opened is not tried at full speed for ever.
             if opened_ns is not None and self._now_ns() - opened_ns > _STEADY_NS:
                 retry_s = _FIRST_RETRY_S
@@ -234,6 +235,7 @@ class _LinkThread:
             chunk = self._talk.came(data, self._now_ns())
             if chunk is not None:
                 self._arrivals.put(chunk)
+                self._talk.heard(chunk)
         farewell = self._talk.farewell()
         if farewell:
             self._send(port, farewell)

@@ -67,7 +67,7 @@ class Conversation(Protocol):
         ...
 
     def received(self, data: bytes, now_ns: int) -> None:
-        """Bytes have come."""
+        """Bytes have come; b"" is silence, as a decoder is told of it."""
         ...
 
     def restarted(self, now_ns: int) -> None:

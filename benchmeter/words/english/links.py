@@ -56,6 +56,10 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "“{link:whole}” says device, but the profile {profile} is not Modbus.",
         "Leave device out.",
     ),
+    "fault_of_ours": (
+        "A fault in the program, {fault}, has closed {link:whole}; the record has a gap from here.",
+        f"Nothing is to be done: it is opened anew, and {_GOES_ON}",
+    ),
     "forbidden": (
         "You are not allowed to open {port:whole}, so nothing is recorded from it.",
         "{access}",

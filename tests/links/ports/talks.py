@@ -40,4 +40,5 @@ class Faulty(Asking):
     """A fault of ours."""
 
     def received(self, data: bytes, now_ns: int) -> None:
-        raise ZeroDivisionError
+        if data:
+            raise ZeroDivisionError

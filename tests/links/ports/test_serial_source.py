@@ -301,13 +301,29 @@ def test_one_lost_link_leaves_the_others_alone(tmp_path: Path) -> None:
     other.unplug()
 
 
-def test_a_fault_of_ours_in_a_link_reaches_the_consumer(line: PtyInstrument) -> None:
-    """A thread that dies in silence would look like a short session."""
-    with Listener(SerialSource([link(line, Faulty(b""))])) as heard:
-        heard.wait_up()
+def test_a_fault_of_ours_in_a_link_is_told_and_stops_no_other_one(
+    line: PtyInstrument, tmp_path: Path
+) -> None:
+    """What came before the fault is recorded, and the link is opened anew."""
+    other = PtyInstrument(tmp_path / "other")
+    links = [link(line, Faulty(b"")), SerialLink("other", str(other.path))]
+    with Listener(SerialSource(links)) as heard:
+        heard.wait_for(lambda: len([c for c in heard.changes() if c.up]) == 2)
         line.send(b"x")
-        heard.wait_for(lambda: heard.ended)
-    assert isinstance(heard.fault, ZeroDivisionError)
+        heard.wait_down()
+        other.send(b"still here")
+        heard.wait_for(lambda: heard.data("other") == b"still here")
+        heard.wait_for(lambda: len([c for c in heard.changes() if c.up]) == 3)
+        line.send(b"y")
+        heard.wait_for(lambda: heard.data("meter") == b"xy")
+    [down, *_] = [c for c in heard.changes() if not c.up]
+    assert down.link == "meter"
+    assert down.reason is not None
+    assert (down.reason.code, down.reason.parameters["fault"]) == (
+        "links.fault_of_ours",
+        "ZeroDivisionError",
+    )
+    other.unplug()
 
 
 def test_an_adapter_is_found_again_under_another_name(line: PtyInstrument, tmp_path: Path) -> None:
