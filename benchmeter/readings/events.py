@@ -17,6 +17,8 @@ class EventKind(StrEnum):
     GAP = "gap"  # no readings on a channel from `time_ns` to `until_ns`
     CLOCK_STEP = "clock step"  # the wall clock and the monotonic clock have parted
     GARBLED = "garbled"  # bytes dropped; counted
+    DECODER_FAULT = "decoder fault"  # it begins anew
+    DECODER_GIVEN_UP = "decoder given up"  # bytes are recorded, and nothing is read from them
     FUNCTION = "function"  # the meter has told what it measures: `quantity`
     TYPED = "typed"  # a value was typed in, not measured
     POWER_RESTORED = "power restored"
@@ -39,7 +41,8 @@ class Event:
         text: the technician's words, what is plugged in, or what the meter showed.
         until_ns: end of a span (gap), else None.
         number: a figure that belongs to it (seconds stepped, frames dropped, SI), else None.
-        reason: why a link was lost or frames were dropped; what is taken off from now on.
+        reason: why a link was lost, frames were dropped or a decoder failed; what is taken off
+            from now on.
         quantity: that the meter measures now, or of which the leads were nulled.
         resolution: of `number`, where the leads were nulled; None if unknown.
     """

@@ -7,8 +7,10 @@ from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Annotate, Input, Mark
+from benchmeter.readings.reading import Garbled, Indication
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import ChannelState
+from benchmeter.session.acquisition.link_decoder import Run, run_here
 from benchmeter.session.analysis import Analyzer, Moment
 from benchmeter.session.analyzers import analyzers_for
 from benchmeter.session.outcome import Finding, Notice, Outcome, Severity
@@ -21,6 +23,8 @@ _NOTICED = {
     EventKind.LINK_UP: Severity.INFO,
     EventKind.CLOCK_STEP: Severity.WARNING,
     EventKind.GARBLED: Severity.WARNING,
+    EventKind.DECODER_FAULT: Severity.WARNING,
+    EventKind.DECODER_GIVEN_UP: Severity.ERROR,
     EventKind.GAP: Severity.WARNING,
 }
 
@@ -33,14 +37,16 @@ class MeasuringChain:
 
     Args:
         analyzers: makes those that follow the session.
+        run: runs the decoders.
     """
 
     def __init__(
         self,
         setup: BenchSetup,
         analyzers: Callable[[ChannelRoles], tuple[Analyzer, ...]] = analyzers_for,
+        run: Run[list[Indication | Garbled]] = run_here,
     ) -> None:
-        self._acquisition = Acquisition(setup)
+        self._acquisition = Acquisition(setup, run)
         self._roles = ChannelRoles(setup.channels)
         self._analyzers = analyzers(self._roles)
         self._states: dict[str, ChannelState] = {s.channel: s for s in self._acquisition.states()}

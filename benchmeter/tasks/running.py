@@ -11,11 +11,16 @@ from benchmeter.errors import Message, StoreError, WorldError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import Hands, Source
 from benchmeter.readings.inputs import Command, Ended, Input
+from benchmeter.readings.reading import Garbled, Indication
 from benchmeter.record.recorder import Recorder
+from benchmeter.session.acquisition.link_decoder import run_here
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Notice, Outcome, Severity
+from benchmeter.tasks.time_limit import TimeLimit
 
 __all__ = ["Publish", "ReplayControl", "RunningSession"]
+
+_LONGEST_DECODING_S = 2.0  # some 50 µs are usual
 
 Publish = Callable[[Outcome], None]
 """Takes each outcome; called on the measuring thread, must not wait. What concerns the record or a
@@ -72,7 +77,10 @@ class RunningSession:
         self._source = source
         self._publish = publish
         self._recorder = recorder
-        self._chain = MeasuringChain(setup)
+        self._limit: TimeLimit[list[Indication | Garbled]] | None = None
+        if recorder is not None:
+            self._limit = TimeLimit(_LONGEST_DECODING_S)
+        self._chain = MeasuringChain(setup, run=self._limit or run_here)
         self._commands: queue.SimpleQueue[Command] = queue.SimpleQueue()
         self._taking = threading.Lock()  # guards the one below
         self._over = False  # no command is taken any more
@@ -143,6 +151,8 @@ class RunningSession:
             self._source.close()
             self._take_no_more()
             self._close_record()
+            if self._limit is not None:
+                self._limit.close()
             if not self._commands.empty():  # a fault came before them
                 self._tell_too_late()
 
@@ -179,7 +189,12 @@ class RunningSession:
 
     def _take(self, item: Input) -> None:
         self._last_ns = max(self._last_ns, item.time_ns)
-        outcome = self._chain.feed(item)
+        try:
+            outcome = self._chain.feed(item)
+        except BaseException:
+            if self._recorder is not None:
+                self._recorder.take(item)
+            raise
         if self._recorder is not None:
             self._recorder.take(item, outcome.readings, outcome.events, outcome.verdicts)
         self._publish(outcome)

@@ -69,6 +69,10 @@ def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
         case EventKind.GARBLED:
             count = int(event.number or 1)
             return text("events.garbled", count=count, link=subject, why=told)
+        case EventKind.DECODER_FAULT:
+            return text("events.decoder_fault", link=subject, why=told)
+        case EventKind.DECODER_GIVEN_UP:
+            return text("events.decoder_given_up", link=subject, why=told)
         case EventKind.FUNCTION:
             return text("events.function", channel=subject, quantity=told)
         case EventKind.TYPED:
@@ -99,5 +103,7 @@ def event_advice(event: Event, presentation: Presentation = PLAIN) -> str:
             return presentation.text("events.link_lost_advice")
         case EventKind.GARBLED:
             return presentation.text("events.garbled_advice")
+        case EventKind.DECODER_GIVEN_UP:
+            return presentation.text("events.decoder_given_up_advice")
         case _:
             return ""

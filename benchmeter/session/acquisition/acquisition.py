@@ -3,13 +3,19 @@
 from collections import Counter
 
 from benchmeter.errors import Message
-from benchmeter.links.instruments.building import decoder_for
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.readings.reading import Garbled, Indication, Reading
 from benchmeter.session.acquisition.channel_state import Batch, ChannelState
 from benchmeter.session.acquisition.channel_track import ChannelTrack
+from benchmeter.session.acquisition.link_decoder import (
+    DecoderFault,
+    Found,
+    LinkDecoder,
+    Run,
+    run_here,
+)
 
 __all__ = ["Acquisition"]
 
@@ -23,10 +29,13 @@ class Acquisition:
 
     A fold: the same stream gives the same batches, live, simulated or replayed. Knows no port,
     no clock and no database. Runs on the thread of the caller.
+
+    Args:
+        run: runs the decoders.
     """
 
-    def __init__(self, setup: BenchSetup) -> None:
-        self._decoders = {link.name: decoder_for(link.profile) for link in setup.links}
+    def __init__(self, setup: BenchSetup, run: Run[list[Indication | Garbled]] = run_here) -> None:
+        self._decoders = {link.name: LinkDecoder(link.profile, run) for link in setup.links}
         self._tracks = {c.name: ChannelTrack(c) for c in setup.channels}
         self._by_field = {(c.link, c.field): self._tracks[c.name] for c in setup.channels}
         self._by_link = {
@@ -39,11 +48,10 @@ class Acquisition:
     def take(self, item: Input) -> Batch:
         """Take the next input in."""
         match item:
-            case Chunk(sent=True):
-                self._decoder_sent(item)
-                return self._passing(item.time_ns)
-            case Chunk():
-                return self._received(item)
+            case Chunk(link=link) if link in self._decoders:
+                decoder = self._decoders[link]
+                taking = decoder.sent if item.sent else decoder.feed
+                return self._decoded(item, taking(item.data))
             case LinkChange():
                 return self._link_change(item)
             case ClockAnchor():
@@ -58,16 +66,11 @@ class Acquisition:
         """Every channel as it stands."""
         return tuple(track.state() for track in self._tracks.values())
 
-    def _decoder_sent(self, chunk: Chunk) -> None:
-        if chunk.link in self._decoders:
-            self._decoders[chunk.link].sent(chunk.data)
-
-    def _received(self, chunk: Chunk) -> Batch:
+    def _decoded(self, chunk: Chunk, found_in_it: list[Found]) -> Batch:
         readings: list[Reading] = []
         events: list[Event] = []
         states: dict[str, ChannelState] = {}
-        decoder = self._decoders.get(chunk.link)
-        for found in decoder.feed(chunk.data) if decoder else ():
+        for found in found_in_it:
             match found:
                 case Garbled():
                     events.extend(self._garbled[chunk.link].add(found, chunk.time_ns))
@@ -78,6 +81,11 @@ class Acquisition:
                         readings.append(reading)
                         events.extend(more)
                         states[track.name] = state
+                case DecoderFault(reason=reason, given_up=given_up):
+                    kind = EventKind.DECODER_GIVEN_UP if given_up else EventKind.DECODER_FAULT
+                    events.append(Event(kind, chunk.time_ns, chunk.link, reason=reason))
+                    for track in self._by_link[chunk.link] if given_up else ():
+                        states[track.name] = track.lose(chunk.time_ns, reason)
         states = {**self._stale_states(chunk.time_ns), **states}
         return Batch(chunk.time_ns, tuple(readings), tuple(events), tuple(states.values()))
 

@@ -15,6 +15,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "exception_count": "the device does not accept the number of registers",
     "exception_failed": "the device has failed",
     "exception_function": "the device does not know this function",
+    "failed": "a fault in the program, {fault}",
     "frame_cut": "the frame is not whole",
     "function_missing": "the meter did not say this time what it measures",
     "function_not_confirmed": "the meter did not say behind the value what it measures",
@@ -45,5 +46,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "reply_no_identity": "it is late, or no identity",
     "reply_not_a_number": "the reply “{reply}” is not a number",
     "reply_not_asked": "the meter sent a line that was not asked for",
+    "too_slow": "reading them takes too long",
     "unit_unfit": "the unit does not fit: {why:clause}",
 }

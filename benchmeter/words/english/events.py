@@ -16,6 +16,16 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "{count} frames from {link:whole} could not be read ({why:whole}) and gave no value."
     ),
     "garbled_advice": "If it goes on, check the cable and the profile's line settings.",
+    "decoder_fault": (
+        "Bytes from {link:whole} gave no value ({why:whole}); they are recorded, and reading goes on."
+    ),
+    "decoder_given_up": (
+        "Nothing from {link:whole} is read any more ({why:whole}); its bytes are still recorded."
+    ),
+    "decoder_given_up_advice": (
+        "Unplug its cable and plug it in again to begin anew; what else is connected goes on being "
+        "recorded."
+    ),
     "function": "{channel:whole} measures {quantity:whole}.",
     "typed": "{channel:whole}: {value:whole}, typed in by hand.",
     "power_restored": "Power restored.",
