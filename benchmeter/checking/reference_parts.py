@@ -9,9 +9,6 @@ from = "certificate 4711 of the calibration laboratory"
 due = 2027-01-10
 """
 
-import os
-import shutil
-from contextlib import suppress
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -26,7 +23,9 @@ from benchmeter.conformity.reference_part import (
 )
 from benchmeter.errors import DataFileError, InputError, Message, StoreReadOnly
 from benchmeter.files.folders import Folders
-from benchmeter.files.toml_folder import read_toml
+from benchmeter.files.input_file import read_input
+from benchmeter.files.output_file import writing_whole
+from benchmeter.files.toml_folder import decode_toml, read_toml
 from benchmeter.quantities.label_text import EXACTLY, clip
 from benchmeter.quantities.quantity import of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
@@ -121,9 +120,9 @@ def add_reference_part(
     path = folders.reference_parts.resolve()
     before, names = b"", set()
     if path.exists():
-        there = read_toml(path, _File, _THING).part
+        before = read_input(path, DataFileError)
+        there = decode_toml(before, path, _File, _THING).part
         names = {" ".join(entry.name.split()).casefold() for entry in there}
-        before = path.read_bytes()
     if name.casefold() in names:
         raise _at("name", InputError("checking.reference_in_list", name=name))
     _append(path, before, _toml(part.name, value, uncertainty, valued_on, part.valued_by, due))
@@ -150,21 +149,15 @@ def _append(path: Path, before: bytes, more: bytes) -> None:
     """Whole or not at all, and only if the list can be read afterwards."""
     end = b"\n" if before and not before.endswith(b"\n") else b""
     whole = before + end + (more if before else more.removeprefix(b"\n"))
-    fresh = path.with_name(path.name + ".new")
+    try:
+        # A list that is written as one value takes no further table.
+        decode_toml(whole, path, _File, _THING)
+    except DataFileError as error:
+        raise InputError("checking.reference_list_closed", file=path.name) from error
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        with fresh.open("wb") as file:
+        with writing_whole(path) as file:
             file.write(whole)
-            file.flush()
-            os.fsync(file.fileno())
-        try:
-            # A list that is written as one value takes no further table.
-            read_toml(fresh, _File, _THING)
-        except DataFileError as error:
-            raise InputError("checking.reference_list_closed", file=path.name) from error
-        if before:
-            shutil.copymode(path, fresh)
-        fresh.replace(path)
     except OSError as fault:
         raise StoreReadOnly(
             "checking.reference_list_not_written",
@@ -172,9 +165,6 @@ def _append(path: Path, before: bytes, more: bytes) -> None:
             file=path.name,
             folder=path.parent,
         ) from fault
-    finally:
-        with suppress(OSError):
-            fresh.unlink()
 
 
 def _part(name: str, entry: _Entry) -> ReferencePart:

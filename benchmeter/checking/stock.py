@@ -5,6 +5,7 @@ from pathlib import Path
 
 from benchmeter.checking.replacement import StockItem, shape_on
 from benchmeter.errors import InputError, StoreReadOnly
+from benchmeter.files.output_file import writing_whole
 from benchmeter.files.table_file import (
     BadRow,
     Row,
@@ -82,8 +83,8 @@ def write_example(path: Path) -> None:
     """
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        with path.open("x", encoding="utf-8-sig", newline="") as file:
-            file.write(f"{EXAMPLE}\r\n{EXAMPLE_PART}\r\n")
+        with writing_whole(path, replace=False) as file:
+            file.write(f"{EXAMPLE}\r\n{EXAMPLE_PART}\r\n".encode("utf-8-sig"))
     except FileExistsError:
         return
     except OSError as fault:

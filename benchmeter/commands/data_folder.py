@@ -10,17 +10,23 @@ from typing import TYPE_CHECKING
 from benchmeter.commands.parsing import common_options
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
+from benchmeter.files.output_file import OutputFile
 from benchmeter.words.presentation import PLAIN, Presentation
 
 if TYPE_CHECKING:
     from benchmeter.record.store import Store
 
-__all__ = ["folders_of", "open_store", "presentation_in"]
+__all__ = ["folders_of", "open_store", "output_file", "presentation_in"]
 
 
 def folders_of(args: argparse.Namespace) -> Folders:
     """The folders that `--data` names, or the user's."""
     return Folders(Path(args.data)) if args.data else Folders.of_user()
+
+
+def output_file(args: argparse.Namespace, path: Path) -> OutputFile:
+    """The file that a command is to write."""
+    return OutputFile.beside(folders_of(args), path, replace=args.replace)
 
 
 @contextmanager

@@ -9,10 +9,13 @@ from benchmeter.commands.parsing import print_json
 from benchmeter.commands.record import Watch
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
+from benchmeter.files.output_file import OutputFile
 from benchmeter.tasks.recording import record_until
 from benchmeter.words.presentation import Presentation
 
 __all__ = ["run"]
+
+_LEFT = ("temperatures.png", "report.pdf", "report.html")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -26,15 +29,17 @@ def run(args: argparse.Namespace) -> int:
     from benchmeter.record.store import Store
     from benchmeter.reports.record_text import record_text
     from benchmeter.reports.report_file import write_report
-    from benchmeter.reports.session_record import read_record
     from benchmeter.tasks.opening import open_simulated
-    from benchmeter.window.headless import drawing, save_picture
+    from benchmeter.window.headless import drawing, session_picture
 
     folders = folders_of(args)
     if not args.data:
         stamp = time.strftime("%Y-%m-%d-%H%M%S")
         folders = Folders(folders.data / "simulated" / stamp)
     folders.make()
+    picture_file, *pages = [OutputFile(folders.data / name) for name in _LEFT]
+    for left in (picture_file, *pages):
+        left.check()
     say: Presentation = args.say
     print(say.text("commands.playing", scenario=args.simulate), file=sys.stderr)
     with Store.open(folders, write=True) as store:
@@ -42,15 +47,12 @@ def run(args: argparse.Namespace) -> int:
         session = open_simulated(folders, store, args.simulate, watch.take, pace=None)
         record_until(session, None, lambda: False)
         with drawing():
-            picture = folders.data / "temperatures.png"
-            save_picture(read_record(store, session.session_id), picture)
-            for name in ("report.pdf", "report.html"):
-                write_report(
-                    store,
-                    session.session_id,
-                    folders.data / name,
-                    picture=picture.read_bytes(),
-                )
+            picture = session_picture(store, session.session_id)
+            if picture is not None:
+                with picture_file.writing() as file:
+                    file.write(picture)
+            for page in pages:
+                write_report(store, session.session_id, page, picture=picture)
         if args.json:
             print_json({"id": session.session_id, "folder": str(folders.data)})
         else:

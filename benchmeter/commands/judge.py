@@ -88,6 +88,7 @@ def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
         help="commands.help_lot",
     )
     parser.option("--out", metavar="RESULTS.csv", type=Path, help="commands.help_out")
+    parser.option("--replace", action="store_true", help="commands.help_replace")
     parser.set_defaults(run=run)
 
 
@@ -139,18 +140,20 @@ def _kind(args: argparse.Namespace) -> "PartKind":
 
 
 def _print_lot(args: argparse.Namespace, terms: Terms) -> int:
+    from benchmeter.commands.data_folder import output_file
     from benchmeter.commands.lot_report import bad_row_words, document, text
     from benchmeter.tasks.judging import judge_lot, write_verdicts
 
-    lot = judge_lot(args.lot, terms, results=args.out)
+    to = None if args.out is None else output_file(args, args.out)
+    lot = judge_lot(args.lot, terms, results=to)
     say: Presentation = args.say
     for bad in lot.bad_rows:
         said = say.text(
             "commands.bad_row", file=lot.name, line=bad.line, why=bad_row_words(bad, say)
         )
         print(f"benchmeter: {said}", file=sys.stderr)
-    if args.out is not None:
-        write_verdicts(args.out, lot)
+    if to is not None:
+        write_verdicts(to, lot)
     if args.json:
         print_json(document(lot, say))
         return 0

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from benchmeter.commands.data_folder import folders_of, open_store
+from benchmeter.commands.data_folder import folders_of, open_store, output_file
 from benchmeter.commands.parsing import print_json
 
 __all__ = ["add_parser"]
@@ -15,6 +15,7 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser = commands.add_parser(name, **options)
     parser.add_argument("id", metavar="ID")
     parser.option("--to", metavar="FILE", required=True, help="commands.help_report_to")
+    parser.option("--replace", action="store_true", help="commands.help_replace")
     parser.option("--letter", action="store_true", help="commands.help_letter")
     parser.option("--fahrenheit", action="store_true", help="commands.help_fahrenheit")
     parser.set_defaults(run=_run)
@@ -29,7 +30,8 @@ def _run(args: argparse.Namespace) -> int:
     preferred = Presentation.of(load_preferences(folders_of(args)).preferences)
     presentation = replace(preferred, temperature_unit="°F" if args.fahrenheit else "°C")
     with open_store(args) as store, drawing():
-        Report(args.id, Path(args.to), args.letter, presentation).write(store, session_picture)
+        to = output_file(args, Path(args.to))
+        Report(args.id, to, args.letter, presentation).write(store, session_picture)
     if args.json:
         print_json({"id": args.id, "file": str(Path(args.to).resolve())})
     else:

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from benchmeter.commands.data_folder import folders_of, open_store
+from benchmeter.commands.data_folder import folders_of, open_store, output_file
 from benchmeter.commands.parsing import help_text, print_json
 from benchmeter.words.presentation import Presentation
 
@@ -20,6 +20,7 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
     )
     parser.option("id", metavar="ID", help="commands.help_tag_id")
     parser.option("--to", metavar="FILE", required=True, help="commands.help_tag_to")
+    parser.option("--replace", action="store_true", help="commands.help_replace")
     parser.option("--check", type=int, metavar="N", help="commands.help_tag_check")
     stock = parser.add_mutually_exclusive_group()
     stock.add_argument(
@@ -58,7 +59,8 @@ def _run(args: argparse.Namespace) -> int:
     path = Path(args.to)
     check = args.check if args.check is not None else coded
     with open_store(args) as store, drawing():
-        tags = Tags(wanted, path, stock, check, args.start).write(store, session_picture)
+        to = output_file(args, path)
+        tags = Tags(wanted, to, stock, check, args.start).write(store, session_picture)
     if args.json:
         print_json(
             {

@@ -8,15 +8,12 @@ from typing import BinaryIO
 
 from benchmeter.errors import WorldError
 
-__all__ = ["LARGEST_TABLE", "LARGEST_TEXT", "open_input", "read_input"]
+__all__ = ["LARGEST", "open_input", "read_input"]
 
 _AT_ONCE: int = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
-LARGEST_TEXT = 1_000_000
-"""Bytes of a file that a person writes by hand: a profile, a kind of part, a scenario."""
-
-LARGEST_TABLE = 8_000_000
-"""Bytes of a table that is held whole: a day of readings, one a second, several times over."""
+LARGEST = 1_000_000
+"""Bytes of a file that is held whole: what a person writes, a reading each second of a day."""
 
 
 def open_input(path: Path, most: int, error: type[WorldError]) -> BinaryIO:
@@ -49,11 +46,11 @@ def open_input(path: Path, most: int, error: type[WorldError]) -> BinaryIO:
         raise
 
 
-def read_input(path: Path, most: int, error: type[WorldError]) -> bytes:
-    """All bytes of a file; raises as `open_input` does."""
-    with open_input(path, most, error) as file:
+def read_input(path: Path, error: type[WorldError]) -> bytes:
+    """All bytes of a file, LARGEST at most; raises as `open_input` does."""
+    with open_input(path, LARGEST, error) as file:
         try:
-            return file.read(most)
+            return file.read(LARGEST)
         except OSError as fault:
             raise error("files.unreadable", path=path, why=_why(fault)) from fault
 

@@ -1,6 +1,5 @@
 """What the user prefers: one declaration an option, kept in a TOML file of the data folder."""
 
-import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
@@ -9,6 +8,8 @@ import msgspec
 
 from benchmeter.errors import DataFileError, StoreReadOnly
 from benchmeter.files.folders import Folders
+from benchmeter.files.input_file import read_input
+from benchmeter.files.output_file import writing_whole
 
 __all__ = [
     "LABELS_KEPT",
@@ -77,14 +78,10 @@ def load_preferences(folders: Folders) -> LoadedPreferences:
     """Read the file; a broken one is kept aside and the defaults are used."""
     path = folders.settings
     try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        return LoadedPreferences(Preferences())
-    except OSError as fault:
-        return LoadedPreferences(
-            Preferences(),
-            DataFileError("preferences.unreadable", path=path, detail=str(fault)),
-        )
+        data = read_input(path, DataFileError)
+    except DataFileError as fault:
+        problem = DataFileError("preferences.unreadable", path=path, detail=str(fault))
+        return LoadedPreferences(Preferences(), problem if path.exists() else None)
     try:
         return LoadedPreferences(msgspec.toml.decode(data, type=Preferences))
     except (msgspec.DecodeError, UnicodeDecodeError) as fault:
@@ -117,14 +114,10 @@ def save_preferences(folders: Folders, preferences: Preferences) -> None:
     import tomli_w
 
     data = tomli_w.dumps(msgspec.to_builtins(preferences)).encode()
-    fresh = folders.settings.with_suffix(".new")
     try:
         folders.make()
-        with fresh.open("wb") as file:
+        with writing_whole(folders.settings) as file:
             file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        fresh.replace(folders.settings)
     except OSError as fault:
         raise StoreReadOnly(
             "preferences.not_written", folder=folders.data, detail=str(fault)

@@ -7,8 +7,9 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchmeter.errors import InputError, Message, WorldError
-from benchmeter.files.input_file import LARGEST_TABLE, read_input
+from benchmeter.errors import InputError, Message
+from benchmeter.files.input_file import read_input
+from benchmeter.files.output_file import OutputFile
 
 __all__ = [
     "BadRow",
@@ -119,19 +120,16 @@ def open_table(path: Path, is_known: Callable[[str], bool], example: str) -> Tab
     )
 
 
-def write_table(path: Path, rows: Sequence[Sequence[str]]) -> None:
+def write_table(to: OutputFile, rows: Sequence[Sequence[str]]) -> None:
     """Write rows as RFC 4180 in UTF-8; a cell that a spreadsheet would compute is made text.
 
     Raises:
-        WorldError: it cannot be written.
+        InputError, WorldError: the file is there, or cannot be written.
     """
-    text = io.StringIO(newline="")
-    csv.writer(text).writerows([[_as_text(cell) for cell in row] for row in rows])
-    try:
-        path.write_bytes(text.getvalue().encode("utf-8"))
-    except OSError as error:
-        why = error.strerror or str(error)
-        raise WorldError("tables.not_written", path=path, why=why) from None
+    with to.writing() as file:
+        text = io.TextIOWrapper(file, "utf-8", newline="")
+        csv.writer(text).writerows([_as_text(cell) for cell in row] for row in rows)
+        text.detach()
 
 
 def no_column(file: TableFile, name: str, example: str) -> InputError:
@@ -172,7 +170,7 @@ def _as_text(cell: str) -> str:
 
 def _text(path: Path) -> str:
     try:
-        return read_input(path, LARGEST_TABLE, InputError).decode("utf-8-sig")
+        return read_input(path, InputError).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise InputError("tables.not_utf8", file=path.name) from None
 

@@ -15,7 +15,7 @@ import msgspec
 
 from benchmeter.errors import DataFileError, InputError, Message
 from benchmeter.files.folders import Folders
-from benchmeter.files.input_file import LARGEST_TEXT, read_input
+from benchmeter.files.input_file import read_input
 from benchmeter.files.resources import resource
 from benchmeter.files.toml_lines import line_of
 
@@ -97,7 +97,7 @@ class TomlFolder(Generic[_T]):
         found: _T = self.named(read_toml(path, self.type, self.thing), path.stem)
         faults = list(self.faults(found))
         if faults:
-            text = read_input(path, LARGEST_TEXT, DataFileError).decode("utf-8-sig", "replace")
+            text = read_input(path, DataFileError).decode("utf-8-sig", "replace")
             raise _broken(path, text, faults, self.thing)
         return found
 
@@ -108,7 +108,7 @@ def read_toml(path: Path, type_: Any, thing: Message) -> Any:
     Raises:
         DataFileError: it cannot be read, or a field in it is wrong.
     """
-    return decode_toml(read_input(path, LARGEST_TEXT, DataFileError), path, type_, thing)
+    return decode_toml(read_input(path, DataFileError), path, type_, thing)
 
 
 def decode_toml(data: bytes, path: Path, type_: Any, thing: Message) -> Any:

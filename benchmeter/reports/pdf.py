@@ -3,10 +3,9 @@
 from base64 import b64decode
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QByteArray, QMarginsF, QRectF, Qt, QUrl
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QRectF, Qt, QUrl
 from PySide6.QtGui import (
     QFont,
     QFontDatabase,
@@ -25,7 +24,7 @@ from benchmeter.files.resources import resource
 from benchmeter.reports.page import Page
 from benchmeter.reports.page_html import page_blocks, style
 
-__all__ = ["write_pdf"]
+__all__ = ["page_pdf"]
 
 _FAMILY = "B612"
 _FONTS = ("B612-Regular.otf", "B612-Bold.otf")
@@ -62,25 +61,18 @@ class _Placed:
     height: float
 
 
-def write_pdf(
-    page: Page,
-    path: Path,
-    *,
-    letter: bool,
-) -> None:
-    """Write a page as PDF; a Qt application must exist.
+def page_pdf(page: Page, *, letter: bool) -> bytes:
+    """A page as PDF; a Qt application must exist.
 
     A block is never cut by a page break unless it is taller than a page.
 
     Args:
         letter: US Letter instead of A4.
-
-    Raises:
-        OSError: the file cannot be written.
     """
-    path.open("ab").close()  # Qt says nothing of a file that it cannot open
     _load_fonts()
-    writer = QPdfWriter(str(path))
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(buffer)
     writer.setPdfVersion(QPdfWriter.PdfVersion.PdfVersion_A1b)
     writer.setTitle(page.title)
     writer.setCreator("benchmeter")
@@ -98,14 +90,14 @@ def write_pdf(
     last = max((one.page for one in placed), default=0)
     painter = QPainter(writer)
     for number in range(last + 1):
-        if number and not writer.newPage():
-            raise OSError(0, "the next page could not be begun", str(path))
+        if number:
+            writer.newPage()
         for one in placed:
             if one.page == number:
                 _draw(painter, one, width)
         _draw_margins(painter, page, number, last, width, height)
-    if not painter.end():
-        raise OSError(0, "the last page could not be written", str(path))
+    painter.end()
+    return bytes(buffer.data().data())
 
 
 def _load_fonts() -> None:

@@ -1,8 +1,7 @@
 """Writing the report of a session, as PDF or HTML."""
 
-from pathlib import Path
-
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import InputError
+from benchmeter.files.output_file import OutputFile
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
 from benchmeter.reports.page import page_of
@@ -16,34 +15,34 @@ __all__ = ["write_report"]
 def write_report(
     store: Store,
     session_id: str,
-    path: Path,
+    to: OutputFile,
     *,
     presentation: Presentation = PLAIN,
     letter: bool = False,
     picture: bytes | None = None,
 ) -> None:
-    """Write the report to `path`; its ending (.pdf or .html) decides the form.
+    """Write the report of a session; the file's ending (.pdf or .html) decides the form.
 
     Args:
         letter: US Letter instead of A4.
         picture: the temperatures over time, PNG.
 
     Raises:
-        InputError: another ending.
+        InputError: another ending, or the file is there.
         NoSuchRecord: no such session.
         WorldError: the file cannot be written.
     """
-    if path.suffix.lower() not in (".pdf", ".html"):
-        raise InputError("report.ending", file=path.name)
+    ending = to.path.suffix.lower()
+    if ending not in (".pdf", ".html"):
+        raise InputError("report.ending", file=to.path.name)
+    to.check()
     record = read_record(store, session_id)
     unjudged = unjudged_parts(store, record, presentation)
     page = page_of(record, presentation=presentation, picture=picture, unjudged=unjudged)
-    try:
-        if path.suffix.lower() == ".html":
-            path.write_text(page_html(page), encoding="utf-8")
+    with to.writing() as file:
+        if ending == ".html":
+            file.write(page_html(page).encode())
         else:
-            from benchmeter.reports.pdf import write_pdf
+            from benchmeter.reports.pdf import page_pdf
 
-            write_pdf(page, path, letter=letter)
-    except OSError as error:
-        raise WorldError("report.not_written", file=path, why=error.strerror or "") from error
+            file.write(page_pdf(page, letter=letter))

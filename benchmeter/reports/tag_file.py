@@ -1,8 +1,7 @@
 """Writing the tags of a session as PDF."""
 
-from pathlib import Path
-
-from benchmeter.errors import InputError, WorldError
+from benchmeter.errors import InputError
+from benchmeter.files.output_file import OutputFile
 from benchmeter.record.store import Store
 from benchmeter.reports.label_stock import LabelStock
 from benchmeter.reports.session_record import read_record
@@ -15,7 +14,7 @@ __all__ = ["write_tags"]
 def write_tags(
     store: Store,
     session_id: str,
-    path: Path,
+    to: OutputFile,
     *,
     stock: LabelStock,
     check: int | None = None,
@@ -30,12 +29,13 @@ def write_tags(
         start: place of the first tag on a sheet that was begun; 1 is the first of the first row.
 
     Raises:
-        InputError: the file does not end in .pdf, no such place, or nothing was judged.
+        InputError: the file does not end in .pdf or is there, no such place, or nothing was judged.
         NoSuchRecord: no such session.
         WorldError: the file cannot be written.
     """
-    if path.suffix.lower() != ".pdf":
-        raise InputError("tag.ending", file=path.name)
+    if to.path.suffix.lower() != ".pdf":
+        raise InputError("tag.ending", file=to.path.name)
+    to.check()
     if not 1 <= start <= stock.places:
         if stock.sheet is None:
             raise InputError("tag.no_place_on_label", start=start, stock=stock.name)
@@ -45,8 +45,6 @@ def write_tags(
     tags = tags_of(read_record(store, session_id), check=check, presentation=presentation)
     from benchmeter.reports.tag_pdf import tags_pdf  # Qt: only where tags are drawn
 
-    try:
-        path.write_bytes(tags_pdf(tags, stock, start=start))
-    except OSError as error:
-        raise WorldError("tag.not_written", file=path, why=error.strerror or "") from error
+    with to.writing() as file:
+        file.write(tags_pdf(tags, stock, start=start))
     return tags

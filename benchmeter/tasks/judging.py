@@ -8,6 +8,7 @@ from benchmeter.checking.judged_lot import JudgedLot, JudgedRow, UnjudgedRow, ju
 from benchmeter.checking.terms import Terms, judge_typed
 from benchmeter.conformity.lead_offset import refuse_lead_offset
 from benchmeter.errors import InputError
+from benchmeter.files.output_file import OutputFile
 from benchmeter.files.table_file import BadRow, Row, open_table, write_table
 from benchmeter.parts.nameplate.label import ToleranceMissing
 from benchmeter.parts.rated_part import (
@@ -19,7 +20,7 @@ from benchmeter.tasks.lot_columns import Columns, column_names, find_columns
 __all__ = ["judge_lot", "write_verdicts"]
 
 
-def judge_lot(path: Path, terms: Terms, *, results: Path | None = None) -> JudgedLot:
+def judge_lot(path: Path, terms: Terms, *, results: OutputFile | None = None) -> JudgedLot:
     """Judge each row of a table of readings by the same terms.
 
     Args:
@@ -32,8 +33,10 @@ def judge_lot(path: Path, terms: Terms, *, results: Path | None = None) -> Judge
     """
     names = column_names(terms.kind)
     file = open_table(path, names.is_known, names.example)
-    if results is not None and results.exists() and results.samefile(path):
-        raise InputError("tasks.overwrites_readings")
+    if results is not None:
+        if results.path.exists() and results.path.samefile(path):
+            raise InputError("tasks.overwrites_readings")
+        results.check()
     columns = find_columns(file, names)
     if columns.label is None:
         columns.require(terms.rating)
@@ -47,13 +50,13 @@ def judge_lot(path: Path, terms: Terms, *, results: Path | None = None) -> Judge
     return judged_lot(file.name, terms, rows, [file.header[i] for i in columns.extra])
 
 
-def write_verdicts(path: Path, lot: JudgedLot) -> None:
+def write_verdicts(to: OutputFile, lot: JudgedLot) -> None:
     """Write the verdicts of a lot as a table, a row for each row that was read.
 
     Raises:
-        WorldError: the file cannot be written.
+        InputError, WorldError: the file is there, or cannot be written.
     """
-    write_table(path, verdict_table(lot))
+    write_table(to, verdict_table(lot))
 
 
 def _judged_row(

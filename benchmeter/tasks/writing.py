@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
+from benchmeter.files.output_file import OutputFile
 from benchmeter.record.store import Store
 from benchmeter.reports.label_stock import LabelStock
 from benchmeter.reports.report_file import write_report
@@ -26,7 +26,7 @@ class Report:
     """
 
     session: str
-    path: Path
+    to: OutputFile
     letter: bool = False
     presentation: Presentation = PLAIN
 
@@ -34,14 +34,14 @@ class Report:
         """Write it; a Qt application must exist.
 
         Raises:
-            InputError: another ending than .pdf or .html.
+            InputError: another ending than .pdf or .html, or the file is there.
             NoSuchRecord: no such session.
             WorldError: the file cannot be written.
         """
         write_report(
             store,
             self.session,
-            self.path,
+            self.to,
             presentation=self.presentation,
             letter=self.letter,
             picture=draw(store, self.session, self.presentation),
@@ -59,7 +59,7 @@ class Tags:
     """
 
     session: str
-    path: Path
+    to: OutputFile
     stock: LabelStock
     check: int | None = None
     start: int = 1
@@ -69,7 +69,7 @@ class Tags:
         """Write them; a Qt application must exist.
 
         Raises:
-            InputError: the file does not end in .pdf, no such place, or nothing was judged.
+            InputError: another ending, the file is there, no such place, or nothing was judged.
             NoSuchRecord: no such session.
             WorldError: the file cannot be written.
         """
@@ -77,7 +77,7 @@ class Tags:
         return write_tags(
             store,
             session,
-            self.path,
+            self.to,
             stock=self.stock,
             check=self.check,
             start=self.start,

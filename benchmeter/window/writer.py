@@ -37,10 +37,10 @@ def write_beside(folders: Folders, task: "Writing") -> None:
             check=False,
         )
     except subprocess.TimeoutExpired as late:
-        raise WorldError("tasks.not_written", detail=str(late), file=task.path.name) from None
+        raise WorldError("tasks.not_written", detail=str(late), file=task.to.path.name) from None
     if not done.stdout:
         said = done.stderr.decode(errors="replace")
-        raise WorldError("tasks.not_written", detail=said, file=task.path.name)
+        raise WorldError("tasks.not_written", detail=said, file=task.to.path.name)
     fault: WorldError | None = pickle.loads(done.stdout)
     if fault is not None:
         raise fault

@@ -202,7 +202,10 @@ def test_a_list_that_cannot_take_it_stays_as_it_is(folders: Folders, text, fault
     assert list(folders.data.glob("*.new")) == []
 
 
-def test_a_folder_that_cannot_be_written_is_told(folders: Folders) -> None:
-    (folders.data / "reference-parts.toml.new").mkdir()  # in the way of the new file
+def test_a_folder_that_cannot_be_written_is_told(
+    folders: Folders, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("secrets.token_hex", lambda _: "name")
+    (folders.data / ".name.new").mkdir()  # in the way of the new file
     with refused(StoreReadOnly, match="as it was"):
         add_reference_part(folders, **R10)

@@ -281,12 +281,21 @@ def _recheck(bench: Bench) -> Iterator[Any]:
 
 @produces("report", needs_qt=True)
 def _report(bench: Bench) -> Iterator[Any]:
-    yield document("report", bench.id, "--to", str(bench.data / "page.html"), *bench.option)
+    yield document(
+        "report",
+        bench.id,
+        "--to",
+        str(bench.data.with_name("page.html")),
+        "--replace",
+        *bench.option,
+    )
 
 
 @produces("tag", needs_qt=True)
 def _tag(bench: Bench) -> Iterator[Any]:
-    yield document("tag", bench.id, "--to", str(bench.data / "tag.pdf"), *bench.option)
+    yield document(
+        "tag", bench.id, "--to", str(bench.data.with_name("tag.pdf")), "--replace", *bench.option
+    )
 
 
 @produces("simulate", needs_qt=True)

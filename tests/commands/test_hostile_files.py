@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmeter.files.input_file import LARGEST
 from tests.commands.calls import call
 
 PART = "45/5 uF ±6% 440 V"
@@ -87,7 +88,7 @@ DEEP_TOML = [
     "a = " + "{a=" * 200_000,
     "a = '''" + "\n" * 900_000 + "'''\nb" + ".b" * 20_000 + " = 1",
 ]
-DEEP_TABLES = ["1\n" * 3_900_000, "a,b\n" + "1,2\n" * 1_900_000, '"' * 7_900_000, "," * 7_900_000]
+LARGE_TABLES = [text * (LARGEST // len(text)) for text in ("1\n", "1,2\n", '"', ",")]
 
 
 @pytest.mark.skipif(not hasattr(resource, "RLIMIT_CPU"), reason="needs limits of a process")
@@ -100,12 +101,12 @@ def test_nesting_costs_neither_time_nor_memory(number: int, tmp_path: Path) -> N
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("number", range(len(DEEP_TABLES)))
+@pytest.mark.parametrize("number", range(len(LARGE_TABLES)))
 @pytest.mark.parametrize("command", TABLES, ids=" ".join)
 def test_the_largest_table_costs_no_more_memory_than_promised(
     command: tuple[str, ...], number: int, tmp_path: Path
 ) -> None:
-    (tmp_path / "table.csv").write_text(DEEP_TABLES[number])
+    (tmp_path / "table.csv").write_text(LARGE_TABLES[number])
     done = _limited(*command, str(tmp_path / "table.csv"), "--data", str(tmp_path / "data"))
     assert done.returncode in (0, 1, 2) and "Traceback" not in done.stderr, done.stderr[-500:]
 

@@ -34,7 +34,7 @@ def test_a_session_leaves_a_tag_whose_code_finds_it_again(session: tuple[str, st
 
     shown = benchmeter_json("show", tag["code"], "--brief", "--data", data)
     assert shown["id"] == session_id
-    again = benchmeter_json("tag", tag["code"], "--to", str(to), "--data", data)
+    again = benchmeter_json("tag", tag["code"], "--to", str(to), "--replace", "--data", data)
     assert again["tags"] == [tag]
 
 

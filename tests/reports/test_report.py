@@ -9,6 +9,7 @@ import sys
 import pytest
 
 from benchmeter.errors import InputError
+from benchmeter.files.output_file import OutputFile
 from benchmeter.reports.page import page_of
 from benchmeter.reports.report_file import write_report
 from benchmeter.words.presentation import Presentation
@@ -27,9 +28,9 @@ def said(*command):
 
 
 def write(path, made, *, letter=False, **options):
-    from benchmeter.reports.pdf import write_pdf
+    from benchmeter.reports.pdf import page_pdf
 
-    write_pdf(page_of(made, **options), path, letter=letter)
+    path.write_bytes(page_pdf(page_of(made, **options), letter=letter))
     return path
 
 
@@ -87,11 +88,11 @@ def test_our_fonts_are_embedded_without_a_window(tmp_path):
     """A process of its own, in which nobody has loaded a font before."""
     code = (
         "import sys; from pathlib import Path; from PySide6.QtGui import QGuiApplication;"
-        "from benchmeter.reports.pdf import write_pdf; app = QGuiApplication([]);"
+        "from benchmeter.reports.pdf import page_pdf; app = QGuiApplication([]);"
         "from benchmeter.reports.blocks import Sentences; from benchmeter.reports.page import Page;"
         "from benchmeter.words.presentation import PLAIN;"
         "block = Sentences('44.10 µF ± 0.6', ('34 °C ≥ Ω',));"
-        "write_pdf(Page('t', '', PLAIN, (block,)), Path(sys.argv[1]), letter=False)"
+        "Path(sys.argv[1]).write_bytes(page_pdf(Page('t', '', PLAIN, (block,)), letter=False))"
     )
     path = tmp_path / "a.pdf"
     env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
@@ -103,9 +104,4 @@ def test_our_fonts_are_embedded_without_a_window(tmp_path):
 
 def test_another_ending_is_refused(tmp_path):
     with refused(InputError, match=r"\.pdf"):
-        write_report(None, ID, tmp_path / "a.doc")  # type: ignore[arg-type]
-
-
-def test_a_folder_that_is_not_there_is_an_error_of_the_world(qapp, tmp_path):
-    with pytest.raises(OSError, match="No such file"):
-        write(tmp_path / "none" / "a.pdf", record())
+        write_report(None, ID, OutputFile(tmp_path / "a.doc"))  # type: ignore[arg-type]

@@ -8,7 +8,7 @@ from benchmeter.commands.computations.answer import Answer, answer_with, quantit
 from benchmeter.commands.computations.input_table import told_together
 from benchmeter.commands.parsing import Parser
 from benchmeter.errors import InputError, Message
-from benchmeter.files.input_file import LARGEST_TABLE, read_input
+from benchmeter.files.input_file import read_input
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.words.presentation import Presentation
 
@@ -97,7 +97,7 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
 
 def _lines(path: Path) -> list[str]:
     try:
-        return read_input(path, LARGEST_TABLE, InputError).decode("utf-8-sig").splitlines()
+        return read_input(path, InputError).decode("utf-8-sig").splitlines()
     except UnicodeDecodeError:
         raise InputError("computations.no_text_file", file=path.name) from None
 

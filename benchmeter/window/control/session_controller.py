@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtGui import QUndoStack
 
 from benchmeter.errors import InputError, Message
+from benchmeter.files.output_file import OutputFile
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
 from benchmeter.readings.inputs import Command
 from benchmeter.window.control.background import Background, notice_of
@@ -354,13 +355,14 @@ class SessionController(QObject):
     def write_tags(self, session_id: str, path: Path, check: int | None = None) -> None:
         """Write the tag of a check, or of each judged part, and say so when it is there."""
         wanted = self.preferences.tag_stock
+        to = OutputFile.beside(self.services.folders, path)
 
         def work() -> None:
             from benchmeter.tasks.writing import Tags
 
             stocks = self.services.label_stocks()
             stock = next((s for s in stocks if s.name == wanted), stocks[0])
-            self.services.write(Tags(session_id, path, stock, check))
+            self.services.write(Tags(session_id, to, stock, check))
 
         self.ask(work, lambda _done: self.say(self.tr("window.written_path").format(path=path)))
 
@@ -368,12 +370,13 @@ class SessionController(QObject):
         """Write the report of a session, and say so when it is there."""
         self.say(self.tr("window.report_being_written_go"))
         presentation = Presentation.of(self.preferences)
+        to = OutputFile.beside(self.services.folders, path)
 
         def work(_store: "Store") -> None:
             from benchmeter.tasks.writing import Report
 
             american = presentation.temperature_unit == "°F"
-            self.services.write(Report(session_id, path, american, presentation))
+            self.services.write(Report(session_id, to, american, presentation))
 
         self.ask_store(
             work, lambda _done: self.say(self.tr("window.report_written_path").format(path=path))

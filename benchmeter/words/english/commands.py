@@ -45,6 +45,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "help_rating": 'as on the label: "45/5 uF ±6% 440 V"; of another kind what its label gives',
     "help_read": "what the meter shows: HERM=44.1uF, 5.02, coil=12ohm, OL, open, shorted, none; again for a repeated reading",
     "help_recheck_id": "without it: every session",
+    "help_replace": "write over the file that is there",
     "help_report_to": "ends in .pdf or .html",
     "help_rule": "guarded (default): the meter's uncertainty is kept away from the limits",
     "help_sheet": "labels on a sheet of paper",

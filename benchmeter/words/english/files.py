@@ -21,6 +21,23 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "{path} is larger than {megabytes} MB, so it was not read.",
         "Check that it is the right file; divide it if it is.",
     ),
+    "not_written": ("“{file}” cannot be written: {why}.", "Choose another folder."),
+    "exists": (
+        "There is a file “{file}” already; it was left as it is.",
+        "Choose another name; at the command line --replace writes over it.",
+    ),
+    "not_replaceable": (
+        "“{file}” is no ordinary file, so nothing is written there.",
+        "Choose another name.",
+    ),
+    "in_data_folder": (
+        "“{file}” lies in the data folder, which holds the record and nothing else.",
+        "Choose another folder.",
+    ),
+    "name_not_printable": (
+        "The file name {name} has characters that cannot be seen.",
+        "Choose another name.",
+    ),
     "not_utf8": ("{path} is not UTF-8 text.", "Save it as UTF-8."),
     "no_toml": (
         "{path}: it is no TOML that can be read.",

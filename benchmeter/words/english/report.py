@@ -89,5 +89,4 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "numbers": "All numbers come from the stored readings.",
     # the file
     "ending": ("“{file:whole}” ends in neither .pdf nor .html.", "Choose one of these."),
-    "not_written": ("“{file:whole}” cannot be written: {why}.", "Choose another folder."),
 }

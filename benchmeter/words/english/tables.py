@@ -4,7 +4,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "quotation_marks": "Its quotation marks do not pair up, or a cell is too long.",
     "cell_count": "It has {cells} cells, and the first line has {columns}.",
     "empty": ("{file:whole} is empty.", "Its first line names the columns."),
-    "not_written": ("{path} cannot be written: {why:whole}.", "Choose another file or folder."),
     "no_column": (
         "{file:whole} has no column “{column}”; its first line is “{there}{more}”.",
         "Begin it with a line like {example:whole}.",

@@ -18,7 +18,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "There is no place {start} to start at: {stock} has places 1 to {places}.",
         "Count the places of a sheet from 1, along the rows.",
     ),
-    "not_written": ("“{file:whole}” cannot be written: {why}.", "Choose another folder."),
     "no_code": (
         "“{text}” is not the code of a tag.",
         "Scan it again, or type the number of the record that stands on the tag.",
