@@ -205,6 +205,13 @@ def test_the_needed_accuracy_could_decide():
     assert judge("5 µF ±6 %", "5.0", accuracy=better).verdict is Verdict.PASS
 
 
+def test_the_needed_accuracy_leaves_room_for_the_scatter():
+    """2U is the band: 4·√(a²/3 + s²/n) = 0.6 µF (JCGM 106 cl. 8; JCGM 100 cl. 5.1.2)."""
+    found = judge("5 µF ±6 %", "4.9", "5.1", accuracy=exact_u(0.3))
+    needed = found.needed_half_width_si * 1e6
+    assert 4 * math.sqrt(needed**2 / 3 + 0.1**2) == pytest.approx(0.6)
+
+
 def test_scatter_that_no_meter_can_mend_has_no_needed_accuracy():
     found = judge("5 µF ±6 %", "4.2", "5.0", "5.8", accuracy=exact_u(0.01))
     assert found.verdict is Verdict.UNDECIDABLE
@@ -267,7 +274,8 @@ def test_the_lead_offset_is_subtracted():
 
 
 def test_nothing_read_is_no_reading():
-    assert judge("5 µF ±6 %").verdict is Verdict.NO_READING
+    found = judge("5 µF ±6 %")
+    assert (found.verdict, found.reason) == (Verdict.NO_READING, Reason.NOT_MEASURED)
 
 
 def test_findings_without_a_value():

@@ -6,6 +6,7 @@ import pytest
 
 from benchmeter.errors import InputError
 from benchmeter.parts.capacitor import discharge, under_load
+from tests.fakes.ends import takes_from_to
 from tests.fakes.refusals import advised
 
 
@@ -78,3 +79,18 @@ def test_under_load_refuses_what_no_motor_has(values: tuple[float, float, float]
 def test_discharge_refuses_absurd_values(values: tuple[float, ...]) -> None:
     with pytest.raises(InputError):
         discharge(*values)
+
+
+def test_what_no_motor_has_begins_behind_the_ends() -> None:
+    """1 mA to 1 kA, 1 V to 1 kV, 10 to 100 Hz, 1 pF to 0.1 F, 0.1 Ω to 1 GΩ: our own choice."""
+    takes_from_to(lambda amps: under_load(amps, 370, 60), 0.001, 1000.0)
+    takes_from_to(lambda volts: under_load(6.28, volts, 60), 1.0, 1000.0)
+    takes_from_to(lambda hertz: under_load(6.28, 370, hertz), 10.0, 100.0)
+    takes_from_to(lambda farad: discharge(farad, 370, 15e3), 1e-12, 0.1)
+    takes_from_to(lambda volts: discharge(45e-6, volts, 15e3, to_v=0.5), 1.0, 1000.0)
+    takes_from_to(lambda ohms: discharge(45e-6, 370, ohms), 0.1, 1e9)
+
+
+def test_discharged_to_50_v_unless_told_otherwise() -> None:
+    """NEC 460.6(A)."""
+    assert discharge(45e-6, 370, 15e3) == discharge(45e-6, 370, 15e3, to_v=50)

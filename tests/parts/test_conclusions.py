@@ -238,6 +238,21 @@ def test_a_pair_without_value_is_open_shorted_or_not_measured(third, word, findi
     assert (found.word, found.finding, found.value_si) == (word, finding, None)
 
 
+@pytest.mark.parametrize("third", ["shorted", "0.5 ohm"])
+def test_a_pair_that_is_shorted_by_its_kind_is_shorted_with_the_others(third):
+    measures = [measure(p, OHM, "Ω", overload="open", shorted_below="1 ohm") for p in LEGS]
+    kind = kind_of_part(BALANCE.conclusions[0], measures)
+    found = concluded(kind, "", {"1-2": "2.6 ohm", "1-3": "2.6 ohm", "2-3": third}, METER)
+    assert (found.word, found.finding) == (Verdict.SHORTED, Reason.NO_RESISTANCE)
+
+
+def test_a_winding_typed_as_shorted_is_shorted():
+    measures = [measure(p, OHM, "Ω", overload="open", shorted_below="0.1 ohm") for p in PAIRS]
+    kind = kind_of_part(WINDINGS.conclusions[0], measures)
+    found = concluded(kind, "", {"C-S": "2.6 ohm", "C-R": "shorted", "S-R": "2.6 ohm"}, METER)
+    assert (found.word, found.finding) == (Verdict.SHORTED, WindingFinding.SHORTED)
+
+
 # 2.60, 2.60, x: mean (5.20 + x)/3, deviation (2x - 5.20)/3 (computed).
 @pytest.mark.parametrize(
     ("third", "percent", "word"),

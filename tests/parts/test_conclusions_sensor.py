@@ -7,6 +7,7 @@ and type 3, 32 650 and 29 490 Ω at 0 °C, 10 000 Ω at 25 °C, 3602 and 3893 Ω
 memory, see test_sensors_resistance).
 """
 
+import msgspec
 import pytest
 
 from benchmeter.conformity.verdict import Reason, Rule, Verdict
@@ -130,6 +131,16 @@ def test_without_accuracy_only_what_any_meter_would_say(ohm, word, finding, line
 def test_what_cannot_be_judged_by_class_or_curve(label, reading, probe, word, finding):
     found = in_ohms(label, reading, probe, GOOD)
     assert (found.word, found.finding) == (word, finding)
+
+
+@pytest.mark.parametrize("probe", ["25 °C", ""])
+def test_a_sensor_typed_as_shorted_is_shorted(probe):
+    reading, *others = OHMS.measures
+    kind = msgspec.structs.replace(
+        OHMS, measures=(msgspec.structs.replace(reading, shorted_below="10 ohm"), *others)
+    )
+    found = concluded(kind, "pt100 class B", {"reading": "shorted", "probe": probe}, GOOD)
+    assert (found.word, found.finding) == (Verdict.SHORTED, Reason.NO_RESISTANCE)
 
 
 # A handheld: 0.8 % and a probe of ±0.5 °C.

@@ -118,6 +118,15 @@ def test_a_range_on_the_label_is_the_band(label):
     assert limits(label) == exact(("88", "108"))
 
 
+def test_a_range_ends_at_twice_its_beginning_and_sections_differ_by_more_than_half():
+    """Common practice, no source."""
+    assert parse_label("50-100 µF").tolerance == RANGE
+    assert len(parse_label("10/15.1 µF ±6 %").sections) == 2
+    for label in ("50-100.1 µF", "50-50 µF", "10/15 µF ±6 %"):
+        with refused(InputError, match="range"):
+            parse_label(label)
+
+
 @pytest.mark.parametrize(
     ("text", "below", "above", "printed"),
     [

@@ -104,6 +104,11 @@ def test_defaults_are_taken_openly() -> None:
     assert not one(HEATER, "240 V 1500 W ±10 %", "tolerance").from_default
 
 
+def test_what_was_typed_is_no_default() -> None:
+    found = parse_givens(RELAY, "24 V, coil 9-14 ohm")
+    assert not found["volts"].from_default and not found["coil"].from_default
+
+
 def test_what_is_not_needed_may_be_absent() -> None:
     assert set(parse_givens(RELAY, "")) == {"tolerance"}
 
