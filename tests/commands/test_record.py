@@ -16,9 +16,14 @@ from typing import Any
 import pytest
 
 from tests.commands.calls import call, document
-from tests.fakes.programs import PEERS, benchmeter, benchmeter_json, running
+from tests.fakes.programs import (
+    PEERS,
+    benchmeter,
+    benchmeter_json,
+    one_after_another,
+    running,
+)
 from tests.links.ports.ptys import PtyInstrument
-from tests.record.frozen import told as in_one_process
 
 ELEMENT = """
 title = "Heating element"
@@ -322,7 +327,8 @@ def test_a_simulated_session_leaves_page_and_recheck_agrees(tmp_path: Path):
     assert [v["verdict"] for v in told["verdicts"]] == ["pass"]
     pages = pdf, html = tmp_path / "page.pdf", tmp_path / "page.html"
     report = ("report", told["id"], "--data", data, "--to")
-    in_one_process([(*report, str(page)) for page in pages])
+    written = one_after_another((*report, str(page)) for page in pages)
+    assert [done.status for done in written] == [0, 0]
     assert min(pdf.stat().st_size, html.stat().st_size) > 10_000
     assert pdf.read_bytes().startswith(b"%PDF-")
     assert document("recheck", "--data", data)["sessions"][0]["differences"] == []

@@ -1,17 +1,21 @@
 """Running programs beside a test: instruments that are not ours, and our own command line."""
 
 import json
+import os
 import subprocess
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-__all__ = ["PEERS", "benchmeter", "benchmeter_json", "is_alive", "running"]
+from tests.commands.calls import Call
 
-PEERS = Path(__file__).parent.parent / "links" / "ports"
+__all__ = ["PEERS", "benchmeter", "benchmeter_json", "is_alive", "one_after_another", "running"]
+
+_REPOSITORY = Path(__file__).parents[2]
+PEERS = _REPOSITORY / "tests" / "links" / "ports"
 
 
 @contextmanager
@@ -40,6 +44,34 @@ def benchmeter_json(*arguments: str) -> Any:
     done = benchmeter(*arguments, "--json")
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)
+
+
+# What takes long is the start. Qt is begun once, as it cannot be begun and ended again and again.
+_ONE_PROCESS = """
+import json, sys
+given = json.load(sys.stdin)
+if any(arguments[0] in ("report", "tag") for arguments in given):
+    from PySide6.QtWidgets import QApplication
+    app = QApplication([])
+from tests.commands.calls import call
+ended = [call(*arguments) for arguments in given]
+json.dump([(one.status, one.out, one.err) for one in ended], sys.stdout)
+"""
+
+
+def one_after_another(commands: Iterable[Sequence[str]]) -> list[Call]:
+    """Run commands in one process of their own, which has Qt even where the test must not."""
+    done = subprocess.run(
+        [sys.executable, "-c", _ONE_PROCESS],
+        input=json.dumps([*commands]),
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+        cwd=_REPOSITORY,
+        capture_output=True,
+        text=True,
+        timeout=170,
+    )
+    assert done.returncode == 0, done.stderr
+    return [Call(*ended) for ended in json.loads(done.stdout)]
 
 
 def is_alive(pid: int) -> bool:

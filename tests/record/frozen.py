@@ -2,41 +2,17 @@
 
 import json
 import lzma
-import os
 import re
-import subprocess
-import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
-__all__ = ["NAMES", "cells_with_numbers", "differing", "expected", "told", "unpack"]
+__all__ = ["NAMES", "cells_with_numbers", "differing", "expected", "unpack"]
 
 _DATA = Path(__file__).parent.parent / "data" / "records"
 
 NAMES = sorted(path.name.removesuffix(".sqlite.xz") for path in _DATA.glob("*.sqlite.xz"))
-
-# One process for all commands: what takes long is the start. Qt is begun once, as it cannot be
-# begun and ended again and again.
-_CHILD = """
-import contextlib, io, json, runpy, sys
-given = json.load(sys.stdin)
-if any(arguments[0] == "report" for arguments in given):
-    from PySide6.QtWidgets import QApplication
-    app = QApplication([])
-said = []
-for arguments in given:
-    out = io.StringIO()
-    sys.argv = ["benchmeter", *arguments]
-    with contextlib.redirect_stdout(out):
-        try:
-            runpy.run_module("benchmeter", run_name="__main__", alter_sys=True)
-        except SystemExit as end:
-            status = end.code
-    said.append((status, out.getvalue()))
-json.dump(said, sys.stdout)
-"""
 
 
 def unpack(name: str, folder: Path) -> Path:
@@ -50,22 +26,6 @@ def unpack(name: str, folder: Path) -> Path:
 def expected(name: str) -> dict[str, Any]:
     """What the benchmeter that wrote the record said of it: sessions, show, recheck, report."""
     return dict(json.loads(lzma.decompress((_DATA / f"{name}.json.xz").read_bytes())))
-
-
-def told(commands: Sequence[Sequence[str]]) -> list[str]:
-    """What each command writes; all must end well."""
-    done = subprocess.run(
-        [sys.executable, "-c", _CHILD],
-        input=json.dumps(commands),
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
-        capture_output=True,
-        text=True,
-        timeout=250,
-    )
-    assert done.returncode == 0, done.stderr
-    said = json.loads(done.stdout)
-    assert [status for status, _ in said] == [0] * len(commands), done.stderr
-    return [text for _, text in said]
 
 
 def differing(before: Any, now: Any) -> list[str]:

@@ -4,14 +4,15 @@ tests/data/records/make_records.py tells what is in the records. Sentences for p
 reworded; every value, verdict, reason, time and count must stay.
 """
 
-import json
 from pathlib import Path
 
 import pytest
 
 from benchmeter.files.folders import Folders
 from benchmeter.record.store import Store
-from tests.record.frozen import NAMES, cells_with_numbers, differing, expected, told, unpack
+from tests.commands.calls import document
+from tests.fakes.programs import one_after_another
+from tests.record.frozen import NAMES, cells_with_numbers, differing, expected, unpack
 
 _LONG = {"walk-in-cooler"}  # twenty minutes of air: its fit is made again each second
 
@@ -30,9 +31,9 @@ def test_a_stored_session_is_listed_shown_and_judged_as_before(frozen: tuple[str
     name, folder = frozen
     before = expected(name)
     numbers = list(before["show"])
-    commands = [["sessions"], ["recheck"], *(["show", number] for number in numbers)]
-    given = [[*command, "--json", "--data", str(folder)] for command in commands]
-    sessions, recheck, *shown = map(json.loads, told(given))
+    data = ("--data", str(folder))
+    sessions, recheck = document("sessions", *data), document("recheck", *data)
+    shown = [document("show", number, *data) for number in numbers]
     assert differing(before["sessions"], sessions) == []
     for number, now in zip(numbers, shown, strict=True):
         assert differing(before["show"][number], now) == []
@@ -41,15 +42,11 @@ def test_a_stored_session_is_listed_shown_and_judged_as_before(frozen: tuple[str
 
 
 def test_brought_up_to_date_they_show_the_same(tmp_path: Path) -> None:
-    shown, commands = [], []
     for name in NAMES:
         folder = unpack(name, tmp_path / name)
         Store.open(Folders(folder), write=True).close()
         for number, before in expected(name)["show"].items():
-            shown.append(before)
-            commands.append(["show", number, "--json", "--data", str(folder)])
-    for before, now in zip(shown, told(commands), strict=True):
-        assert differing(before, json.loads(now)) == []
+            assert differing(before, document("show", number, "--data", str(folder))) == []
 
 
 @pytest.mark.gui
@@ -61,7 +58,7 @@ def test_a_report_gives_the_numbers_that_it_gave(tmp_path: Path) -> None:
             page = folder / f"{number}.html"
             wanted[page] = numbers
             commands.append(["report", number, "--to", str(page), "--data", str(folder)])
-    told(commands)
+    assert [done.err for done in one_after_another(commands) if done.status] == []
     for page, numbers in wanted.items():
         assert cells_with_numbers(page.read_text(encoding="utf-8")) == numbers, page
 
