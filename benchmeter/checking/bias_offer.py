@@ -4,13 +4,12 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from enum import StrEnum
 
+from benchmeter.checking.commands import AcceptBias
 from benchmeter.checking.meter_history import ReferenceHistory
-from benchmeter.checking.reference_check import reference_in, reference_text
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.errors import Amount, InputError, Message
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.inputs import AcceptBias
 
 __all__ = ["BiasOffer", "OfferReason", "accept", "bias_in", "bias_taken", "offer"]
 
@@ -82,7 +81,7 @@ def accept(offered: BiasOffer, *, channel: str, text: str = "") -> AcceptBias:
         channel=channel,
         bias_si=offered.bias_si,
         uncertainty_si=half_si,
-        reference=reference_text(offered.reference),
+        reference=offered.reference,
         text=text,
     )
 
@@ -93,7 +92,7 @@ def bias_in(command: AcceptBias) -> MeterBias:
     Raises:
         InputError: it is no bias of a meter that can go on being used.
     """
-    reference = reference_in(command.reference)
+    reference = command.reference
     bias_si, half_si = command.bias_si, command.uncertainty_si
     if not (bias_si.is_finite() and half_si.is_finite() and half_si >= 0):
         raise InputError("checking.bias_is_no_number")

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.leads import (
     armed,
     watch_leads,
@@ -16,7 +17,7 @@ from benchmeter.checking.leads import (
 from benchmeter.checking.meter_state import MeterState
 from benchmeter.checking.next_step import by_probe, next_step, other_function, readings_of
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
-from benchmeter.checking.reference_check import rate_reference, reference_in, reference_kind
+from benchmeter.checking.reference_check import rate_reference, reference_kind
 from benchmeter.checking.safety import PartSafety
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
@@ -32,14 +33,12 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.errors import InputError
 from benchmeter.parts.by_label import rate_label, told_by_label
-from benchmeter.parts.catalogue import kind_in
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
 from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rating import rate
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.inputs import BeginCheck
 
 __all__ = [
     "MeasurementCheck",
@@ -92,11 +91,11 @@ def begin_check(
         InputError: label, tolerance, accuracy, rule or reference part are not understood, or the
             lead offset is no reading of open leads.
     """
-    reference = reference_in(command.reference) if command.reference else None
+    reference = command.reference
     if reference is not None:
         kind, rating = reference_kind(reference), rate_reference(reference)
-    elif command.kind:
-        kind = kind_in(command.kind)
+    elif command.kind is not None:
+        kind = command.kind
         rating = rate(kind, command.label, command.tolerance)
     else:
         kind, rating = rate_label(command.label, command.tolerance)

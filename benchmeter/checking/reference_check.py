@@ -3,8 +3,7 @@
 from datetime import date
 from decimal import Decimal
 
-import msgspec
-
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.reference_part import (
     Compatibility,
@@ -22,7 +21,6 @@ from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import (
     Rating,
 )
-from benchmeter.readings.inputs import BeginCheck
 
 __all__ = [
     "REFERENCE_PART",
@@ -30,33 +28,12 @@ __all__ = [
     "measured_section",
     "rate_reference",
     "reference_command",
-    "reference_in",
     "reference_kind",
-    "reference_text",
     "word_of",
 ]
 
 REFERENCE_PART = "reference part"
 """`Rating.kind` of a reference part."""
-
-_part = msgspec.json.Decoder(ReferencePart)
-
-
-def reference_text(part: ReferencePart) -> str:
-    """The part as JSON, every digit kept."""
-    return msgspec.json.encode(part).decode()
-
-
-def reference_in(text: str) -> ReferencePart:
-    """The part in its JSON.
-
-    Raises:
-        InputError: it is none.
-    """
-    try:
-        return _part.decode(text)
-    except (msgspec.DecodeError, ValueError) as error:
-        raise InputError("checking.reference_unreadable", why=str(error)) from None
 
 
 def reference_kind(part: ReferencePart) -> PartKind:
@@ -119,7 +96,7 @@ def reference_command(
         time_ns=0,
         part=part.name,
         label=part.name,
-        reference=reference_text(part),
+        reference=part,
         accuracy=accuracy,
         channel=channel,
     )

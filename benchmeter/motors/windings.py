@@ -228,7 +228,7 @@ def _refuse_leads(
 
 def _alike(ohm: Mapping[Pair, float], widths: Mapping[Pair, float]) -> bool:
     low, high = min(ohm, key=lambda p: ohm[p]), max(ohm, key=lambda p: ohm[p])
-    return at_least(_expanded(widths[low], widths[high]), ohm[high] - ohm[low])
+    return bool(at_least(_expanded(widths[low], widths[high]), ohm[high] - ohm[low]))
 
 
 def _as_named(readings: Mapping[Pair, PairReading]) -> dict[str, str] | None:

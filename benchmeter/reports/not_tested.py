@@ -4,11 +4,11 @@ import math
 from decimal import Decimal
 
 from benchmeter.checking.check import PartCheck, begin_check
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import EventKind
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import ChannelRecord, Record
 from benchmeter.words.parts import part_label

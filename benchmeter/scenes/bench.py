@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.reference_check import word_of
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.judgement import WORST_FIRST
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.bench_actions import Act, bench_actions
 from benchmeter.scenes.bench_next import bench_next
 from benchmeter.scenes.bench_state import BenchOpened, BenchState, bench_state, state_beneath

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from benchmeter.checking.check import PartCheck, why_not_taken
+from benchmeter.checking.commands import NullLeads, RepeatSection, SelectSection, TakeReading
 from benchmeter.checking.replacement import capacitor_of
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import Message
-from benchmeter.readings.inputs import NullLeads, RepeatSection, SelectSection, TakeReading
 from benchmeter.scenes.bench_state import BenchOpened, BenchState
 from benchmeter.scenes.next_part import next_part
 from benchmeter.scenes.offer import LineKind, LineWanted, Offer, marker_line

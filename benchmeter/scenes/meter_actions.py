@@ -5,10 +5,10 @@ from dataclasses import replace
 from enum import StrEnum
 
 from benchmeter.checking.bias_offer import accept
-from benchmeter.checking.reference_check import reference_command, reference_text
+from benchmeter.checking.commands import AcceptBias
+from benchmeter.checking.reference_check import reference_command
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.errors import InputError, Message
-from benchmeter.readings.inputs import AcceptBias
 from benchmeter.scenes.meter_parts import AskedPart
 from benchmeter.scenes.offer import Offer
 from benchmeter.scenes.session_view import SessionView
@@ -77,5 +77,5 @@ def _put_back(taken: MeterBias) -> AcceptBias:
         channel=taken.channel,
         bias_si=taken.bias_si * 0,
         uncertainty_si=taken.expanded_uncertainty_si * 0,
-        reference=reference_text(taken.reference),
+        reference=taken.reference,
     )

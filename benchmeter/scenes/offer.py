@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmeter.readings.inputs import Command, Mark, TypeReading
+from benchmeter.checking.commands import Command, Mark, TypeReading
 from benchmeter.words.presentation import Presentation, Told
 
 __all__ = ["LineKind", "LineWanted", "Offer", "ShapedLine", "line_command", "marker_line"]

@@ -4,15 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.lot_progress import counted_on
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.errors import InputError, Message, WorldError
 from benchmeter.parts.by_label import rate_label, told_by_label
-from benchmeter.parts.catalogue import kind_text
 from benchmeter.parts.nameplate.label import ToleranceMissing
 from benchmeter.parts.part_kind import NameplateField, PartKind
 from benchmeter.parts.rating import rate
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.words.presentation import Presentation
 
 __all__ = [
@@ -98,7 +97,7 @@ def begun_part(
         time_ns=0,
         part=part,
         label=typed.label.strip(),
-        kind="" if told_by_label(typed.kind) else kind_text(typed.kind),
+        kind=None if told_by_label(typed.kind) else typed.kind,
         lot=typed.lot,
         tolerance=typed.tolerance.strip(),
         accuracy=typed.accuracy.strip(),

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.replacement import (
     Fit,
@@ -15,7 +16,6 @@ from benchmeter.checking.replacement import (
     shape_on,
 )
 from benchmeter.checking.stock import EXAMPLE, EXAMPLE_PART
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.offer import Offer, ShapedLine
 from benchmeter.scenes.session_view import SessionView
 from benchmeter.tasks.replacing import ForPart, StockFound

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from benchmeter.checking.commands import PowerRestored
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.links.instruments.setup import Role
-from benchmeter.readings.inputs import PowerRestored
 from benchmeter.scenes.offer import Offer, marker_line
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.words.durations import duration_text

@@ -3,10 +3,11 @@
 from collections.abc import Callable
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import Annotate, Mark
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Annotate, Input, Mark
+from benchmeter.readings.inputs import Input
 from benchmeter.readings.reading import Garbled, Indication
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import ChannelState

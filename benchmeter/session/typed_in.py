@@ -1,11 +1,12 @@
 """Values that the technician types in for a channel, as if the channel had shown them."""
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import TypeReading
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity, of_other_current
 from benchmeter.quantities.units import last_digit, parse_value
-from benchmeter.readings.inputs import Input, TypeReading
+from benchmeter.readings.inputs import Input
 from benchmeter.readings.reading import Indication, Reading, Status
 
 __all__ = ["AIR", "typed_reading", "typed_volts"]

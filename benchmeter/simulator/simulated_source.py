@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchmeter.checking.commands import Command
 from benchmeter.errors import InputError
 from benchmeter.links.ports.source import HandChoice
-from benchmeter.readings.inputs import ClockAnchor, Command, Input
+from benchmeter.readings.inputs import ClockAnchor, Input
 from benchmeter.simulator.simulated_line import SimulatedLine, Wire
 
 __all__ = ["HandStep", "HandledWorld", "SimulatedSource"]

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from benchmeter.readings.inputs import (
+from benchmeter.checking.commands import (
     Annotate,
     Command,
     Mark,

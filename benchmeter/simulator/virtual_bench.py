@@ -1,12 +1,11 @@
 """Putting a simulated bench together from a scenario."""
 
+from benchmeter.checking.commands import BeginCheck, Command
 from benchmeter.links.instruments.building import conversation_for
 from benchmeter.links.instruments.formats.modbus_format import ModbusFormat
 from benchmeter.links.instruments.profile import LineSettings, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.parts.catalogue import kind_text
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.inputs import BeginCheck, Command
 from benchmeter.simulator.air import Air
 from benchmeter.simulator.lcd_meter import LcdMeter
 from benchmeter.simulator.line_faults import (
@@ -231,7 +230,7 @@ def _step(scenario: Scenario, step: Step) -> HandStep | Command:
         time_ns=_ns(step.at_s),
         part=part.name,
         label=part.label,
-        kind=kind_text(scenario.kinds[part.kind]) if part.kind else "",
+        kind=scenario.kinds[part.kind] if part.kind else None,
         lot=part.lot,
         tolerance=part.tolerance,
         accuracy=channel.accuracy if step.accuracy is None else step.accuracy,

@@ -7,15 +7,15 @@ import msgspec
 
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.check import begin_check
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import Rule
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.address import SerialAddress, link_setup, parse_address
 from benchmeter.links.instruments.setup import ChannelSetup, Role
-from benchmeter.parts.catalogue import kind_text, load_part_kind
+from benchmeter.parts.catalogue import load_part_kind
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.inputs import BeginCheck
 
 __all__ = ["check_of"]
 
@@ -46,7 +46,7 @@ def check_of(
         time_ns=0,
         part="part",
         label=label,
-        kind="" if kind is None else kind_text(load_part_kind(kind.strip(), folders)),
+        kind=None if kind is None else load_part_kind(kind.strip(), folders),
         tolerance=tolerance,
         accuracy=accuracy,
         rule=rule,

@@ -7,10 +7,11 @@ from typing import Protocol
 
 import msgspec
 
+from benchmeter.checking.commands import Command
 from benchmeter.errors import Message, StoreError, WorldError
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import Hands, Source
-from benchmeter.readings.inputs import Command, Ended, Input
+from benchmeter.readings.inputs import Ended, Input
 from benchmeter.readings.reading import Garbled, Indication
 from benchmeter.record.recorder import Recorder
 from benchmeter.session.acquisition.link_decoder import run_here

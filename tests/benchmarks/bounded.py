@@ -11,11 +11,11 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from benchmeter.checking.commands import Mark
 from benchmeter.commands.main import run as command
 from benchmeter.cooling.watch import RecoveryWatch
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.links.ports.recorded import RecordedSource
-from benchmeter.readings.inputs import Mark
 from tests.benchmarks.measure import Row
 from tests.hostile.long_text import long_texts
 from tests.hostile.parts import PARTS

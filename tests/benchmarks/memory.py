@@ -8,7 +8,8 @@ import gc
 import numpy as np
 import psutil
 
-from benchmeter.readings.inputs import Chunk, PowerRestored
+from benchmeter.checking.commands import PowerRestored
+from benchmeter.readings.inputs import Chunk
 from benchmeter.readings.reading import Status
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome

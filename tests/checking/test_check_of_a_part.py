@@ -17,10 +17,10 @@ from benchmeter.checking.check import (
     take_by_hand,
     typed,
 )
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.verdict import Reason, Rule, Verdict
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.label import ToleranceMissing
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from tests.fakes.refusals import refused
 

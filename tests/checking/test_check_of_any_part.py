@@ -18,13 +18,13 @@ from benchmeter.checking.check import (
     take_by_hand,
     typed,
 )
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import kind_text, read_part_kind
+from benchmeter.parts.catalogue import read_part_kind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.inputs import BeginCheck
 from tests.fakes.charge import left
 from tests.fakes.refusals import refused
 
@@ -35,8 +35,8 @@ SAFE = left(0.2)
 def begin(kind: str, label: str = "", number: int = 1, **more) -> PartCheck:
     before = more.pop("before", None)
     ohm = Decimal(more.pop("lead_offset_ohm", "0"))
-    text = kind_text(read_part_kind(resource("parts") / f"{kind}.toml"))
-    command = BeginCheck(time_ns=0, part="x", label=label, kind=text, **more)
+    read = read_part_kind(resource("parts") / f"{kind}.toml")
+    command = BeginCheck(time_ns=0, part="x", label=label, kind=read, **more)
     return begin_check(number, command, Decimal(0), before, ohm)
 
 

@@ -6,9 +6,9 @@ from decimal import Decimal
 import pytest
 
 from benchmeter.checking.check import PartCheck, begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.lot_progress import counted_on, lot_progress
 from benchmeter.conformity.verdict import Verdict
-from benchmeter.readings.inputs import BeginCheck
 
 
 def check(number: int, part: str, lot: str, reading: str = "") -> PartCheck:

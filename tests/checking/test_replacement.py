@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmeter.checking.check import begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.replacement import (
     Fit,
@@ -30,11 +31,10 @@ from benchmeter.checking.replacement import (
 )
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import kind_text, load_part_kind
+from benchmeter.parts.catalogue import load_part_kind
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.words.replacements import candidate_words, standing_words
 
 OLD = "45/5 µF ±6 % 440 V"
@@ -216,7 +216,7 @@ def test_a_check_by_a_kind_of_part_counts() -> None:
         time_ns=0,
         part="replacement 1",
         label=OLD,
-        kind=kind_text(kind("run-capacitor")),
+        kind=kind("run-capacitor"),
         accuracy="1 % + 2 x 0.01 µF",
     )
     check = typed(typed(begin_check(1, command, Decimal(0)), 1, "45.00"), 2, "5.00")

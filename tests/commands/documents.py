@@ -23,11 +23,12 @@ from unittest.mock import patch
 from serial.tools import list_ports
 from serial.tools.list_ports_common import ListPortInfo
 
-from benchmeter.checking.reference_check import reference_command, reference_text
+from benchmeter.checking.commands import AcceptBias, BeginCheck, TypeReading
+from benchmeter.checking.reference_check import reference_command
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
-from benchmeter.readings.inputs import AcceptBias, BeginCheck, Input, TypeReading
+from benchmeter.readings.inputs import Input
 from benchmeter.record.store import Store
 from benchmeter.session.engine import MeasuringChain
 from tests.commands.calls import document
@@ -104,7 +105,7 @@ def _type_reference_parts(data: Path) -> None:
             channel="capacitor",
             bias_si=Decimal("5e-7"),
             uncertainty_si=Decimal("5e-8"),
-            reference=reference_text(part),
+            reference=part,
         ),
         BeginCheck(time_ns=3, part="new", label="45 µF ±6 %", accuracy=accuracy),
         TypeReading(time_ns=4, channel="capacitor", text="45.4"),

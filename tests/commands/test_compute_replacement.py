@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 
 from benchmeter.checking.check import begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.commands.main import run
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.record.store import Store
 from tests.commands import computing
 

@@ -5,22 +5,23 @@ from functools import cache
 from pathlib import Path
 
 from benchmeter.checking.check import PartCheck, begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import kind_text, load_part_kind
-from benchmeter.readings.inputs import BeginCheck
+from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.part_kind import PartKind
 
 S = 10**9
 
 
 @cache
-def kind_json(name: str) -> str:
-    return kind_text(load_part_kind(name, Folders(Path("/nowhere"))))
+def kind_named(name: str) -> PartKind:
+    return load_part_kind(name, Folders(Path("/nowhere")))
 
 
 def kind_check(kind: str, label: str, *readings: str, number=1, part="", accuracy="", ohm="0"):
     """A check whose readings were typed ten seconds apart, in the order of the kind."""
     begun = BeginCheck(
-        time_ns=0, part=part or f"old {kind}", label=label, kind=kind_json(kind),
+        time_ns=0, part=part or f"old {kind}", label=label, kind=kind_named(kind),
         accuracy=accuracy, channel="meter",
     )  # fmt: skip
     made: PartCheck = begin_check(number, begun, Decimal(0), lead_offset_ohm=Decimal(ohm))

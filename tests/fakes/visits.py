@@ -7,10 +7,10 @@ from decimal import Decimal
 import numpy as np
 
 from benchmeter.checking.check import PartCheck, begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement, StepFit
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionState, SessionSummary, StoredVerdict
 from benchmeter.reports.session_record import ChannelRecord, Record

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from benchmeter.readings import inputs
+from benchmeter.checking import commands
 from benchmeter.session.outcome import Outcome
 from benchmeter.window.shell.window import Window
 
@@ -17,7 +17,7 @@ def rest(qtbot: QtBot, window: Window) -> None:
     QApplication.processEvents()
 
 
-def live(qtbot: QtBot, window: Window, *outcomes: Outcome) -> list[inputs.Command]:
+def live(qtbot: QtBot, window: Window, *outcomes: Outcome) -> list[commands.Command]:
     """Begin a live session in which this happens; gives the list of what is sent to it."""
     window.controller.start_live(("serial:/dev/ttyUSB0?profile=bench",))
     rest(qtbot, window)

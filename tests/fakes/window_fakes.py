@@ -4,6 +4,7 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from benchmeter.checking.commands import Command
 from benchmeter.checking.reference_parts import all_reference_parts
 from benchmeter.errors import WorldError
 from benchmeter.files.folders import Folders
@@ -13,7 +14,6 @@ from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import HandChoice
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.inputs import Command
 from benchmeter.reports.label_stock import LabelStock, shipped_stock
 from benchmeter.reports.meter_record import MeterRecord
 from benchmeter.session.outcome import Outcome

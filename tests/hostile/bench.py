@@ -26,34 +26,11 @@ from benchmeter.checking.check import (
     take_by_hand,
     typed,
 )
-from benchmeter.checking.reference_check import reference_text
-from benchmeter.conformity.judgement import (
-    WORST_FIRST,
-)
-from benchmeter.conformity.reference_part import ReferencePart
-from benchmeter.conformity.verdict import Measurement
-from benchmeter.errors import InputError
-from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.parts.catalogue import kind_text
-from benchmeter.parts.combined.conclusions import conclude
-from benchmeter.parts.conclusion import (
-    judge_part,
-)
-from benchmeter.parts.part_kind import SensorRule
-from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.events import reported
-from benchmeter.readings.inputs import (
+from benchmeter.checking.commands import (
     AcceptBias,
     Annotate,
     BeginCheck,
-    Chunk,
-    ClockAnchor,
     Command,
-    Ended,
-    Input,
-    LinkChange,
     Mark,
     NullLeads,
     PowerRestored,
@@ -63,6 +40,23 @@ from benchmeter.readings.inputs import (
     TakeVolts,
     TypeReading,
 )
+from benchmeter.conformity.judgement import (
+    WORST_FIRST,
+)
+from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.conformity.verdict import Measurement
+from benchmeter.errors import InputError
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.parts.combined.conclusions import conclude
+from benchmeter.parts.conclusion import (
+    judge_part,
+)
+from benchmeter.parts.part_kind import SensorRule
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
+from benchmeter.readings.events import reported
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.simulator.scenario import load_scenario
 from benchmeter.simulator.virtual_bench import open_scenario
@@ -251,7 +245,6 @@ def _begin(chance: Random, channel: str) -> BeginCheck:
     label = chance.choice((kind.example, kind.example, kind.example, "", chance.choice(labels)))
     if chance.random() < 0.2:
         label = spoiled_text(label, labels, chance)
-    text = kind_text(kind)
     reference = ReferencePart(
         "R", Decimal("100.02"), Decimal("0.02"), None, Quantity.RESISTANCE, "Ω"
     )
@@ -260,12 +253,12 @@ def _begin(chance: Random, channel: str) -> BeginCheck:
         part=chance.choice(("old part", "", "x")),
         lot=chance.choice(("", "", "", "carton")),
         label=label,
-        kind=chance.choice((text, text, text, text, text, spoiled_text(text, labels, chance), "")),
+        kind=chance.choice((kind, kind, kind, kind, kind, None)),
         tolerance=chance.choice(("", "", "", "6 %", "?")),
         accuracy=chance.choice(_ACCURACIES),
         rule=chance.choice(("guarded", "guarded", "simple", "none")),
         channel=channel,
-        reference=reference_text(reference) if chance.random() < 0.05 else "",
+        reference=reference if chance.random() < 0.05 else None,
     )
 
 
@@ -428,21 +421,17 @@ def _bias(chance: Random) -> AcceptBias:
     quantity, unit = chance.choice((
         (Quantity.RESISTANCE, "Ω"), (Quantity.CAPACITANCE, "µF"), (Quantity.VOLTAGE_DC, "V"),
     ))  # fmt: skip
-    text = reference_text(ReferencePart("R", value, value / 1000, None, quantity, unit))
+    reference = ReferencePart("R", value, value / 1000, None, quantity, unit)
     odd = ("0", "NaN", "Infinity", "sNaN", "1E+999999", "-1E-999999", "9E+999999")
     return AcceptBias(
         time_ns=0,
         channel=chance.choice(("meter", "meter", "probe", "")),
         bias_si=chance.choice((value / 50, -value / 50, Decimal(chance.choice(odd)))),
         uncertainty_si=chance.choice((value / 500, Decimal(chance.choice(odd)))),
-        reference=chance.choice((text, text, text, spoiled_text(text, _TYPED, chance), _FAR)),
+        reference=reference,
     )
 
 
-_FAR = (
-    '{"name":"R","value_si":"9E+999999","expanded_uncertainty_si":"1E-999999","valued_on":null,'
-    '"quantity":"resistance","unit":"Ω"}'
-)
 _SHOP = _shop()
 
 BENCHES: tuple[Fold | ShopBench, ...] = (Fold("fold of a check"), ShopBench("shop bench"))

@@ -12,21 +12,10 @@ from uuid import UUID
 
 import msgspec
 
-from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.building import conversation_for
-from benchmeter.links.instruments.profiles import load_profile
-from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.links.ports.source import Conversation
-from benchmeter.readings.events import reported
-from benchmeter.readings.inputs import (
+from benchmeter.checking.commands import (
     Annotate,
     BeginCheck,
-    Chunk,
-    ClockAnchor,
     Command,
-    Ended,
-    Input,
-    LinkChange,
     Mark,
     NullLeads,
     PowerRestored,
@@ -35,6 +24,13 @@ from benchmeter.readings.inputs import (
     TakeReading,
     TypeReading,
 )
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.building import conversation_for
+from benchmeter.links.instruments.profiles import load_profile
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.ports.source import Conversation
+from benchmeter.readings.events import reported
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.tasks.running import _storable
 from tests.fakes.outcomes import notices_in

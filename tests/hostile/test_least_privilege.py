@@ -104,7 +104,7 @@ from benchmeter.app import _log_to_file
 from benchmeter.tasks.running import RunningSession
 from benchmeter.errors import StoreError
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.inputs import Annotate, BeginCheck, Mark, TypeReading
+from benchmeter.checking.commands import Annotate, BeginCheck, Mark, TypeReading
 from benchmeter.files.folders import Folders
 from benchmeter.links.ports.typed_source import TypedSource
 from benchmeter.record.store import Store

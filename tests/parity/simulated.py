@@ -8,13 +8,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 from benchmeter.checking.check import PartCheck
-from benchmeter.files.folders import Folders
-from benchmeter.links.instruments.profiles import load_profile
-from benchmeter.parts.catalogue import kind_text
-from benchmeter.parts.part_kind import PartKind
-from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.inputs import (
+from benchmeter.checking.commands import (
     BeginCheck,
     Command,
     NullLeads,
@@ -22,6 +16,11 @@ from benchmeter.readings.inputs import (
     TakeReading,
     TypeReading,
 )
+from benchmeter.files.folders import Folders
+from benchmeter.links.instruments.profiles import load_profile
+from benchmeter.parts.part_kind import PartKind
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Notice
@@ -128,7 +127,7 @@ class SimulatedBench:
                 time_ns=self.now_ns,
                 part=part.name,
                 label=part.label,
-                kind=kind_text(kind),
+                kind=kind,
                 accuracy=ACCURACY,
                 rule=rule,
                 channel="meter",

@@ -14,12 +14,13 @@ from alembic.migration import MigrationContext
 from alembic.operations import Operations
 
 from benchmeter.checking.check import PartCheck
+from benchmeter.checking.commands import Mark
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.errors import StoreDamaged
 from benchmeter.files.folders import Folders
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Chunk, LinkChange, Mark
+from benchmeter.readings.inputs import Chunk, LinkChange
 from benchmeter.record.engines import writing_engine
 from benchmeter.record.migrations import STEPS
 from benchmeter.record.migrations.runner import migrate

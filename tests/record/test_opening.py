@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
+from benchmeter.checking.commands import Mark
 from benchmeter.errors import (
     StoreDamaged,
     StoreForeign,
@@ -18,7 +19,6 @@ from benchmeter.errors import (
 )
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.inputs import Mark
 from benchmeter.record.engines import reading_engine, writing_engine
 from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from benchmeter.checking.check import MeasurementCheck, PartCheck, Step, TakenReading
+from benchmeter.checking.commands import Annotate, BeginCheck, Mark, TakeReading, TypeReading
 from benchmeter.conformity.verdict import (
     Accuracy,
     Measurement,
@@ -39,17 +40,7 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import (
-    Annotate,
-    BeginCheck,
-    Chunk,
-    ClockAnchor,
-    Input,
-    LinkChange,
-    Mark,
-    TakeReading,
-    TypeReading,
-)
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
 from benchmeter.readings.reading import Status
 from benchmeter.record import recorder as recorder_module
 from benchmeter.record.recorder import Recorder

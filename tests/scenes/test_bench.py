@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import BeginCheck, RepeatSection, SelectSection, TakeReading
 from benchmeter.checking.part_check import PartCheck, Step
 from benchmeter.checking.safety import ResidualVoltage
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.inputs import BeginCheck, RepeatSection, SelectSection, TakeReading
 from benchmeter.scenes.bench import (
     BenchScene,
     begun_by_form,

@@ -11,13 +11,13 @@ import pytest
 from benchmeter.__main__ import main
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.check import begin_check
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.files.resources import resource
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.bench import bench_scene
 from benchmeter.scenes.bench_state import BenchOpened
 from benchmeter.scenes.session_view import Activity, SessionView
 from tests.fakes import bench_states as made
-from tests.fakes.kind_checks import kind_json
+from tests.fakes.kind_checks import kind_named
 
 LIVE = "Measured in a live circuit: for qualified persons only."
 KINDS = sorted(resource("parts").glob("*.toml"))
@@ -33,7 +33,7 @@ def test_the_bench_warns_at_the_measurement_and_the_command_line_beside_it(
     file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     kind = tomllib.loads(file.read_text(encoding="utf-8"))
-    begun = BeginCheck(time_ns=0, part="old", label=kind["example"], kind=kind_json(file.stem))
+    begun = BeginCheck(time_ns=0, part="old", label=kind["example"], kind=kind_named(file.stem))
     check = begin_check(1, begun, Decimal(0))
     shown: dict[str, tuple[str, ...]] = {}
     for section in check.sections:

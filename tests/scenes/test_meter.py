@@ -8,10 +8,9 @@ from typing import Any
 import pytest
 
 from benchmeter.checking.channel_roles import ChannelRoles
-from benchmeter.checking.reference_check import reference_in
+from benchmeter.checking.commands import AcceptBias, BeginCheck
 from benchmeter.checking.reference_parts import all_reference_parts, read_reference_parts
 from benchmeter.files.folders import Folders
-from benchmeter.readings.inputs import AcceptBias, BeginCheck
 from benchmeter.scenes.meter import MeterScene, MeterState, meter_scene
 from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.scenes.meter_parts import kept_part
@@ -118,7 +117,7 @@ def test_a_clear_bias_is_offered_and_taken_off_by_its_key(folders: Folders) -> N
         "capacitor",
         Decimal("0.504") * meter.MICRO,
     )
-    assert reference_in(bias.command.reference) == meter.R45
+    assert bias.command.reference == meter.R45
 
 
 def test_what_is_taken_off_is_said_and_can_be_put_back(folders: Folders) -> None:

@@ -6,11 +6,11 @@ from dataclasses import replace
 import pytest
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import Rule
 from benchmeter.files.folders import Folders
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.bench import bench_scene
 from benchmeter.scenes.bench_actions import Act
 from benchmeter.scenes.bench_state import BenchOpened

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import PowerRestored
 from benchmeter.cooling.recovery import Phase
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.inputs import PowerRestored
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.scenes.unit import NOTHING, Figure, UnitAct, UnitState, unit_scene
 from benchmeter.words.presentation import Presentation

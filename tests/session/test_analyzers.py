@@ -4,10 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import Mark, TypeReading
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.links.ports.recorded import RecordedSource
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Chunk, Input, Mark, TypeReading
+from benchmeter.readings.inputs import Chunk, Input
 from benchmeter.session.analysis import Moment
 from benchmeter.session.analyzers import analyzers_for
 from benchmeter.session.analyzers.recovery import RecoveryFinding

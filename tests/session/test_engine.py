@@ -2,20 +2,20 @@
 
 import pytest
 
-from benchmeter.checking.part_check import Step
-from benchmeter.checking.safety import PartSafety, SafetyReason
-from benchmeter.files.resources import resource
-from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.parts.catalogue import kind_text, read_part_kind
-from benchmeter.readings.inputs import (
+from benchmeter.checking.commands import (
     BeginCheck,
-    Chunk,
     NullLeads,
     PowerRestored,
     TakeReading,
     TakeVolts,
     TypeReading,
 )
+from benchmeter.checking.part_check import Step
+from benchmeter.checking.safety import PartSafety, SafetyReason
+from benchmeter.files.resources import resource
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.readings.inputs import Chunk
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.words.events import event_words
 from tests.fakes.instruments import text_profile
@@ -88,8 +88,8 @@ class Bench:
             self.feed(Chunk, link=link, data=f"{text}\r\n".encode())
 
     def begin(self, kind: str = "", part: str = "x") -> None:
-        text = kind and kind_text(read_part_kind(resource("parts") / f"{kind}.toml"))
-        self.feed(BeginCheck, part=part, label="45 uF 5 %" if not kind else "", kind=text)
+        read = read_part_kind(resource("parts") / f"{kind}.toml") if kind else None
+        self.feed(BeginCheck, part=part, label="45 uF 5 %" if not kind else "", kind=read)
 
     def capacitance(self) -> None:
         self.shows("capacitor", *["0.00 uF"] * 4, *["45.00 uF"] * 20)

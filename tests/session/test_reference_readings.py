@@ -13,28 +13,18 @@ import msgspec
 import pytest
 
 from benchmeter.checking.bias_offer import OfferReason, accept, offer
-from benchmeter.checking.check import begin_check
+from benchmeter.checking.commands import AcceptBias, BeginCheck, Command, TypeReading
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.reference_check import compatibility_of, reference_command
 from benchmeter.conformity.reference_part import MeterVerdict, ReferencePart
 from benchmeter.conformity.verdict import Verdict
-from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.formats.text_format import TextFormat
 from benchmeter.links.instruments.meter_identity import BY_HAND
 from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.inputs import (
-    AcceptBias,
-    BeginCheck,
-    Chunk,
-    Command,
-    Ended,
-    Input,
-    LinkChange,
-    TypeReading,
-)
+from benchmeter.readings.inputs import Chunk, Ended, Input, LinkChange
 from benchmeter.record.records import VerdictKind
 from benchmeter.record.store import Store
 from benchmeter.reports.meter_record import meter_record_of, meter_records
@@ -49,7 +39,6 @@ from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.recheck import recheck
 from benchmeter.words.presentation import Presentation
 from tests.fakes.outcomes import judged_in, notices_in
-from tests.fakes.refusals import refused
 
 U = Decimal("1e-6")
 R45 = ReferencePart("R45", 45 * U, Decimal("0.05") * U, date(2026, 1, 10), due=date(2026, 6, 1))
@@ -226,7 +215,7 @@ def test_only_the_last_reading_of_a_check_counts_and_no_removed_session(store: S
     session = Session(store)
     session.reads_reference("45.50 uF")
     session.does(TypeReading(time_ns=0, channel="capacitor", text="none"))  # refused: all taken
-    from benchmeter.readings.inputs import RepeatSection
+    from benchmeter.checking.commands import RepeatSection
 
     session.does(RepeatSection(time_ns=0, section="single"))
     session.shows("45.20 uF")
@@ -350,13 +339,6 @@ def test_a_resistor_is_no_reference_for_a_meter_of_capacitance(store: Store) -> 
     ohm = ReferencePart("R100", Decimal(100), Decimal("0.1"), None, Quantity.RESISTANCE, "Ω")
     session = Session(store)
     assert session.reads_reference("100.0 uF", ohm) is None
-
-
-def test_a_broken_reference_begins_no_check() -> None:
-    for text in ("{}", "x", '{"name": "R"}'):
-        command = BeginCheck(time_ns=0, part="R", label="R", reference=text)
-        with refused(InputError, match="reference part"):
-            begin_check(1, command, Decimal(0))
 
 
 def test_what_is_taken_off_from_now_on_is_told_when_it_changes_and_forgotten_with_the_session(

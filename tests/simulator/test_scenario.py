@@ -5,15 +5,16 @@ from pathlib import Path
 
 import pytest
 
+from benchmeter.checking.commands import BeginCheck, Command
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.profile import LineSettings
 from benchmeter.links.instruments.setup import Role
-from benchmeter.parts.catalogue import all_part_kinds, kind_in
+from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.rating import rate
-from benchmeter.readings.inputs import BeginCheck, Chunk, Command, LinkChange
+from benchmeter.readings.inputs import Chunk, LinkChange
 from benchmeter.simulator.scenario import load_scenario, scenarios
 from benchmeter.simulator.virtual_bench import byte_ns, open_scenario, world_of
 from tests.fakes.refusals import advised, refused, said
@@ -257,7 +258,7 @@ def test_a_bench_needs_no_unit(write: Callable[[str], str], folders: Folders) ->
     groups = {choice.group for choice in source.choices()}
     assert groups == {"leads", "part", "knob"}
     (begun,) = [i for i in source.inputs() if isinstance(i, BeginCheck)]
-    assert kind_in(begun.kind) == scenario.kinds["valve-coil"]
+    assert begun.kind == scenario.kinds["valve-coil"]
     assert (begun.channel, setup.channels[0].role) == ("meter", Role.METER)
     coil = next(c for c in source.choices() if c.name == "part: coil")
     assert (coil.label, coil.kind) == ("coil 10-16 ohm", "valve-coil")

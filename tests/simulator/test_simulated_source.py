@@ -7,9 +7,10 @@ from collections.abc import Sequence
 
 import pytest
 
+from benchmeter.checking.commands import Command, Mark
 from benchmeter.errors import InputError
 from benchmeter.links.ports.source import SILENCE_NS, Conversation, HandChoice, Hands, Source
-from benchmeter.readings.inputs import Chunk, ClockAnchor, Command, Input, LinkChange, Mark
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
 from benchmeter.simulator.simulated_line import SimulatedLine, Unplugged
 from benchmeter.simulator.simulated_source import HandStep, SimulatedSource
 from tests.fakes.refusals import advised, refused

@@ -1,6 +1,6 @@
 """The promise of the house: a session judged today is judged the same in replay and recheck."""
 
-from benchmeter.readings.inputs import Mark
+from benchmeter.checking.commands import Mark
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.opening import open_replay
 from benchmeter.tasks.recheck import recheck

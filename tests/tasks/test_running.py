@@ -6,10 +6,11 @@ from datetime import UTC, datetime
 
 import pytest
 
+from benchmeter.checking.commands import Annotate, BeginCheck, Mark
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.typed_source import TypedSource
-from benchmeter.readings.inputs import Annotate, BeginCheck, Chunk, ClockAnchor, Input, Mark
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Input
 from benchmeter.record.store import Store
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome

@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtTest import QTest
 
 from benchmeter.checking.check import begin_check, typed
-from benchmeter.readings.inputs import BeginCheck
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.scenes.carton import CartonScene, carton_scene
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.window.pages.bench.lot_strip import LotStrip

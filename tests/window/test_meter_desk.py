@@ -11,10 +11,9 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from benchmeter.checking.reference_check import reference_in, reference_text
+from benchmeter.checking.commands import AcceptBias, BeginCheck
 from benchmeter.checking.reference_parts import read_reference_parts
 from benchmeter.files.folders import Folders
-from benchmeter.readings.inputs import AcceptBias, BeginCheck
 from benchmeter.scenes.bench_actions import Act
 from benchmeter.scenes.bench_state import BenchState
 from benchmeter.session.analyzers.part_check import PartFinding
@@ -72,7 +71,7 @@ def test_return_reads_the_chosen_part(qtbot: QtBot, window: Window, listed: None
         "capacitor",
         meter.ACCURACY,
     )
-    assert reference_in(command.reference).value_si == Decimal("7.502e-6")
+    assert command.reference is not None and command.reference.value_si == Decimal("7.502e-6")
     assert window.bench.panels.shown() is None and window.bench.stage.reading.hasFocus()
     assert window.controller.preferences.labels == ()  # its name is no label of a part
 
@@ -94,7 +93,7 @@ def test_a_part_again_reads_the_reference_again(
     window.bench.stage.buttons.of[Act.AGAIN].click()
     (command,) = sent(window)
     assert isinstance(command, BeginCheck)
-    assert command.reference == reference_text(meter.R45)
+    assert command.reference == meter.R45
 
 
 def test_the_verdict_on_the_meter_takes_the_place_of_one_on_a_part(
@@ -159,7 +158,7 @@ def test_a_bias_is_taken_off_only_when_its_key_is_pressed(
     (command,) = sent(window)
     assert isinstance(command, AcceptBias)
     assert (command.channel, command.bias_si) == ("capacitor", Decimal("0.504") * MICRO)
-    assert reference_in(command.reference) == meter.R45
+    assert command.reference == meter.R45
 
 
 def test_what_is_taken_off_is_said_as_soon_as_it_is(

@@ -8,11 +8,11 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.stock import read_stock
 from benchmeter.conformity.verdict import Rule
 from benchmeter.files.folders import Folders
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.replacement import ReplacementAct
 from benchmeter.tasks import replacing
 from benchmeter.tasks.replacing import replace_part

@@ -7,10 +7,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QUndoStack
 from PySide6.QtWidgets import QApplication
 
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import all_part_kinds, kind_in
+from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.rating import rate
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.scenes.bench import FormOffer
 from benchmeter.window.pages.bench.part_form import PartForm
 from benchmeter.window.theme import palette as palettes
@@ -75,7 +75,7 @@ def test_a_kind_is_found_by_typing_a_part_of_its_name(qtbot, form, begun, keys):
     qtbot.keyClicks(form.label_field, "40-90 ohm")
     press(qtbot, Key.Key_Return)
     (command,) = begun
-    kind = kind_in(command.kind)
+    kind = command.kind
     assert kind.name == "ignitor"
     # The range that was typed: 40 to 90 Ω.
     (section,) = rate(kind, command.label).sections

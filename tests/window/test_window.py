@@ -20,12 +20,12 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from benchmeter.checking import commands
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.cooling.recovery import Phase
 from benchmeter.errors import PortBusy
 from benchmeter.files.folders import Folders
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
-from benchmeter.readings import inputs
 from benchmeter.scenes.bench_actions import Act
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
@@ -102,14 +102,14 @@ def test_each_place_has_its_key(qtbot: QtBot, window: Window, key: Key, place: i
 @pytest.mark.parametrize(
     ("key", "command"),
     [
-        (Key.Key_Space, inputs.TakeReading(time_ns=0)),
-        (Key.Key_R, inputs.RepeatSection(time_ns=0, section="HERM")),
-        (Key.Key_S, inputs.SelectSection(time_ns=0, section="HERM")),
-        (Key.Key_O, inputs.NullLeads(time_ns=0)),
+        (Key.Key_Space, commands.TakeReading(time_ns=0)),
+        (Key.Key_R, commands.RepeatSection(time_ns=0, section="HERM")),
+        (Key.Key_S, commands.SelectSection(time_ns=0, section="HERM")),
+        (Key.Key_O, commands.NullLeads(time_ns=0)),
     ],
 )
 def test_the_keys_of_the_bench_send_the_right_command(
-    qtbot: QtBot, window: Window, key: Key, command: inputs.Command
+    qtbot: QtBot, window: Window, key: Key, command: commands.Command
 ) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     _press(qtbot, window, key)
@@ -120,7 +120,7 @@ def test_p_says_that_power_is_back(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, *made.unit_outcomes(Phase.WAITING, 30))
     window.show_unit()
     _press(qtbot, window, Key.Key_P)
-    assert sent == [inputs.PowerRestored(time_ns=0)]
+    assert sent == [commands.PowerRestored(time_ns=0)]
 
 
 def test_m_asks_for_a_marker_and_return_notes_it(qtbot: QtBot, window: Window) -> None:
@@ -129,7 +129,7 @@ def test_m_asks_for_a_marker_and_return_notes_it(qtbot: QtBot, window: Window) -
     assert window.entry.isVisible() and window.entry.field.hasFocus()
     qtbot.keyClicks(window.entry.field, "domed lid")
     _press(qtbot, window, Key.Key_Return)
-    assert sent == [inputs.Mark(time_ns=0, text="domed lid")]
+    assert sent == [commands.Mark(time_ns=0, text="domed lid")]
     assert not window.entry.isVisible()
 
 
@@ -156,13 +156,13 @@ def test_t_types_a_reading_for_the_part(qtbot: QtBot, window: Window) -> None:
     _press(qtbot, window, Key.Key_T)
     qtbot.keyClicks(window.entry.field, "6,02 uF")
     _press(qtbot, window, Key.Key_Return)
-    assert sent == [inputs.TypeReading(time_ns=0, channel="capacitor", text="6,02 uF")]
+    assert sent == [commands.TypeReading(time_ns=0, channel="capacitor", text="6,02 uF")]
 
 
 def test_v_takes_the_residual_volts_from_the_meter(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     _press(qtbot, window, Key.Key_V)
-    assert sent == [inputs.TakeVolts(time_ns=0)]
+    assert sent == [commands.TakeVolts(time_ns=0)]
 
 
 def test_shift_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> None:
@@ -170,23 +170,23 @@ def test_shift_v_types_the_residual_voltage(qtbot: QtBot, window: Window) -> Non
     qtbot.keyClick(window, Key.Key_V, Qt.KeyboardModifier.ShiftModifier)
     qtbot.keyClicks(window.entry.field, "0.4 V")
     _press(qtbot, window, Key.Key_Return)
-    assert sent == [inputs.TypeReading(time_ns=0, channel="residual", text="0.4 V")]
+    assert sent == [commands.TypeReading(time_ns=0, channel="residual", text="0.4 V")]
 
 
 def test_space_presses_the_button_that_tab_has_reached(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     window.bench.stage.buttons.of[Act.NULL].setFocus(Qt.FocusReason.TabFocusReason)
     _press(qtbot, window, Key.Key_Space)
-    assert sent == [inputs.NullLeads(time_ns=0)]
+    assert sent == [commands.NullLeads(time_ns=0)]
     _press(qtbot, window, Key.Key_Space)  # the focus went back: now it takes the reading
-    assert sent[1:] == [inputs.TakeReading(time_ns=0)]
+    assert sent[1:] == [commands.TakeReading(time_ns=0)]
 
 
 def test_a_click_leaves_the_space_key_to_the_reading(qtbot: QtBot, window: Window) -> None:
     sent = _live(qtbot, window, made.bench_outcome(check=made.half_check()))
     qtbot.mouseClick(window.bench.stage.buttons.of[Act.REPEAT], Qt.MouseButton.LeftButton)
     _press(qtbot, window, Key.Key_Space)
-    assert [type(c) for c in sent] == [inputs.RepeatSection, inputs.TakeReading]
+    assert [type(c) for c in sent] == [commands.RepeatSection, commands.TakeReading]
 
 
 @pytest.mark.parametrize("kind", ["none", "live", "simulated", "replay"])
@@ -273,7 +273,7 @@ def test_a_label_begins_a_check_and_is_remembered(
     form.accuracy_field.setText("1.2 % + 2 x 0.1 uF")
     _press(qtbot, window, Key.Key_Return)
     assert sent == [
-        inputs.BeginCheck(
+        commands.BeginCheck(
             time_ns=0,
             part="old part",
             label="40/6 µF ±5 % 440 V",
@@ -472,7 +472,7 @@ def test_a_running_recording_is_not_ended_by_opening_something_else(
 
 
 def test_a_command_without_a_session_is_not_lost_in_silence(window: Window) -> None:
-    window.controller.send(inputs.Mark(time_ns=0, text="x"))
+    window.controller.send(commands.Mark(time_ns=0, text="x"))
     assert window.notices.shown() is not None
 
 

@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 
 from benchmeter.checking.check import begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.checking.part_check import PartCheck, Step
-from benchmeter.parts.catalogue import kind_text
 from benchmeter.parts.part_kind import (
     Between,
     DifferenceRule,
@@ -16,7 +16,6 @@ from benchmeter.parts.part_kind import (
     PartKind,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.inputs import BeginCheck
 from benchmeter.words.conclusions import conclusion_value
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.steps import step_text
@@ -51,7 +50,7 @@ def switch(unit: str) -> PartKind:
 
 
 def check_of(unit: str, *readings: str) -> PartCheck:
-    command = BeginCheck(time_ns=0, part="switch", label="", kind=kind_text(switch(unit)))
+    command = BeginCheck(time_ns=0, part="switch", label="", kind=switch(unit))
     check = begin_check(1, command, Decimal(0))
     for reading in readings:
         check = typed(check, 1, reading)

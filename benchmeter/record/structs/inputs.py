@@ -1,20 +1,16 @@
 """The stored form of a session's stream."""
 
+from collections.abc import Callable
 from decimal import Decimal
+from typing import TypeVar
 
 import msgspec
+from msgspec.structs import asdict
 
-from benchmeter.errors import Message
-from benchmeter.readings.events import reported
-from benchmeter.readings.inputs import (
+from benchmeter.checking.commands import (
     AcceptBias,
     Annotate,
     BeginCheck,
-    Chunk,
-    ClockAnchor,
-    Ended,
-    Input,
-    LinkChange,
     Mark,
     NullLeads,
     PowerRestored,
@@ -24,9 +20,16 @@ from benchmeter.readings.inputs import (
     TakeVolts,
     TypeReading,
 )
+from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.errors import InputError, Message
+from benchmeter.parts.catalogue import kind_in, kind_text
+from benchmeter.readings.events import reported
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.record.structs.messages import message_in, message_text
 
 __all__ = ["StoredInput", "restored_input", "stored_input"]
+
+_T = TypeVar("_T")
 
 
 class _Stored(msgspec.Struct, frozen=True, kw_only=True):
@@ -132,125 +135,93 @@ StoredInput = (
 )
 
 
+_ALIKE: tuple[tuple[type[Input], type[StoredInput]], ...] = (
+    (Chunk, StoredChunk),
+    (ClockAnchor, StoredClockAnchor),
+    (Ended, StoredEnded),
+    (TakeReading, StoredTakeReading),
+    (SelectSection, StoredSelectSection),
+    (RepeatSection, StoredRepeatSection),
+    (NullLeads, StoredNullLeads),
+    (TypeReading, StoredTypeReading),
+    (TakeVolts, StoredTakeVolts),
+    (PowerRestored, StoredPowerRestored),
+    (Mark, StoredMark),
+    (Annotate, StoredAnnotate),
+)
+"""Those whose stored form has the same fields."""
+
+_STORED = dict(_ALIKE)
+_RESTORED = {stored: taken for taken, stored in _ALIKE}
+_reference = msgspec.json.Decoder(ReferencePart).decode
+
+
 def stored_input(taken: Input) -> StoredInput:
-    at = taken.time_ns
+    """What is kept of an element of the stream."""
     match taken:
-        case Chunk():
-            return StoredChunk(time_ns=at, link=taken.link, data=taken.data, sent=taken.sent)
-        case ClockAnchor():
-            return StoredClockAnchor(time_ns=at, utc_us=taken.utc_us)
+        case Chunk():  # the many
+            return StoredChunk(
+                time_ns=taken.time_ns, link=taken.link, data=taken.data, sent=taken.sent
+            )
         case LinkChange():
             return StoredLinkChange(
-                time_ns=at,
+                time_ns=taken.time_ns,
                 link=taken.link,
                 up=taken.up,
                 identity=taken.identity,
                 message="" if taken.reason is None else message_text(taken.reason),
             )
-        case Ended():
-            return StoredEnded(time_ns=at)
         case BeginCheck():
-            return StoredBeginCheck(
-                time_ns=at,
-                part=taken.part,
-                label=taken.label,
-                kind=taken.kind,
-                lot=taken.lot,
-                tolerance=taken.tolerance,
-                accuracy=taken.accuracy,
-                rule=taken.rule,
-                channel=taken.channel,
-                reference=taken.reference,
-            )
-        case TakeReading():
-            return StoredTakeReading(time_ns=at)
-        case SelectSection():
-            return StoredSelectSection(time_ns=at, section=taken.section)
-        case RepeatSection():
-            return StoredRepeatSection(time_ns=at, section=taken.section)
-        case NullLeads():
-            return StoredNullLeads(time_ns=at)
+            kind = "" if taken.kind is None else kind_text(taken.kind)
+            reference = "" if taken.reference is None else _reference_text(taken.reference)
+            return StoredBeginCheck(**asdict(taken) | {"kind": kind, "reference": reference})
         case AcceptBias():
-            return StoredAcceptBias(
-                time_ns=at,
-                channel=taken.channel,
-                bias_si=taken.bias_si,
-                uncertainty_si=taken.uncertainty_si,
-                reference=taken.reference,
-                text=taken.text,
+            reference = _reference_text(taken.reference)
+            return StoredAcceptBias(**asdict(taken) | {"reference": reference})
+    return _STORED[type(taken)](**asdict(taken))
+
+
+def restored_input(stored: StoredInput) -> Input:
+    """What was taken in.
+
+    Raises:
+        ValueError: a kind of part or a reference part in it is none.
+    """
+    match stored:
+        case StoredChunk():
+            return Chunk(
+                time_ns=stored.time_ns, link=stored.link, data=stored.data, sent=stored.sent
             )
-        case TypeReading():
-            return StoredTypeReading(time_ns=at, channel=taken.channel, text=taken.text)
-        case TakeVolts():
-            return StoredTakeVolts(time_ns=at)
-        case PowerRestored():
-            return StoredPowerRestored(time_ns=at)
-        case Mark():
-            return StoredMark(time_ns=at, text=taken.text)
-        case Annotate():
-            return StoredAnnotate(time_ns=at, text=taken.text)
+        case StoredLinkChange():
+            return LinkChange(
+                time_ns=stored.time_ns,
+                link=stored.link,
+                up=stored.up,
+                identity=stored.identity,
+                reason=_reason(stored),
+            )
+        case StoredBeginCheck():
+            kind = _read(kind_in, stored.kind) if stored.kind else None
+            reference = _read(_reference, stored.reference) if stored.reference else None
+            return BeginCheck(**asdict(stored) | {"kind": kind, "reference": reference})
+        case StoredAcceptBias():
+            reference = _read(_reference, stored.reference)
+            return AcceptBias(**asdict(stored) | {"reference": reference})
+    return _RESTORED[type(stored)](**asdict(stored))
+
+
+def _reference_text(part: ReferencePart) -> str:
+    return msgspec.json.encode(part).decode()
+
+
+def _read(read: Callable[[str], _T], text: str) -> _T:
+    try:
+        return read(text)
+    except InputError as error:
+        raise ValueError(str(error)) from error
 
 
 def _reason(stored: StoredLinkChange) -> Message | None:
     if stored.message:
         return message_in(stored.message)
     return reported(stored.reason, stored.advice) if stored.reason else None
-
-
-def restored_input(stored: StoredInput) -> Input:
-    at = stored.time_ns
-    match stored:
-        case StoredChunk():
-            return Chunk(time_ns=at, link=stored.link, data=stored.data, sent=stored.sent)
-        case StoredClockAnchor():
-            return ClockAnchor(time_ns=at, utc_us=stored.utc_us)
-        case StoredLinkChange():
-            return LinkChange(
-                time_ns=at,
-                link=stored.link,
-                up=stored.up,
-                identity=stored.identity,
-                reason=_reason(stored),
-            )
-        case StoredEnded():
-            return Ended(time_ns=at)
-        case StoredBeginCheck():
-            return BeginCheck(
-                time_ns=at,
-                part=stored.part,
-                label=stored.label,
-                kind=stored.kind,
-                lot=stored.lot,
-                tolerance=stored.tolerance,
-                accuracy=stored.accuracy,
-                rule=stored.rule,
-                channel=stored.channel,
-                reference=stored.reference,
-            )
-        case StoredTakeReading():
-            return TakeReading(time_ns=at)
-        case StoredSelectSection():
-            return SelectSection(time_ns=at, section=stored.section)
-        case StoredRepeatSection():
-            return RepeatSection(time_ns=at, section=stored.section)
-        case StoredNullLeads():
-            return NullLeads(time_ns=at)
-        case StoredAcceptBias():
-            return AcceptBias(
-                time_ns=at,
-                channel=stored.channel,
-                bias_si=stored.bias_si,
-                uncertainty_si=stored.uncertainty_si,
-                reference=stored.reference,
-                text=stored.text,
-            )
-        case StoredTypeReading():
-            return TypeReading(time_ns=at, channel=stored.channel, text=stored.text)
-        case StoredTakeVolts():
-            return TakeVolts(time_ns=at)
-        case StoredPowerRestored():
-            return PowerRestored(time_ns=at)
-        case StoredMark():
-            return Mark(time_ns=at, text=stored.text)
-        case StoredAnnotate():
-            return Annotate(time_ns=at, text=stored.text)

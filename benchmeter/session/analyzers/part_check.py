@@ -14,6 +14,15 @@ from benchmeter.checking.check import (
     take_by_hand,
     typed,
 )
+from benchmeter.checking.commands import (
+    AcceptBias,
+    BeginCheck,
+    NullLeads,
+    RepeatSection,
+    SelectSection,
+    TakeReading,
+    TypeReading,
+)
 from benchmeter.checking.lead_nulling import mean_shown, null_leads
 from benchmeter.checking.leads import IN_OHM
 from benchmeter.checking.meter_state import MeterState
@@ -25,15 +34,6 @@ from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import (
-    AcceptBias,
-    BeginCheck,
-    NullLeads,
-    RepeatSection,
-    SelectSection,
-    TakeReading,
-    TypeReading,
-)
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.session.analysis import Moment
 from benchmeter.session.analyzers.meter_states import meter_state

@@ -4,11 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import PowerRestored
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import Ended, PowerRestored
+from benchmeter.readings.inputs import Ended
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.analysis import Moment
 from benchmeter.session.outcome import Finding

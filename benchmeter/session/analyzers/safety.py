@@ -4,13 +4,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.commands import PowerRestored, TakeVolts, TypeReading
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import PartSafety, SafetyWatch
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.inputs import PowerRestored, TakeVolts, TypeReading
 from benchmeter.readings.reading import Reading, Status
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.session.analysis import Moment

@@ -9,10 +9,10 @@ import msgspec
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from PySide6.QtGui import QUndoStack
 
+from benchmeter.checking.commands import Command
 from benchmeter.errors import InputError, Message
 from benchmeter.files.output_file import OutputFile
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
-from benchmeter.readings.inputs import Command
 from benchmeter.window.control.background import Background, notice_of
 from benchmeter.window.control.relay import OutcomeRelay
 from benchmeter.window.control.services import Services

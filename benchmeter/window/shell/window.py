@@ -462,7 +462,7 @@ class Window(QMainWindow):
 
     @Slot()
     def _take_residual(self) -> None:
-        from benchmeter.readings.inputs import TakeVolts
+        from benchmeter.checking.commands import TakeVolts
 
         self.controller.send(TakeVolts(time_ns=0))
 

@@ -70,10 +70,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "The bias is more than a tenth of “{part}”.",
         "Have the meter repaired: that is no matter of a correction.",
     ),
-    "reference_unreadable": (
-        "The reference part cannot be read: {why:whole}.",
-        "Choose it again from the list.",
-    ),
     "reference_of_the_future": (
         "The value of “{part}” is of {valued}, and today is {today}.",
         "Correct the date in the list of reference parts, or the clock.",

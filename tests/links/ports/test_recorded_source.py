@@ -5,8 +5,9 @@ import time
 
 import pytest
 
+from benchmeter.checking.commands import Mark, TakeReading
 from benchmeter.links.ports.recorded import RecordedSource
-from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange, Mark, TakeReading
+from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
 from tests.links.ports.ptys import Listener
 
 MS = 1_000_000

@@ -9,9 +9,9 @@ from msgspec import structs
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QWidget
 
+from benchmeter.checking.commands import BeginCheck, Command
 from benchmeter.errors import Message
 from benchmeter.parts.part_kind import PartKind
-from benchmeter.readings.inputs import BeginCheck, Command
 from benchmeter.scenes.bench import (
     BenchScene,
     begun_by_form,

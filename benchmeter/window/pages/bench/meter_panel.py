@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from benchmeter.checking.commands import AcceptBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.errors import WorldError
-from benchmeter.readings.inputs import AcceptBias
 from benchmeter.scenes.meter import MeterState, meter_scene
 from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.scenes.meter_parts import kept_part, known_parts
