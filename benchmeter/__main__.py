@@ -10,10 +10,18 @@ if TYPE_CHECKING:
 
 __all__ = ["main"]
 
+_INTERRUPTED = 130  # as shells count: 128 and the number of the signal
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run; returns the exit status."""
-    given = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        return _run(list(sys.argv[1:] if arguments is None else arguments))
+    except KeyboardInterrupt:
+        return _INTERRUPTED
+
+
+def _run(given: list[str]) -> int:
     from benchmeter.commands.data_folder import presentation_in
 
     say = presentation_in(given)

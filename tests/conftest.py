@@ -1,6 +1,7 @@
 """What every test has: a data folder of its own and no leftovers."""
 
 import os
+import subprocess
 import sys
 import threading
 from collections.abc import Iterator
@@ -30,6 +31,20 @@ def folders(tmp_path: Path) -> Folders:
     made = Folders(tmp_path / "data")
     made.make()
     return made
+
+
+@pytest.fixture
+def disk(tmp_path: Path) -> Iterator[Path]:
+    """A disk of 8 MB of its own."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=8m", "tmpfs", str(folder)]
+    if sys.platform != "linux" or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("needs the right to mount a small file system")
+    try:
+        yield folder
+    finally:
+        subprocess.run(["umount", "-l", str(folder)], check=True)
 
 
 @pytest.fixture(autouse=True)

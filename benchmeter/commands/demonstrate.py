@@ -10,7 +10,7 @@ from benchmeter.commands.record import Watch
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.output_file import OutputFile
-from benchmeter.tasks.recording import record_until
+from benchmeter.tasks.recording import asked_to_end, record_until
 from benchmeter.words.presentation import Presentation
 
 __all__ = ["run"]
@@ -42,10 +42,10 @@ def run(args: argparse.Namespace) -> int:
         left.check()
     say: Presentation = args.say
     print(say.text("commands.playing", scenario=args.simulate), file=sys.stderr)
-    with Store.open(folders, write=True) as store:
+    with asked_to_end() as over, Store.open(folders, write=True) as store:
         watch = Watch(say)
         session = open_simulated(folders, store, args.simulate, watch.take, pace=None)
-        record_until(session, None, lambda: False)
+        record_until(session, None, over, lambda: False, watch.tell)
         with drawing():
             picture = session_picture(store, session.session_id)
             if picture is not None:

@@ -12,7 +12,7 @@ from benchmeter.commands.parsing import print_json
 from benchmeter.errors import InputError, LinkError, Message
 from benchmeter.quantities.units import parse_value, to_si
 from benchmeter.session.outcome import Outcome, Severity
-from benchmeter.tasks.recording import Tally, record_until
+from benchmeter.tasks.recording import Tally, asked_to_end, record_until
 from benchmeter.tasks.running import RunningSession
 from benchmeter.words.events import event_words
 from benchmeter.words.notices import tell_notice
@@ -63,7 +63,7 @@ def _run(args: argparse.Namespace) -> int:
             accuracy=args.accuracy,
             rule=args.rule,
         )
-    with open_store(args, write=True) as store:
+    with asked_to_end() as over, open_store(args, write=True) as store:
         from benchmeter.tasks.opening import open_link
 
         watch = Watch(say)
@@ -80,7 +80,7 @@ def _run(args: argparse.Namespace) -> int:
         print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
         if check is not None:
             session.send(check)
-        record_until(session, length_ns, lambda: tally.never_opened is not None)
+        record_until(session, length_ns, over, lambda: tally.never_opened is not None, watch.tell)
         if tally.never_opened:
             raise LinkError.of(tally.never_opened)
         watch.tell_silent(session.elapsed_ns())
@@ -122,8 +122,10 @@ class Watch:
         self.tally = Tally()
         self._say = say
         self._told_silent = False
+        self._last_ns = 0
 
     def take(self, outcome: Outcome) -> None:
+        self._last_ns = outcome.time_ns
         reached = self.tally.take(outcome)
         errors = [n for n in outcome.notices if n.severity is Severity.ERROR]
         for event in outcome.events:
@@ -136,6 +138,10 @@ class Watch:
         for notice in errors:
             told = tell_notice(notice, self._say)
             self._tell(outcome.time_ns, f"{told.text} {told.advice}".strip())
+
+    def tell(self, message: Message) -> None:
+        """Tell a message that belongs to no outcome."""
+        self._tell(self._last_ns, str(self._say.tell(message)))
 
     def tell_silent(self, time_ns: int) -> None:
         """Name, once, the channels from which no reading has come at all, and what to do."""

@@ -5,6 +5,7 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from uuid import UUID
@@ -21,7 +22,7 @@ from benchmeter.record.ledger import Entry, Ledger, end_session
 from benchmeter.record.records import SessionState
 from benchmeter.record.store_faults import fault_of_ours, telling, vanished
 
-__all__ = ["Recorder", "TroubleListener"]
+__all__ = ["Held", "Recorder", "TroubleListener"]
 
 TroubleListener = Callable[[StoreError | None], None]
 """Told on the writer thread: the disk does not take the readings (they are kept in memory and tried
@@ -34,6 +35,20 @@ _MOST_IN_A_COMMIT = 5_000
 _MOST_WAITING = 1_000_000  # hours of a full bench on a dead disk
 
 _log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What waits in memory for a disk that does not take it.
+
+    Attributes:
+        readings: how many; 0 where the session is only to be closed.
+        since_ns, until_ns: session time of the first and the last input.
+    """
+
+    readings: int
+    since_ns: int
+    until_ns: int
 
 
 class Recorder:
@@ -79,6 +94,14 @@ class Recorder:
         return str(self._session)
 
     @property
+    def held(self) -> Held | None:
+        """What the disk does not take; None where it takes all."""
+        with self._change:
+            if self._closed or (self._trouble is None and not self._closing):
+                return None
+            return self._what_waits()
+
+    @property
     def trouble(self) -> StoreError | None:
         """Why the disk does not take the readings now."""
         with self._change:
@@ -93,11 +116,18 @@ class Recorder:
     ) -> None:
         """Take one input of the stream with what it led to. Any thread; the order is kept.
 
-        Waits only when a million inputs are waiting for a disk that does not take them.
+        Waits only when a million inputs are waiting for a slow disk.
+
+        Raises:
+            StoreError: a million are waiting, and the disk does not take them. This one is not
+                taken; those that wait are still tried.
         """
         entry = Entry.of(self._session, inp, readings, events, verdicts)
         with self._change:
             while len(self._waiting) >= _MOST_WAITING and not self._closing:
+                if self._trouble is not None:
+                    held = self._what_waits().readings
+                    raise StoreFull("record.memory_full", count=held, file=self._path)
                 self._change.wait()
             if self._closing:
                 raise RuntimeError("the recorder has been closed")
@@ -137,6 +167,26 @@ class Recorder:
         self._thread.join()
         self._on_closed(self._session)
 
+    def give_up(self) -> Held | None:
+        """Stop without what the disk does not take: that is lost, and the session is left open.
+
+        Returns:
+            what is lost; None where the disk took all in the end.
+        """
+        with self._change:
+            held = None if self._closed else self._what_waits()
+            self._closing = self._closed = True
+            self._change.notify_all()
+        self._thread.join()
+        self._on_closed(self._session)
+        with self._change:  # the disk may have taken some meanwhile
+            return held and self._what_waits()
+
+    def _what_waits(self) -> Held:
+        times = [entry.time_ns for entry in self._waiting]
+        readings = sum(len(entry.readings) for entry in self._waiting)
+        return Held(readings, min(times, default=0), max(times, default=0))
+
     def _until(self, done: Callable[[], bool]) -> None:
         """Hurry the writer and wait; raise if it fails meanwhile. With the condition held."""
         failures = self._failures
@@ -150,8 +200,8 @@ class Recorder:
     # On the writer thread.
 
     def _write(self) -> None:
-        while not self._closed:
-            batch, closing = self._wait_for_work()
+        while (work := self._wait_for_work()) is not None:
+            batch, closing = work
             if batch:
                 self._attempt(lambda batch=batch: self._append(batch))  # type: ignore[misc]
             elif closing:
@@ -159,10 +209,10 @@ class Recorder:
             else:
                 self._do_chore()
 
-    def _wait_for_work(self) -> tuple[list[Entry], bool]:
-        """What to write, and whether it is time to end; neither: time for a chore."""
+    def _wait_for_work(self) -> tuple[list[Entry], bool] | None:
+        """What to write, and whether it is time to end; neither: time for a chore; None: closed."""
         with self._change:
-            while True:
+            while not self._closed:
                 now = time.monotonic()
                 if now >= self._due and (self._waiting or self._closing):
                     # What is taken while this is being written makes its own due time.
@@ -174,6 +224,7 @@ class Recorder:
                         return [], False
                     wakes.append(self._chores_from)
                 self._change.wait(min(wakes) - now if wakes else None)
+            return None
 
     def _attempt(self, work: Callable[[], None]) -> None:
         try:

@@ -3,20 +3,23 @@
 import signal
 import threading
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from benchmeter.conformity.verdict import Verdict
-from benchmeter.errors import Message
+from benchmeter.errors import Message, StoreFull
 from benchmeter.readings.events import EventKind
+from benchmeter.record.recorder import Held
 from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.running import RunningSession
 
-__all__ = ["Tally", "record_until"]
+__all__ = ["Tally", "asked_to_end", "record_until"]
 
 _SILENT_NS = 10_000_000_000
 _TICK_S = 0.02
+_LOOK_AT_DISK_S = 0.2
 
 
 @dataclass
@@ -69,16 +72,38 @@ class Tally:
         return bool(self._ever_up and self.awaited) and time_ns > _SILENT_NS
 
 
-def record_until(
-    session: RunningSession, length_ns: int | None, given_up: Callable[[], bool]
-) -> None:
-    """Until the source ends, the time is over, the caller gives up, or a signal asks for the end.
+@contextmanager
+def asked_to_end() -> Iterator[threading.Event]:
+    """Set when a signal asks for the end: from before a session begins until its record is closed.
 
-    Raises:
-        WorldError: the session failed.
+    Runs on the main thread.
     """
     over = threading.Event()
     before = {s: signal.signal(s, lambda *_: over.set()) for s in _ending_signals()}
+    try:
+        yield over
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def record_until(
+    session: RunningSession,
+    length_ns: int | None,
+    over: threading.Event,
+    given_up: Callable[[], bool],
+    tell: Callable[[Message], None],
+) -> None:
+    """Until the source ends, the time is over, the caller gives up, or the end is asked for.
+
+    Then until the disk has taken all, or the end is asked for once more.
+
+    Args:
+        tell: told when readings are held for a disk that does not take them.
+
+    Raises:
+        WorldError: the session failed, or readings are lost.
+    """
     try:
         session.start()
         while session.running and not over.is_set() and not given_up():
@@ -87,10 +112,23 @@ def record_until(
             over.wait(_TICK_S)
     finally:
         session.stop()
-        for number, handler in before.items():
-            signal.signal(number, handler)
+    held = session.held
+    if held is not None:
+        over.clear()
+        tell(_held_words("tasks.held", held))
+        while session.held is not None and not over.wait(_LOOK_AT_DISK_S):
+            pass
+        lost = session.give_up()
+        if lost is not None:
+            code = "tasks.lost" if lost.readings else "tasks.left_open"
+            raise StoreFull.of(_held_words(code, lost))
     if session.failure is not None:
         raise session.failure
+
+
+def _held_words(code: str, held: Held) -> Message:
+    since, until = held.since_ns / 1e9, held.until_ns / 1e9
+    return Message(code, {"count": held.readings, "since": since, "until": until})
 
 
 def _ending_signals() -> list[signal.Signals]:

@@ -13,7 +13,7 @@ from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import Hands, Source
 from benchmeter.readings.inputs import Ended, Input
 from benchmeter.readings.reading import Garbled, Indication
-from benchmeter.record.recorder import Recorder
+from benchmeter.record.recorder import Held, Recorder
 from benchmeter.session.acquisition.link_decoder import run_here
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Notice, Outcome, Severity
@@ -125,6 +125,19 @@ class RunningSession:
         self._thread.join(timeout_s)
         return not self._thread.is_alive()
 
+    @property
+    def held(self) -> Held | None:
+        """What waits in memory for a disk that does not take it; None where nothing does."""
+        return None if self._recorder is None else self._recorder.held
+
+    def give_up(self) -> Held | None:
+        """Leave the record without what the disk does not take. After the end.
+
+        Returns:
+            what is lost; None where the disk took all in the end.
+        """
+        return None if self._recorder is None else self._recorder.give_up()
+
     def store_trouble(self, error: StoreError | None) -> None:
         """The recorder cannot write (or can again); called on the writer thread."""
         if error is None:
@@ -158,13 +171,12 @@ class RunningSession:
                 self._tell_too_late()
 
     def _close_record(self) -> None:
-        """What the disk refuses stays in memory; the store tries again when it is closed."""
+        """What the disk refuses stays in memory, and is tried again each second."""
         if self._recorder is None:
             return
         try:
             self._recorder.close(ended=self.failure is None)
         except StoreError as error:
-            self.failure = self.failure or error
             self.store_trouble(error)
 
     def _inputs(self) -> Iterator[Input]:

@@ -1,9 +1,6 @@
 """What the tests of the record share: an open record, a bench, a stream to record."""
 
-import subprocess
-import sys
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
@@ -41,17 +38,3 @@ def setup() -> BenchSetup:
 @pytest.fixture
 def recorder(store: Store, setup: BenchSetup) -> Recorder:
     return store.begin(setup, name="Compressor, back yard", started=STARTED, zone="Europe/Berlin")
-
-
-@pytest.fixture
-def disk(tmp_path: Path) -> Iterator[Path]:
-    """A disk of 8 MB of its own."""
-    folder = tmp_path / "disk"
-    folder.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=8m", "tmpfs", str(folder)]
-    if sys.platform != "linux" or subprocess.run(mount, capture_output=True).returncode:
-        pytest.skip("needs the right to mount a small file system")
-    try:
-        yield folder
-    finally:
-        subprocess.run(["umount", "-l", str(folder)], check=True)

@@ -10,10 +10,11 @@ import pytest
 from benchmeter.errors import StoreError, StoreFull
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.record import recorder as recorder_of
 from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store
 from tests.fakes.full_disk import fill_up
-from tests.fakes.refusals import advised, said
+from tests.fakes.refusals import advised, refused, said
 from tests.record.recordings import STARTED, chunk, reading
 
 
@@ -167,3 +168,44 @@ def test_taking_never_waits_for_the_disk(folders: Folders, setup: BenchSetup) ->
         other.close()
         recorder.close()
         assert len(list(store.inputs(recorder.session_id))) == 1_000
+
+
+def test_where_memory_ends_the_recording_ends_and_what_is_held_is_written(
+    disk: Path, setup: BenchSetup, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(recorder_of, "_MOST_WAITING", 40)
+    log = TroubleLog()
+    with Store.open(Folders(disk / "data"), write=True) as store:
+        recorder = store.begin(setup, name="full", started=STARTED, zone="UTC", on_trouble=log)
+        fill_up(disk / "ballast")
+        taken = 0
+        with refused(StoreFull, match="40 readings are held in memory") as told:
+            while True:
+                recorder.take(chunk(taken, bytes(range(256)) * 64), (reading(taken),))
+                taken += 1
+        assert "as soon as there is room" in advised(told.value)
+        assert recorder.held is not None
+        assert recorder.held.readings == 40
+        (disk / "ballast").unlink()
+        recorder.close()
+        assert recorder.held is None
+        assert len(store.samples(recorder.session_id, "discharge")) == taken
+
+
+def test_who_gives_up_is_told_exactly_what_is_lost(disk: Path, setup: BenchSetup) -> None:
+    log = TroubleLog()
+    with Store.open(Folders(disk / "data"), write=True) as store:
+        recorder = store.begin(setup, name="full", started=STARTED, zone="UTC", on_trouble=log)
+        fill_up(disk / "ballast")
+        for number in range(200):
+            recorder.take(chunk(number, bytes(range(256)) * 64), (reading(number),))
+        wait_until(lambda: bool(log.told))
+        lost = recorder.give_up()
+        assert lost is not None
+        (disk / "ballast").unlink()
+        kept = len(store.samples(recorder.session_id, "discharge"))
+        assert (kept + lost.readings, lost.until_ns) == (200, chunk(199).time_ns)
+        assert lost.since_ns == chunk(kept).time_ns
+        (left,) = store.cut_off()
+        store.finish(left.id)
+        assert store.check(left.id) == ()

@@ -106,7 +106,10 @@ class SerialSource:
             if self._stop.is_set():
                 return
             for line in self._lines:
-                thread = threading.Thread(target=line.run, name=f"serial {line.link.name}")
+                # A driver that never comes back from a call must not keep the program from ending.
+                thread = threading.Thread(
+                    target=line.run, name=f"serial {line.link.name}", daemon=True
+                )
                 self._threads.append(thread)
                 thread.start()
         try:

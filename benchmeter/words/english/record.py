@@ -35,6 +35,11 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "A fault in benchmeter keeps it from writing to {file}.",
         "Note down what was measured and send the log file with a description.",
     ),
+    "memory_full": (
+        "{count} readings are held in memory for the disk of {file}, and no more can be: the "
+        "recording ends here.",
+        "Free some space: what is held is written as soon as there is room.",
+    ),
     "full": (
         "No space is left on the disk that holds {file}, so nothing new can be saved there.",
         "Free some space: delete or move other files.",

@@ -4,6 +4,20 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "channel_twice": ("Two channels are called “{channel}”.", "Give each a name of its own."),
     "file_no_column_part": "The file has no column “{column_name}” for this part.",
     "filled_part_no_such": "“{header}” is filled, and a part of “{text}” has no such section.",
+    "held": (
+        "{count} readings since second {since:.0f} of the session are held in memory until the "
+        "disk takes them.",
+        "Free some space; who asks for the end once more gives them up.",
+    ),
+    "left_open": (
+        "Every reading is stored; the session could not be closed.",
+        "The next start of benchmeter closes it.",
+    ),
+    "lost": (
+        "{count} readings from second {since:.0f} to second {until:.0f} of the session are lost: "
+        "the disk did not take them. All before them is stored.",
+        "Free some space before the next recording.",
+    ),
     "measuring_stopped": (
         "The measuring stopped because of a fault in the program; the record is safe.",
         "Start the session again; the log says more.",
