@@ -248,10 +248,12 @@ def test(rest: list[str]) -> int:
     """
     slow = "--slow" in rest
     rest = [argument for argument in rest if argument != "--slow"]
-    offscreen = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    # Many tests start a process: without its byte code each would compile the program anew.
+    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    offscreen = {**kept, "QT_QPA_PLATFORM": "offscreen"}
     without_qt = {**offscreen, "BENCHMETER_WITHOUT_QT": "1"}
-    on_x = {k: v for k, v in os.environ.items() if k != "WAYLAND_DISPLAY"}
-    on_x["QT_QPA_PLATFORM"] = "xcb"
+    on_x = {**kept, "QT_QPA_PLATFORM": "xcb"}
+    on_x.pop("WAYLAND_DISPLAY", None)
     pytest = [str(BIN / "python"), "-m", "pytest", *rest]
     # Many tests wait for a process or a line: two at once even on one processor.
     shared = [*pytest, "-n", str(max(2, os.cpu_count() or 1)), "--dist", "worksteal"]

@@ -1,6 +1,7 @@
 """The mutation run itself: what it changes, what it leaves alone, and that it finds a hole."""
 
 import ast
+import faulthandler
 import textwrap
 from pathlib import Path
 
@@ -145,6 +146,8 @@ def tiny(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> House:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(textwrap.dedent(text))
     monkeypatch.setenv("PYTEST_DISABLE_PLUGIN_AUTOLOAD", "1")
+    # The watchdog is a thread: a fork has none, and would wait for its end for ever.
+    faulthandler.cancel_dump_traceback_later()
     return House(tmp_path, "tiny", ("scale.py",), ("parts",), ("trials",), "tiny.places.root")
 
 
