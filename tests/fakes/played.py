@@ -10,13 +10,14 @@ from benchmeter.tasks.opening import open_simulated
 
 __all__ = ["Played", "play"]
 
-_HANGS_S = 250  # no time to keep: a busy machine may take long
+_HANGS_S = 170  # no time to keep: a busy machine may take long
 
 
 @dataclass
 class Played:
     """A scenario that was played to its end."""
 
+    scenario: str
     folders: Folders
     store: Store
     session_id: str
@@ -33,4 +34,4 @@ def play(folder: Path, scenario: str) -> Played:
     assert session.wait(_HANGS_S)
     session.stop()
     assert session.failure is None
-    return Played(folders, store, session.session_id, outcomes)
+    return Played(scenario, folders, store, session.session_id, outcomes)

@@ -12,7 +12,7 @@ def test_a_replayed_session_gives_the_same_outcomes_bit_for_bit(played: Played):
     again: list[Outcome] = []
     replay = open_replay(played.folders, played.store, played.session_id, again.append, pace=None)
     replay.start()
-    assert replay.wait(250)
+    assert replay.wait(170)
     assert again == played.outcomes
 
 

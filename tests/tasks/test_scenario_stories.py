@@ -1,24 +1,18 @@
 """What the scenarios tell, through the whole measuring chain: what is true in them comes out."""
 
+from collections.abc import Callable
+
 import pytest
 
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.cooling.recovery import Phase, Recovery, RiseJudgement
-from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.reading import Status
-from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.simulator.scenario import load_scenario
-from benchmeter.simulator.virtual_bench import open_scenario
 from tests.fakes.outcomes import judged_in, recovery_in, safety_in
-
-
-def play(name: str, folders: Folders) -> list[Outcome]:
-    setup, source = open_scenario(load_scenario(name, folders), None)
-    chain = MeasuringChain(setup)
-    return [chain.feed(item) for item in source.inputs()]
+from tests.fakes.played import Played
 
 
 def verdicts(outcomes: list[Outcome]) -> dict[str, tuple[Verdict, float]]:
@@ -34,9 +28,9 @@ def last_recovery(outcomes: list[Outcome]) -> Recovery:
     return [found for o in outcomes if (found := recovery_in(o))][-1]
 
 
-def test_the_walk_in_cooler_is_found_mended_and_recovers(folders: Folders) -> None:
-    plan = load_scenario("walk-in-cooler", folders).plan
-    outcomes = play("walk-in-cooler", folders)
+def the_walk_in_cooler_is_found_mended_and_recovers(played: Played) -> None:
+    plan = load_scenario("walk-in-cooler", played.folders).plan
+    outcomes = played.outcomes
     found = verdicts(outcomes)
     assert {part: word for part, (word, _) in found.items()} == {
         "old part": Verdict.OPEN,
@@ -61,20 +55,20 @@ def test_the_walk_in_cooler_is_found_mended_and_recovers(folders: Folders) -> No
     )
 
 
-def test_the_short_visit_ends_with_a_good_part_and_a_rise(folders: Folders) -> None:
-    outcomes = play("short-visit", folders)
+def the_short_visit_ends_with_a_good_part_and_a_rise(played: Played) -> None:
+    outcomes = played.outcomes
     assert verdicts(outcomes)["old part"][0] is Verdict.PASS
     assert last_recovery(outcomes).phase is Phase.RISING
 
 
-def test_the_handheld_cannot_quite_tell(folders: Folders) -> None:
-    outcomes = play("handheld-and-modbus", folders)
+def the_handheld_cannot_quite_tell(played: Played) -> None:
+    outcomes = played.outcomes
     assert verdicts(outcomes)["old part"][0] is Verdict.CONDITIONAL_PASS
     assert last_recovery(outcomes).phase is Phase.SETTLED
 
 
-def test_troubled_links_never_make_a_wrong_value(folders: Folders) -> None:
-    outcomes = play("troubled-links", folders)
+def troubled_links_never_make_a_wrong_value(played: Played) -> None:
+    outcomes = played.outcomes
     judged = [check for o in outcomes if (check := judged_in(o))]
     old, new = (check.verdict for check in judged)
     assert old is not None and old.sections[0].reason is Reason.OVERLOAD
@@ -87,8 +81,8 @@ def test_troubled_links_never_make_a_wrong_value(folders: Folders) -> None:
     assert {Status.OVERLOAD, Status.WRONG_FUNCTION, Status.NO_CONTACT} <= statuses
 
 
-def test_the_shelf_is_judged_with_one_meter_whose_knob_is_turned(folders: Folders) -> None:
-    outcomes = play("shop-bench", folders)
+def the_shelf_is_judged_with_one_meter_whose_knob_is_turned(played: Played) -> None:
+    outcomes = played.outcomes
     assert {part: word for part, (word, _) in verdicts(outcomes).items()} == {
         "compressor, bakery": Verdict.PASS,
         "heater, burnt through": Verdict.OPEN,
@@ -105,11 +99,11 @@ def test_the_shelf_is_judged_with_one_meter_whose_knob_is_turned(folders: Folder
     assert not [n for o in outcomes for n in o.notices]
 
 
-def test_no_reading_of_the_turned_meter_is_of_the_wrong_quantity(folders: Folders) -> None:
+def no_reading_of_the_turned_meter_is_of_the_wrong_quantity(played: Played) -> None:
     most = {"capacitance": 50e-6, "resistance": 60e6, "DC voltage": 300.0}
     least = {"capacitance": 0.0, "resistance": 0.1, "DC voltage": -1.0}
     function = ""
-    for outcome in play("shop-bench", folders):
+    for outcome in played.outcomes:
         for event in outcome.events:
             if event.kind is EventKind.FUNCTION:
                 function = event.quantity.value
@@ -118,10 +112,28 @@ def test_no_reading_of_the_turned_meter_is_of_the_wrong_quantity(folders: Folder
                 assert least[function] - 1e-9 <= reading.value <= most[function]
 
 
-def test_the_carton_has_good_ones_and_a_low_one(folders: Folders) -> None:
-    found = verdicts(play("carton-of-forty", folders))
+def the_carton_has_good_ones_and_a_low_one(played: Played) -> None:
+    found = verdicts(played.outcomes)
     assert {part: word for part, (word, _) in found.items()} == {
         "1": Verdict.PASS,
         "2": Verdict.PASS,
         "7": Verdict.FAIL,
     }
+
+
+STORIES: dict[str, tuple[Callable[[Played], None], ...]] = {
+    "walk-in-cooler": (the_walk_in_cooler_is_found_mended_and_recovers,),
+    "short-visit": (the_short_visit_ends_with_a_good_part_and_a_rise,),
+    "handheld-and-modbus": (the_handheld_cannot_quite_tell,),
+    "troubled-links": (troubled_links_never_make_a_wrong_value,),
+    "shop-bench": (
+        the_shelf_is_judged_with_one_meter_whose_knob_is_turned,
+        no_reading_of_the_turned_meter_is_of_the_wrong_quantity,
+    ),
+    "carton-of-forty": (the_carton_has_good_ones_and_a_low_one,),
+}
+
+
+def test_the_story_comes_out(played: Played) -> None:
+    for holds in STORIES[played.scenario]:
+        holds(played)
