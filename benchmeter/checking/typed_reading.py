@@ -6,9 +6,16 @@ from decimal import Decimal
 from benchmeter.conformity.verdict import Measurement, Reason, Verdict
 from benchmeter.errors import InputError
 from benchmeter.quantities.label_text import EXACTLY
-from benchmeter.quantities.quantity import Quantity, of_other_current
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import Unit, find_unit, split_value
+from benchmeter.quantities.units import (
+    UNITS,
+    Unit,
+    last_digit,
+    split_value,
+)
+from benchmeter.readings.gate import ShownField, admit, written_unit
+from benchmeter.readings.status import Status
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
 
@@ -24,7 +31,13 @@ _WORDS = {
         ("none", "no reading", "nothing", "-", "--", "---", "----"), Reason.NOT_MEASURED
     ),
 }
-_SHOWN_KINDS = {q.kind for q in Quantity}
+_REASONS = {
+    Status.OVERLOAD: Reason.OVERLOAD,
+    Status.NO_VALUE: Reason.NO_VALUE,
+    Status.SUSPECT: Reason.NO_VALUE,
+    Status.NO_CONTACT: Reason.NO_CONTACT,
+    Status.WRONG_FUNCTION: Reason.WRONG_FUNCTION,
+}
 _BY_OHMS = {Quantity.RESISTANCE, Quantity.CONTINUITY, Quantity.DIODE}
 
 
@@ -43,7 +56,13 @@ class TypedReading:
     reason: Reason | None
 
 
-def parse_typed(text: str, section: Measurement | None = None) -> TypedReading:
+def parse_typed(
+    text: str,
+    section: Measurement | None = None,
+    *,
+    told: Quantity | None = None,
+    status: Status = Status.OK,
+) -> TypedReading:
     """What a person typed as the reading of a section.
 
     A number without unit is in µF, Ω, V, A or Hz, where the section is written in that; where it
@@ -52,6 +71,7 @@ def parse_typed(text: str, section: Measurement | None = None) -> TypedReading:
 
     Args:
         section: whose reading it is; None: a capacitance, in µF.
+        told, status: what stands beside the value in a table: the meter's function, its status.
 
     Raises:
         InputError: neither a number nor a word that tells something of this section, an absurd
@@ -61,70 +81,35 @@ def parse_typed(text: str, section: Measurement | None = None) -> TypedReading:
     if word in _WORDS:
         reason = _WORDS[word] if section is None else _of_word(word, section)
         return TypedReading(None, None, reason)
-    if section is None or section.quantity is Quantity.CAPACITANCE:
-        return _capacitance(text, "µF" if section is None else section.unit)
-    return _value(text, section)
-
-
-def _capacitance(text: str, default_unit: str) -> TypedReading:
+    quantity = Quantity.CAPACITANCE if section is None else section.quantity
+    unit = UNITS["µF" if section is None else section.unit]
     written, name = split_value(text)
     if not written:
-        raise InputError("checking.no_capacitance_reading", text=text.strip())
-    number, unit = parse_number(written), find_unit(name or default_unit)
-    if unit.kind == "resistance":
-        shorted = abs(number * unit.scale) < SHORTED_BELOW_OHM
-        return TypedReading(None, None, _SHORTED if shorted else Reason.WRONG_FUNCTION)
-    if unit.kind not in _SHOWN_KINDS:
-        raise InputError("checking.no_capacitance", text=text.strip())
-    if unit.kind != "capacitance":
-        return TypedReading(None, None, Reason.WRONG_FUNCTION)
-    if abs(EXACTLY.multiply(number, unit.scale)) > Quantity.CAPACITANCE.row.largest_si:
-        raise InputError("checking.capacitance_too_large", text=text.strip())
-    return _found(number, unit)
-
-
-def _value(text: str, section: Measurement) -> TypedReading:
-    written, name = split_value(text)
-    kind = section.quantity.kind
-    shown, in_unit = text.strip(), section.unit
-    if not written:
-        raise InputError("checking.no_reading", text=shown, unit=in_unit)
+        raise InputError("checking.no_reading", text=text.strip(), unit=unit.symbol)
     number = parse_number(written)
-    row = section.quantity.row
-    if not name and not (row.implied and section.unit == row.plain_unit):
-        raise _unit_missing(text, section)
-    if kind == "resistance" and name in ("k", "K"):
-        raise InputError("checking.kilohm_or_kelvin", text=shown, number=written)
-    unit = _unit_shown(name or section.unit, kind)
-    if unit.kind not in _SHOWN_KINDS:
-        raise InputError("checking.not_shown_by_meters", text=shown, unit=in_unit)
-    if unit.kind != kind or of_other_current(name, section.quantity):
-        return TypedReading(None, None, Reason.WRONG_FUNCTION)
-    found = _found(number, unit)
-    value_si = found.value_si or Decimal(0)
-    if kind == "temperature" and value_si < 0:
-        raise InputError("checking.below_absolute_zero", text=shown, unit=in_unit)
-    if abs(value_si) > row.largest_si:
-        raise InputError("checking.more_than_meters_show", text=shown, unit=in_unit)
-    return found
-
-
-def _unit_shown(name: str, kind: str) -> Unit:
-    """The unit of a reading: of another quantity it is a finding, and no fault of who typed it."""
-    try:
-        return find_unit(name, kind)
-    except InputError:
-        return find_unit(name)
-
-
-def _unit_missing(text: str, section: Measurement) -> InputError:
-    """5 may be ohms that the meter shows or megohms that the section is written in."""
-    shown, plain = text.strip(), section.quantity.row.plain_unit
-    if plain == section.unit:
-        return InputError("checking.unit_missing", text=shown, unit=section.unit)
-    return InputError(
-        "checking.unit_missing_of_two", text=shown, unit=section.unit, other=str(plain)
+    own = written_unit(name, quantity) if name else None
+    if quantity is Quantity.CAPACITANCE and own is not None and _is_short(number, own.unit):
+        return TypedReading(None, None, _SHORTED)
+    bare = quantity is Quantity.CAPACITANCE or (
+        quantity.row.implied and unit.symbol == quantity.row.plain_unit
     )
+    found = admit(
+        ShownField(quantity=quantity, unit=unit, bare=bare),
+        text.strip(),
+        number,
+        own,
+        told=told,
+        status=status,
+    )
+    if found.status is not Status.OK or found.unit is None:
+        return TypedReading(None, None, _REASONS[found.status])
+    scale, zero = found.unit.scale, found.unit.zero
+    value_si = EXACTLY.multiply(EXACTLY.add(number, zero), scale)
+    return TypedReading(value_si, EXACTLY.multiply(last_digit(number), scale), None)
+
+
+def _is_short(number: Decimal, unit: Unit) -> bool:
+    return unit.kind == "resistance" and abs(number * unit.scale) < SHORTED_BELOW_OHM
 
 
 def _of_word(word: str, section: Measurement) -> Reason:
@@ -147,9 +132,3 @@ def _of_word(word: str, section: Measurement) -> Reason:
         return reason
     endless = section.overload is None and section.high_si is None and section.low_si is not None
     return Reason.OVERLOAD if endless or section.overload is Verdict.PASS else reason
-
-
-def _found(number: Decimal, unit: Unit) -> TypedReading:
-    value_si = EXACTLY.multiply(EXACTLY.add(number, unit.zero), unit.scale)
-    last = Decimal(1).scaleb(int(number.as_tuple().exponent))
-    return TypedReading(value_si, EXACTLY.multiply(last, unit.scale), None)

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import StrEnum
 
 import msgspec
 from msgspec.structs import force_setattr
@@ -10,26 +9,9 @@ from msgspec.structs import force_setattr
 from benchmeter.errors import Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import Unit, exact_si, exact_span_si, span_to_si, to_si
+from benchmeter.readings.status import Status
 
-__all__ = ["Garbled", "Indication", "Reading", "Status"]
-
-
-class Status(StrEnum):
-    """Whether there is a value, and if not, why not.
-
-    OK and SUSPECT come with a value; all others without one.
-    """
-
-    OK = "ok"
-    SUSPECT = "suspect"  # a value that the format lets through but that is not plausible
-    OVERLOAD = "overload"  # OL, +9.9E37: above the range
-    NO_VALUE = "no value"  # 9.91E37, dashes: the meter itself has nothing to show
-    WRONG_FUNCTION = "wrong function"  # the meter is set to another quantity
-    NO_CONTACT = "no contact"  # open probe
-
-    @property
-    def has_value(self) -> bool:
-        return self in (Status.OK, Status.SUSPECT)
+__all__ = ["Garbled", "Indication", "Reading"]
 
 
 class Indication(msgspec.Struct, frozen=True, gc=False):

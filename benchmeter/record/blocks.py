@@ -15,7 +15,7 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 
 __all__ = [
     "BLOCK_SAMPLES",

@@ -7,7 +7,8 @@ from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import find_unit, split_value, to_si
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.words.numbers import NOTHING, decimal, decimals_of, in_unit, number_text
 from benchmeter.words.presentation import Presentation
 

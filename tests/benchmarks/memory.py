@@ -10,7 +10,7 @@ import psutil
 
 from benchmeter.checking.commands import PowerRestored
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.window.control.session_model import BenchView

@@ -10,7 +10,8 @@ from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from tests.fakes.readings import reading_in_si
 
 __all__ = [

@@ -102,7 +102,7 @@ def test_what_is_no_value_says_why(text, section, reason):
         ("twelve", COIL, "no reading"),
         ("12 parsec", COIL, "parsec"),
         ("5 F", COIL, "farad or Fahrenheit"),
-        ("5 min", FARAD, "no capacitance"),
+        ("5 min", FARAD, "nothing that a meter"),
         ("10 k", COIL, "kΩ or kelvin"),
         ("5", INSULATION, r"Add .*5 MΩ or 5 Ω"),
         ("0.5", BLEED, r"Add .*0.5 kΩ or 0.5 Ω"),

@@ -20,7 +20,7 @@ from benchmeter.links.ports.port_state import PortState
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
 from benchmeter.readings.events import EventKind
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.record.records import SessionState, VerdictKind
 from benchmeter.sensors.thermistor_check import CurveFinding
 from tests.commands.calls import document

@@ -174,7 +174,7 @@ def test_figures_are_plain_numbers_in_microfarad(judge):
         (("5 µF ±6 %", "--read", "HERM=5"), "one section"),
         (("5 µF ±6 %", "--read", "5mF"), "millifarad"),
         (("5 µF ±6 %", "--read", "five"), "five"),
-        (("5 µF ±6 %", "--read", "5min"), "no capacitance"),
+        (("5 µF ±6 %", "--read", "5min"), "nothing that a meter"),
         (("5 µF ±6 %", "--read", "1,234"), "1234"),
         (("5 µF ±6 %", "--read", "5", "--read", "OL"), "contradict"),
         (("5 µF ±6 %", "--read", "5", "--accuracy", "good"), "1.2 %"),

@@ -34,7 +34,7 @@ from benchmeter.parts.rated_part import (
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, LinkChange, Mark
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.record.store import Store
 from tests.fakes.readings import reading_in_si
 

@@ -35,7 +35,8 @@ from benchmeter.parts.rated_part import (
 )
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind, reported
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Outcome
 from tests.fakes.charge import left

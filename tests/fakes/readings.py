@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import Unit
-from benchmeter.readings.reading import Indication, Reading, Status
+from benchmeter.readings.reading import Indication, Reading
+from benchmeter.readings.status import Status
 
 __all__ = ["InSi", "reading_in_si"]
 

@@ -21,7 +21,8 @@ from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.links.ports.serial_source import SerialSource
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.record.store import Store
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.recheck import recheck

@@ -17,7 +17,7 @@ from alembic.operations import Operations
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.record import ledger, sealing
 from benchmeter.record.migrations.runner import migrate
 from benchmeter.record.recorder import Recorder

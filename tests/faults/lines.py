@@ -9,7 +9,7 @@ from pathlib import Path
 from random import Random
 
 from benchmeter.readings.events import EventKind
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.words.events import event_text
 from tests.faults.bench import Answering, Bench, bench, listed, message, shown, wait_for
 from tests.faults.tally import Tally

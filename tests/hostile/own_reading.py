@@ -29,7 +29,7 @@ KINDS: dict[str, dict[str, tuple[Fraction, Fraction]]] = {
             "gohm": _GIGA, "gω": _GIGA,
         },
         "voltage": {
-            "v": _ONE, "vac": _ONE, "vdc": _ONE, "volt": _ONE, "volts": _ONE, "mV": _MILLI,
+            "v": _ONE, "volt": _ONE, "volts": _ONE, "mV": _MILLI,
             "kv": _KILO, "uv": _MICRO, "µv": _MICRO,
         },
         "current": {
@@ -90,6 +90,8 @@ def si(text: str, kind: str, default: str = "") -> Fraction:
     if found is None:
         raise ValueError(text)
     name = "".join(found[5].split()).replace("\u03bc", "µ").replace("\u2126", "Ω") or default
+    if kind in ("voltage", "current") and name[-2:].lower() in ("ac", "dc"):
+        name = name[:-2]
     units = KINDS[kind]
     spelled = name if name in units else name.lower()
     if (

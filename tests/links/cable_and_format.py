@@ -34,10 +34,11 @@ PORT_KIND = PortKind("canned", Canned)
 FORMAT = """
 from decimal import Decimal
 
-from benchmeter.links.decoders.shown_number import shown_indication
+from benchmeter.links.decoders.shown_number import indicated
 from benchmeter.links.instruments.formats.wire_format import ProfileTable, WireFormat, field_of
 from benchmeter.links.instruments.talk import Listening
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.gate import WrittenUnit
 
 
 class AngleFormat(ProfileTable, frozen=True, tag="angle", tag_field="kind", kw_only=True):
@@ -54,7 +55,8 @@ class Angles:
             return []
         number, unit = Decimal(text) / 100, Quantity.PRESSURE.plain_unit
         step = Decimal("0.01")
-        return [shown_indication(self.field, Quantity.PRESSURE, number, unit, text, step)]
+        written = WrittenUnit(unit)
+        return [indicated(self.field, text, number, written, told=Quantity.PRESSURE, step=step)]
 
     def sent(self, data):
         pass

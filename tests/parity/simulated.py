@@ -21,7 +21,8 @@ from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Notice
 from benchmeter.simulator.scenario import Scenario

@@ -30,7 +30,7 @@ from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.simulator.scenario_plan import PartPlan
 from tests.parity.accuracies import ACCURACY
 from tests.parity.cases import (

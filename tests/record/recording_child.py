@@ -13,7 +13,7 @@ from pathlib import Path
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.record import ledger, sealing
 from benchmeter.record.store import Store
 from tests.fakes.readings import reading_in_si

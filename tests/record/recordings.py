@@ -3,7 +3,8 @@
 from datetime import UTC, datetime
 
 from benchmeter.readings.inputs import Chunk
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from tests.fakes.readings import reading_in_si
 
 STARTED = datetime(2026, 3, 29, 0, 59, 59, 123456, tzinfo=UTC)  # a second before a zone's summer

@@ -41,7 +41,7 @@ from benchmeter.parts.rated_part import (
 )
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.record import recorder as recorder_module
 from benchmeter.record.recorder import Recorder
 from benchmeter.record.records import Finding, SessionState, VerdictKind

@@ -13,7 +13,7 @@ from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import EventKind
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.simulator.contact import KNOB
 from benchmeter.simulator.scenario import load_scenario

@@ -11,12 +11,13 @@ from pymodbus.pdu.register_message import ReadInputRegistersResponse
 from benchmeter.files.folders import Folders
 from benchmeter.links.decoders.lcd14 import Lcd14Decoder
 from benchmeter.links.decoders.modbus_frames import Request, with_crc
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.links.instruments.building import decoder_for
 from benchmeter.links.instruments.formats.modbus_format import ModbusFormat, Register
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Indication, Status
+from benchmeter.readings.gate import ShownField
+from benchmeter.readings.reading import Indication
+from benchmeter.readings.status import Status
 from benchmeter.simulator.air import Air
 from benchmeter.simulator.display import COUNTS, Display, Ranges
 from benchmeter.simulator.lcd_meter import LcdMeter, lcd_frame

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 import pytest
 
 from benchmeter.links.decoders.lcd14 import Lcd14Decoder
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Indication, Status
+from benchmeter.readings.gate import ShownField
+from benchmeter.readings.reading import Indication
+from benchmeter.readings.status import Status
 from benchmeter.simulator.contact import KNOB
 from benchmeter.simulator.lcd_meter import LcdMeter
 from benchmeter.simulator.scpi_meter import ScpiMeter

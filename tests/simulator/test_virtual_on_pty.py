@@ -11,7 +11,8 @@ from benchmeter.links.instruments.linking import serial_source
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.simulator.scenario import load_scenario
 from benchmeter.simulator.virtual_bench import byte_ns, virtual_instrument, world_of

@@ -15,7 +15,7 @@ import pytest
 from sqlalchemy import Connection, text
 
 from benchmeter.files.folders import Folders
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.record.blocks import Block, Samples, code_of_status, unpack
 from benchmeter.record.engines import reading_engine, writing_engine
 from benchmeter.record.migrations import AS_NOW

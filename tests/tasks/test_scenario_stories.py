@@ -8,7 +8,7 @@ from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.cooling.recovery import Phase, Recovery, RiseJudgement
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import EventKind
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.outcome import Outcome
 from benchmeter.simulator.scenario import load_scenario
 from tests.fakes.outcomes import judged_in, recovery_in, safety_in

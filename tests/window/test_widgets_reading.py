@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtGui import QColor
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets.reading_view import ReadingView

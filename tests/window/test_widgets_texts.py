@@ -8,7 +8,7 @@ from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import reported
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.outcome import Severity

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from benchmeter.quantities.compound_units import unit_registry
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS, resolution_of, to_si
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.words.durations import about_text, age, duration_text
 from benchmeter.words.numbers import NOTHING, number_text
 from benchmeter.words.presentation import PLAIN, Presentation

@@ -19,15 +19,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.errors import InputError, Message, WorldError
-from benchmeter.links.decoders.shown_number import (
-    ShownField,
-    no_indication,
-    shown_indication,
-    wrong_function,
-)
+from benchmeter.links.decoders.shown_number import indicated
 from benchmeter.quantities.quantity import Quantity, quantity_told_by
 from benchmeter.quantities.units import UNITS, Unit, find_unit, last_digit
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.gate import ShownField, WrittenUnit
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 
 __all__ = ["FRAME_LENGTH", "Lcd14Decoder"]
 
@@ -127,17 +124,23 @@ class Lcd14Decoder:
         except _Unreadable as why:
             return Garbled(why.message, frame)
         text = _text(digits, unit, shown.signs)
-        fixed = self._field.quantity
-        if quantity is None or fixed not in (None, quantity):
-            return wrong_function(self._field, quantity, text)
         relative_temperature = "relative" in shown.signs and quantity is Quantity.TEMPERATURE
+        number: Decimal | None = None
+        status = Status.OK
         if "hold" in shown.signs or relative_temperature or set(digits) <= {" ", "-"}:
-            return no_indication(self._field, quantity, Status.NO_VALUE, text)
-        if "L" in digits:
-            return no_indication(self._field, quantity, Status.OVERLOAD, text)
-        number = Decimal(digits)
-        one = shown_indication(self._field, quantity, number, unit, text, last_digit(number))
-        return Garbled(one.reason, frame) if isinstance(one, Garbled) else one
+            status = Status.NO_VALUE
+        elif "L" in digits:
+            status = Status.OVERLOAD
+        else:
+            number = Decimal(digits)
+        step = None if number is None else last_digit(number)
+        written = WrittenUnit(unit)
+        try:
+            return indicated(
+                self._field, text, number, written, told=quantity, status=status, step=step
+            )
+        except InputError as refused:
+            return Garbled(refused.message, frame)
 
     def _unit(self, signs: frozenset[str]) -> tuple[Unit, Quantity | None]:
         own = {self._own[sign] for sign in signs if sign in self._own}

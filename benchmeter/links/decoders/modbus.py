@@ -7,16 +7,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from benchmeter.errors import Message
+from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.modbus_frames import ModbusReplies, Request, RtuReply
-from benchmeter.links.decoders.shown_number import (
-    ShownField,
-    base_unit,
-    no_indication,
-    shown_indication,
-)
+from benchmeter.links.decoders.shown_number import base_unit, indicated
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.gate import ShownField, WrittenUnit
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 
 __all__ = ["ModbusDecoder", "RegisterField", "RegisterType", "float32_number", "words_of"]
 
@@ -128,22 +125,27 @@ def _raw(register: RegisterField, request: Request, data: bytes) -> bytes | None
 
 
 def _indication(register: RegisterField, raw: bytes) -> Indication | Garbled:
-    field, quantity = register.field, register.quantity
-    unit = base_unit(quantity, field)
-    if register.kind == "float32":
+    field, unit = register.field, base_unit(register.quantity, register.field)
+    number: Decimal | None = None
+    step: Decimal | None = None
+    status = Status.OK
+    if register.kind == "float32":  # carries no digits that were shown
         number = float32_number(raw)
         if number is None:
             status = Status.NO_VALUE if math.isnan(struct.unpack(">f", raw)[0]) else Status.OVERLOAD
-            return no_indication(field, quantity, status, raw.hex(" ").upper())
+            text = raw.hex(" ").upper()
     else:
         number = Decimal(int.from_bytes(raw, "big", signed=register.kind.startswith("int")))
-    for status, raws in (
-        (Status.OVERLOAD, register.overload),
-        (Status.NO_CONTACT, register.open_probe),
-    ):
-        if number in raws:
-            return no_indication(field, quantity, status, f"{number:f}")
-    value = number * register.scale + register.offset
-    # A float32 carries no digits that were shown.
-    step = None if register.kind == "float32" else abs(register.scale)
-    return shown_indication(field, quantity, value, unit, f"{value:f} {unit.symbol}", step)
+        step = abs(register.scale)
+    if number is not None and number in register.overload | register.open_probe:
+        status = Status.OVERLOAD if number in register.overload else Status.NO_CONTACT
+        text = f"{number:f}"
+    elif number is not None:
+        number = number * register.scale + register.offset
+        text = f"{number:f} {unit.symbol}"
+    try:
+        return indicated(
+            field, text, number, WrittenUnit(unit), told=register.quantity, status=status, step=step
+        )
+    except InputError as refused:
+        return Garbled(refused.message, b"")

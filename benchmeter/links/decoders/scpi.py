@@ -6,8 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from msgspec.structs import replace
-
 from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.scpi_dialogue import (
     NO_NUMBER,
@@ -16,16 +14,18 @@ from benchmeter.links.decoders.scpi_dialogue import (
     Reply,
     ScpiDialogue,
 )
-from benchmeter.links.decoders.shown_number import (
-    ShownField,
-    base_unit,
-    no_indication,
-    shown_indication,
-    wrong_function,
-)
+from benchmeter.links.decoders.shown_number import base_unit, indicated, unread
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import find_unit, last_digit
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.quantities.units import last_digit
+from benchmeter.readings.gate import (
+    UNKNOWN_FUNCTION,
+    Admitted,
+    ShownField,
+    WrittenUnit,
+    written_unit,
+)
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 
 __all__ = ["ScpiDecoder", "function_named"]
 
@@ -78,10 +78,11 @@ _NOT_CONFIRMED = Message("decoders.function_not_confirmed")
 
 @dataclass(frozen=True, slots=True)
 class _Waiting:
-    """What was read of a value, the function named before it, and its bytes."""
+    """What was read of a value, the function named before it, its text and its bytes."""
 
     said: str
-    read: list[Indication]
+    text: str
+    read: list[Indication | Garbled]
     data: bytes
 
 
@@ -152,8 +153,12 @@ class ScpiDecoder:
 
     def _give_up_waiting(self) -> None:
         if self._waiting is not None:
-            self._unconfirmed.append(Garbled(_NOT_CONFIRMED, self._waiting.data))
-            self._waiting = None
+            self._unconfirmed.append(self._unconfirmed_value())
+
+    def _unconfirmed_value(self) -> Garbled:
+        assert self._waiting is not None
+        data, self._waiting = self._waiting.data, None
+        return Garbled(_NOT_CONFIRMED, data)
 
     def _read(self, reply: Reply) -> list[Indication | Garbled]:
         if reply.question is Question.FUNCTION and not reply.refused:
@@ -165,6 +170,9 @@ class ScpiDecoder:
         if reply.question is Question.VALUE:
             self._said, self._value_open = "", False
         if reply.fault is not None:
+            if reply.question is None and self._waiting is not None:
+                # Two lines came for one question: which of them is the answer?
+                return [Garbled(reply.fault, reply.data), self._unconfirmed_value()]
             return [Garbled(reply.fault, reply.data)]
         if reply.question is not Question.VALUE:
             return []
@@ -172,16 +180,14 @@ class ScpiDecoder:
         if len(items) != len(self._fields):
             counts = {"count": len(items), "expected": len(self._fields)}
             return [Garbled(Message("decoders.reply_count", counts), reply.data)]
-        read: list[Indication] = []
-        for i, (field, item) in enumerate(zip(self._fields, items, strict=True)):
-            one = self._indication(field, item, said, first=i == 0)
-            if isinstance(one, Garbled):
-                return [Garbled(one.reason, reply.data)]
-            read.append(one)
+        read = [
+            self._indication(field, item, said, reply.data, first=i == 0)
+            for i, (field, item) in enumerate(zip(self._fields, items, strict=True))
+        ]
         if self._confirms and said:
-            self._waiting = _Waiting(said, read, reply.data)
+            self._waiting = _Waiting(said, items[0], read, reply.data)
             return []
-        return [*read]
+        return _all_or_none(read)
 
     def _confirmed(self, value: "_Waiting", reply: Reply) -> list[Indication | Garbled]:
         """The value that waits, if the meter was set to the same function before and after."""
@@ -189,46 +195,48 @@ class ScpiDecoder:
         if reply.fault is not None:
             return [Garbled(reply.fault, reply.data), Garbled(_NOT_CONFIRMED, value.data)]
         if _plain(reply.text) == _plain(value.said):
-            return [*value.read]
+            return _all_or_none(value.read)
         # The knob was turned while the meter measured: of which function is the value?
-        first, *others = value.read
-        none = replace(first, quantity=None, number=None, status=Status.NO_VALUE, step=None)
-        return [none, *others]
+        none = Admitted(None, None, Status.NO_VALUE)
+        return [unread(self._fields[0], none, value.text), *_all_or_none(value.read[1:])]
 
     def _indication(
-        self, field: ShownField, item: str, said: str, *, first: bool
+        self, field: ShownField, item: str, said: str, data: bytes, *, first: bool
     ) -> Indication | Garbled:
-        quantity = field.quantity
+        told: Quantity | None = None
         if first and said:
-            named = function_named(said, self._functions)
-            if named is None:
-                return wrong_function(field, None, f"{said} {item}")
-            if quantity not in (None, named):
-                return wrong_function(field, named, item)
-            quantity = named
+            told = function_named(said, self._functions)
+            if told is None:
+                return unread(field, UNKNOWN_FUNCTION, f"{said} {item}")
         elif first and self._names_function:
-            return Garbled(Message("decoders.function_missing"), b"")
+            return Garbled(Message("decoders.function_missing"), data)
+        quantity = told or field.quantity
         if quantity is None:
-            return Garbled(Message("decoders.function_unknown"), b"")
-        return _value(field, quantity, item)
+            return Garbled(Message("decoders.function_unknown"), data)
+        try:
+            return _value(field, quantity, told, item)
+        except InputError as refused:
+            return Garbled(refused.message, data)
 
 
-def _value(field: ShownField, quantity: Quantity, item: str) -> Indication | Garbled:
-    word = NO_NUMBER.fullmatch(item)
-    if word is not None:
+def _all_or_none(read: Sequence[Indication | Garbled]) -> list[Indication | Garbled]:
+    """A reply of which one value cannot be read is no reply."""
+    garbled: list[Indication | Garbled] = [one for one in read if isinstance(one, Garbled)]
+    return garbled[:1] or [*read]
+
+
+def _value(field: ShownField, quantity: Quantity, told: Quantity | None, item: str) -> Indication:
+    if word := NO_NUMBER.fullmatch(item):
         status = Status.OVERLOAD if word["overload"] else Status.NO_VALUE
-        return no_indication(field, quantity, status, item)
+        return indicated(field, item, None, None, told=told, status=status)
     match = VALUE_ITEM.fullmatch(item)
     assert match is not None, "the dialogue lets nothing else through"
     number, suffix = Decimal(match[1]), match[2]
-    unit = base_unit(quantity, field)
-    if suffix:
-        try:
-            unit = find_unit(suffix, quantity.kind)
-        except InputError as why:
-            return Garbled(Message("decoders.unit_unfit", {"why": why.message}), b"")
+    unit = written_unit(suffix, quantity) if suffix else WrittenUnit(base_unit(quantity, field))
+    status = Status.OK
     if _NOT_A_NUMBER[0] <= abs(number) < _NOT_A_NUMBER[1]:
-        return no_indication(field, quantity, Status.NO_VALUE, item)
-    if abs(number) >= _INFINITY:
-        return no_indication(field, quantity, Status.OVERLOAD, item)
-    return shown_indication(field, quantity, number, unit, item, last_digit(number))
+        status = Status.NO_VALUE
+    elif abs(number) >= _INFINITY:
+        status = Status.OVERLOAD
+    step = last_digit(number) if status is Status.OK else None
+    return indicated(field, item, number, unit, told=told, status=status, step=step)

@@ -5,20 +5,13 @@ from collections.abc import Sequence
 
 from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.lines import Line, LineSplitter
-from benchmeter.links.decoders.shown_number import (
-    ShownField,
-    no_indication,
-    shown_indication,
-    shown_number,
-    wrong_function,
-)
-from benchmeter.quantities.quantity import Quantity, quantity_told_by
-from benchmeter.quantities.units import Unit, find_unit, last_digit
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.links.decoders.shown_number import indicated, shown_number
+from benchmeter.quantities.units import last_digit
+from benchmeter.readings.gate import ShownField, written_unit
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 
 __all__ = ["TextDecoder", "compiled", "group_of"]
-
-_CURRENT_KIND = re.compile(r"(.*?) ?(AC|DC)", re.ASCII | re.IGNORECASE)
 
 
 def compiled(pattern: str) -> re.Pattern[str]:
@@ -117,55 +110,16 @@ class TextDecoder:
 
     def _indication(self, field: ShownField, shown: str, suffix: str) -> Indication | Garbled:
         text = f"{shown.strip()} {suffix.strip()}".strip()
-        unit: Unit | None = None
-        quantity = field.quantity
-        if suffix.strip():
-            try:
-                unit, said = _unit_and_quantity(suffix, field)
-            except InputError as why:
-                return Garbled(Message("decoders.unit_unfit", {"why": why.message}), b"")
-            if quantity is not None and (
-                unit.kind != quantity.kind or said not in (None, quantity)
-            ):
-                return wrong_function(field, said, text)
-            quantity = quantity or said
-        status = self._words.get(_word(shown))
-        if status is not None:
-            return no_indication(field, quantity, status, text)
-        number = shown_number(shown)
-        if number is None:
+        status = self._words.get(_word(shown), Status.OK)
+        number = shown_number(shown) if status is Status.OK else None
+        if number is None and status is Status.OK:
             return Garbled(Message("decoders.not_a_number", {"text": shown.strip()}), b"")
-        unit = unit or field.unit
-        if unit is None:
-            return Garbled(Message("decoders.number_without_unit"), b"")
-        if quantity is None:
-            # The unit does not tell: volts may be AC or DC.
-            return wrong_function(field, None, text)
-        return shown_indication(field, quantity, number, unit, text, last_digit(number))
-
-
-def _unit_and_quantity(suffix: str, field: ShownField) -> tuple[Unit, Quantity | None]:
-    """The unit that is written, and the quantity if that unit leaves no choice."""
-    current = ""
-    name = suffix.strip()
-    match = _CURRENT_KIND.fullmatch(name)
-    if match and match[1]:
-        name, current = match[1], match[2].upper()
-    kind = field.quantity.kind if field.quantity else ""
-    try:
-        unit = find_unit(name, kind)
-    except InputError:
-        if not kind:
-            raise
-        unit = find_unit(name)
-    if current:
-        said = quantity_told_by(unit.kind, current)
-        if said is None:
-            raise InputError("quantities.unit_unknown", unit=suffix.strip())
-        return unit, said
-    if kind and unit.kind == kind:
-        return unit, None
-    return unit, quantity_told_by(unit.kind)
+        step = None if number is None else last_digit(number)
+        try:
+            unit = written_unit(suffix, field.quantity) if suffix.strip() else None
+            return indicated(field, text, number, unit, status=status, step=step)
+        except InputError as refused:
+            return Garbled(refused.message, b"")
 
 
 def _word(text: str) -> str:

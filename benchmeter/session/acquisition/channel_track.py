@@ -8,7 +8,8 @@ from benchmeter.errors import Message
 from benchmeter.links.instruments.setup import ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.reading import Indication, Reading, Status
+from benchmeter.readings.reading import Indication, Reading
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.acquisition.settle_window import SettleWindow
 

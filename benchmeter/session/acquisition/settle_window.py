@@ -23,7 +23,8 @@ import itertools
 from collections import deque
 
 from benchmeter.quantities.quantity import Quantity, Stillness
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 
 __all__ = ["SettleWindow"]
 

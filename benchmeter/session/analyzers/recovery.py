@@ -10,7 +10,8 @@ from benchmeter.cooling.watch import RecoveryWatch
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Ended
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.session.analysis import Moment
 from benchmeter.session.outcome import Finding
 

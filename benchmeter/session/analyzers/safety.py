@@ -11,7 +11,8 @@ from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.readings.reading import Reading, Status
+from benchmeter.readings.reading import Reading
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.session.analysis import Moment
 from benchmeter.session.analyzers.part_check import PartFinding

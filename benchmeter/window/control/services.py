@@ -146,7 +146,8 @@ class Services:
         from benchmeter.cooling.step_fit import fit_step
         from benchmeter.quantities.quantity import Quantity
         from benchmeter.quantities.units import UNITS
-        from benchmeter.readings.reading import Indication, Reading, Status
+        from benchmeter.readings.reading import Indication, Reading
+        from benchmeter.readings.status import Status
         from benchmeter.words.presentation import PLAIN
         from benchmeter.words.shown_reading import reading_text
         from benchmeter.words.temperatures import difference_text, temperature_text

@@ -1,6 +1,6 @@
 """What the check of a part refuses: readings, the leads, reference parts, the stock list."""
 
-_LIKE = "Type it like 10 {unit}, or what the meter shows instead: OL, none."
+_LIKE = "Type it like 10 {unit}, or what the meter shows instead: OL, open, shorted, none."
 
 TEXTS: dict[str, str | tuple[str, str]] = {
     # the check of a part
@@ -19,28 +19,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "Discharge it through a resistor and measure the DC volts again.",
     ),
     # what is typed as a reading
-    "no_capacitance_reading": (
-        "“{text}” is no reading.",
-        "Type it like 44.1 µF, OL, open or shorted.",
-    ),
-    "no_capacitance": ("“{text}” is no capacitance.", "Type it like 44.1 µF."),
-    "capacitance_too_large": (
-        "“{text}” is more than any motor capacitor has.",
-        "Type it in µF.",
-    ),
     "no_reading": ("“{text}” is no reading.", _LIKE),
-    "kilohm_or_kelvin": ("“{text}” may be kΩ or kelvin.", "Type it as {number} kΩ."),
-    "not_shown_by_meters": ("“{text}” is nothing that a meter shows.", _LIKE),
-    "below_absolute_zero": ("“{text}” lies below absolute zero.", _LIKE),
-    "more_than_meters_show": ("“{text}” is more than any meter shows.", _LIKE),
-    "unit_missing": (
-        "“{text}” has no unit.",
-        "Add the one that the meter shows: {text} {unit}.",
-    ),
-    "unit_missing_of_two": (
-        "“{text}” has no unit.",
-        "Add the one that the meter shows: {text} {unit} or {text} {other}.",
-    ),
     "word_says_nothing": ("“{text}” says nothing of {quantity}.", _LIKE),
     "value_needed": (
         "“{text}” is not enough here: it is judged by its value.",

@@ -33,8 +33,6 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "line_without_end": "it is the beginning of a line that never ended",
     "not_asked": "the device sent what was not asked for",
     "not_a_number": "“{text}” is not a number",
-    "number_too_large": "the number is too large or too small to be one",
-    "number_without_unit": "the number has no unit",
     "other_device": "device {device} has answered instead of {asked}",
     "other_reply": "the reply is not the one that was asked for",
     "reply_count": "the reply has {count} values, the profile {expected}",
@@ -47,5 +45,4 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "reply_not_a_number": "the reply “{reply}” is not a number",
     "reply_not_asked": "the meter sent a line that was not asked for",
     "too_slow": "reading them takes too long",
-    "unit_unfit": "the unit does not fit: {why:clause}",
 }

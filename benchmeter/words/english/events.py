@@ -11,9 +11,9 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "The computer slept or its clock was set: {seconds:+.0f} s. "
         "The lines show a gap; times before and after are not joined."
     ),
-    "garbled_one": "A frame from {link:whole} could not be read ({why:whole}) and gave no value.",
+    "garbled_one": "A frame from {link:whole} could not be read ({why:clause}) and gave no value.",
     "garbled": (
-        "{count} frames from {link:whole} could not be read ({why:whole}) and gave no value."
+        "{count} frames from {link:whole} could not be read ({why:clause}) and gave no value."
     ),
     "garbled_advice": "If it goes on, check the cable and the profile's line settings.",
     "decoder_fault": (

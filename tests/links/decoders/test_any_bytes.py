@@ -12,9 +12,9 @@ from benchmeter.links.decoders.lcd14 import Lcd14Decoder
 from benchmeter.links.decoders.modbus import ModbusDecoder, RegisterField
 from benchmeter.links.decoders.modbus_frames import Request, with_crc
 from benchmeter.links.decoders.scpi import ScpiDecoder
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.links.decoders.text_lines import TextDecoder
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.gate import ShownField
 from benchmeter.readings.reading import Indication
 
 VOLTS = ShownField(quantity=Quantity.VOLTAGE_DC)

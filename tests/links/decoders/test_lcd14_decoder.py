@@ -7,9 +7,10 @@ e f a, d c g b. They prove that layout and decoder agree, not that a real meter 
 import pytest
 
 from benchmeter.links.decoders.lcd14 import Lcd14Decoder
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.gate import ShownField
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 from tests.fakes.readings import InSi
 from tests.fakes.refusals import said
 

@@ -5,10 +5,11 @@ import math
 import pytest
 
 from benchmeter.links.decoders.scpi import ScpiDecoder, function_named
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.gate import ShownField
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 from tests.fakes.readings import InSi
 from tests.fakes.refusals import said
 
@@ -195,9 +196,9 @@ def test_temperatures_become_kelvin_exactly() -> None:
 
 
 def test_an_implausible_value_is_suspect_and_kept() -> None:
-    found = value(b"0.2\n")
+    found = value(b"-0.002\n")
     assert isinstance(found, Indication)
-    assert (found.value, found.status) == (0.2, Status.SUSPECT)
+    assert (found.value, found.status) == (-0.002, Status.SUSPECT)
 
 
 @pytest.mark.parametrize(
@@ -358,8 +359,8 @@ def test_a_value_counts_only_between_two_like_answers_where_that_is_asked_for() 
     assert found == InSi("", None, None, Status.NO_VALUE, None, "4.41E-05")
     (found,) = confirming_round(b'"RES"\n', b"9.9E37\n", b'"CAP"\n')
     assert found == InSi("", None, None, Status.NO_VALUE, None, "9.9E37")
-    (found,) = confirming_round(b'"CAP"\n', b"1.0\n", b'"RES"\n', CAPACITANCE)
-    assert found == InSi("", None, None, Status.NO_VALUE, None, "1.0")
+    (found,) = confirming_round(b'"CAP"\n', b"0.1\n", b'"RES"\n', CAPACITANCE)
+    assert found == InSi("", None, None, Status.NO_VALUE, None, "0.1")
 
 
 def test_an_answer_behind_a_value_does_not_hold_for_the_next() -> None:

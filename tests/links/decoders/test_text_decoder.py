@@ -2,11 +2,12 @@
 
 import pytest
 
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.links.decoders.text_lines import TextDecoder
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.gate import ShownField
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 from tests.fakes.readings import InSi
 
 TWO = r"T1=(?P<T1>\S+?)(?P<T1_unit>[CF]?) T2=(?P<T2>\S+?)(?P<T2_unit>[CF]?)"

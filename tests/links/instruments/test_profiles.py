@@ -17,7 +17,8 @@ from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.profiles import all_profiles, load_profile, read_profile
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Garbled, Indication, Status
+from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.status import Status
 from tests.fakes.refusals import advised, refused, said
 
 SHIPPED = sorted(path.stem for path in resource("instruments").glob("*.toml"))

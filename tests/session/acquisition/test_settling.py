@@ -3,7 +3,7 @@
 import pytest
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.settle_window import SettleWindow
 from tests.fakes.readings import reading_in_si
 

@@ -14,7 +14,7 @@ from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSet
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import Batch
 

@@ -12,7 +12,7 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.inputs import Chunk, LinkChange
-from benchmeter.readings.reading import Status
+from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import Batch
 

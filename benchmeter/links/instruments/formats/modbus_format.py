@@ -9,7 +9,6 @@ from benchmeter.errors import Message
 from benchmeter.links.decoders.decoder import Decoder
 from benchmeter.links.decoders.modbus import ModbusDecoder, RegisterField, words_of
 from benchmeter.links.decoders.modbus_frames import MOST_REGISTERS, ModbusReplies, Request
-from benchmeter.links.decoders.shown_number import ShownField
 from benchmeter.links.instruments.formats.wire_format import (
     ChannelOfProfile,
     LineSettings,
@@ -19,6 +18,7 @@ from benchmeter.links.instruments.formats.wire_format import (
     field_of,
 )
 from benchmeter.links.instruments.talk import MS, Ask, Pause, Script, Talk
+from benchmeter.readings.gate import ShownField
 
 __all__ = [
     "FORMAT",

@@ -10,10 +10,11 @@ import msgspec
 
 from benchmeter.errors import Message
 from benchmeter.links.decoders.decoder import Decoder
-from benchmeter.links.decoders.shown_number import ShownField, base_unit
+from benchmeter.links.decoders.shown_number import base_unit
 from benchmeter.links.ports.source import Conversation
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import Unit, find_unit, to_si
+from benchmeter.readings.gate import ShownField
 
 __all__ = [
     "ChannelOfProfile",
