@@ -48,6 +48,7 @@ __all__ = [
     "TakenReading",
     "begin_check",
     "follow",
+    "left",
     "repeat",
     "see_safety",
     "select",
@@ -66,6 +67,9 @@ _REASON_OF_STATE = {
     ChannelStatus.NO_VALUE: Reason.NO_VALUE,
     ChannelStatus.MOVING: Reason.STILL_MOVING,
 }
+
+
+_BAD = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED)
 
 
 def begin_check(
@@ -188,6 +192,24 @@ def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
         verdict = _judge(nobody, section, (reading.value_si,), reading.resolution_si)
     # What was typed need not come from the meter of this channel: where the leads are is unknown.
     return replace(_take(check, time_ns, verdict, text.strip(), True), held_si=None)
+
+
+def left(check: PartCheck) -> PartCheck:
+    """The check when nobody measures on; the same object if that changes nothing.
+
+    A part with a bad section is bad whatever the others are: that is its verdict. Of one whose
+    sections were good so far nothing can be said.
+    """
+    if check.verdict is not None or not any(s.taken for s in check.sections):
+        return check
+    found = _judged_part(
+        check,
+        [
+            s.taken[-1].verdict if s.taken else without_value(s.section, Reason.NOT_MEASURED)
+            for s in check.sections
+        ],
+    )
+    return replace(check, verdict=found) if found.verdict in _BAD else check
 
 
 def select(check: PartCheck, section: str) -> PartCheck:

@@ -98,7 +98,7 @@ class PartCheck:
         reference: the part's known value, where it is the meter that is asked; None else.
         biases: of the meter, accepted; taken off where they hold.
         residual: volts left on the part, as last seen on it; None: not measured.
-        verdict: as soon as each section has been taken.
+        verdict: as soon as each section has been taken; or when a part with a bad one is left.
         held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
         lifted: nothing, or no contact, was seen between the leads since then.

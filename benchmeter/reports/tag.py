@@ -110,7 +110,7 @@ def _tag(record: Record, check: PartCheck, verdict: PartVerdict, presentation: P
         *(_row(s, len(verdict.sections), presentation) for s in verdict.sections),
         *(_concluded(c, presentation) for c in verdict.conclusions),
     )
-    last_ns = max(s.taken[-1].time_ns for s in check.sections)
+    last_ns = max(s.taken[-1].time_ns for s in check.sections if s.taken)
     tied = replace(presentation, unit_space="\u00a0")  # the sentence is broken into lines
     means = verdict_in_words(verdict.verdict, presentation)
     return Tag(
@@ -155,7 +155,7 @@ def _meter(record: Record, check: PartCheck, presentation: Presentation) -> str:
     """The meter by the title of its profile."""
     text = presentation.text
     by_hand = {e.time_ns for e in record.events if e.kind is EventKind.TYPED}
-    typed = [s.taken[-1].time_ns in by_hand for s in check.sections]
+    typed = [s.taken[-1].time_ns in by_hand for s in check.sections if s.taken]
     links = {c.name: c.link for c in record.setup.channels}
     titles = {link.name: link.profile.title for link in record.setup.links}
     title = titles.get(links.get(check.channel, "")) or text("tag.no_meter")

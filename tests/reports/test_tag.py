@@ -1,7 +1,10 @@
 """What stands on a tag."""
 
 from dataclasses import replace
+from decimal import Decimal
 
+from benchmeter.checking.check import begin_check, left, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.errors import InputError
 from benchmeter.readings.events import Event, EventKind
@@ -96,3 +99,12 @@ def test_without_a_judged_part_one_sentence_says_so():
 def test_a_check_without_verdict_names_those_that_have_one():
     with refused(InputError, match=r"Check 2 .* There is one on: 1\."):
         tags_of(record_of([judged_check(FAN_BAD), half_check(2)]), check=2)
+
+
+def test_a_part_that_was_left_with_a_bad_section_has_a_tag():
+    begun = BeginCheck(time_ns=0, part="old", label="40/6 µF ±5 % 440 V")
+    check = left(typed(begin_check(1, begun, Decimal(0)), 0, "31 µF"))
+    (tag,) = tags_of(record_of([check]))
+    assert (tag.verdict, [row.reading for row in tag.rows]) == (
+        Verdict.FAIL, ["31 µF", "no reading"],
+    )  # fmt: skip

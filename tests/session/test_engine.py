@@ -1,5 +1,7 @@
 """What the chain refuses to judge, and what it takes off."""
 
+from decimal import Decimal
+
 import pytest
 
 from benchmeter.checking.commands import (
@@ -15,7 +17,7 @@ from benchmeter.checking.safety import PartSafety, SafetyReason
 from benchmeter.files.resources import resource
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.parts.catalogue import read_part_kind
-from benchmeter.readings.inputs import Chunk
+from benchmeter.readings.inputs import Chunk, Ended
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.words.events import event_words
 from tests.fakes.instruments import text_profile
@@ -157,3 +159,24 @@ def test_after_power_came_back_nothing_is_taken_until_the_volts_are_known():
     bench.feed(PowerRestored)
     bench.capacitance()
     assert (bench.safety.reason, bench.check.step) == (SafetyReason.UNKNOWN, Step.MAKE_SAFE)
+
+
+@pytest.mark.parametrize(
+    "leave", [(Ended, {}), (BeginCheck, {"part": "next", "label": "5 uF 5 %"})], ids=["end", "next"]
+)
+def test_a_bad_section_is_kept_though_the_other_one_gave_nothing(leave):
+    """One bad section makes the part bad, whatever the other one is (common practice)."""
+    make, more = leave
+    for shown, word in (("31.20", "fail"), ("45.02", None)):
+        bench = Bench()
+        bench.feed(BeginCheck, part="old", label="45/5 uF 5 %")
+        bench.shows("capacitor", *["0.00 uF"] * 4, *[f"{shown} uF"] * 20)
+        assert bench.check.verdict is None
+        stored = bench.feed(make, **more).verdicts
+        assert [check.verdict.verdict.value for check in stored] == ([word] if word else [])
+        for check in stored:
+            herm, fan = check.verdict.sections
+            assert (check.part, herm.reading_si, fan.reason.value) == (
+                "old", Decimal("31.20e-6"), "not measured",
+            )  # fmt: skip
+        assert bench.feed(Ended).verdicts == () or make is BeginCheck

@@ -8,6 +8,7 @@ from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.check import (
     begin_check,
     follow,
+    left,
     repeat,
     see_safety,
     select,
@@ -34,6 +35,7 @@ from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
+from benchmeter.readings.inputs import Ended
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.session.analysis import Moment
 from benchmeter.session.analyzers.meter_states import meter_state
@@ -51,15 +53,18 @@ class PartFinding(Finding):
         check: None before the first part.
         judged: it has just come to a verdict, or to another one.
         biases: of the meters, all that hold for checks from now on.
+        before: the check before it, if it was left now, and is judged by what was taken.
     """
 
     check: PartCheck | None = None
     judged: bool = False
     biases: tuple[MeterBias, ...] = ()
+    before: PartCheck | None = None
 
     @property
     def stored(self) -> tuple[PartCheck, ...]:
-        return (self.check,) if self.check is not None and self.judged else ()
+        judged = self.check if self.judged else None
+        return tuple(check for check in (self.before, judged) if check is not None)
 
 
 class PartCheckAnalyzer:
@@ -70,6 +75,7 @@ class PartCheckAnalyzer:
         self._safety = safety
         self._check: PartCheck | None = None
         self._checks = 0
+        self._before: PartCheck | None = None  # judged as it was left, and not told yet
         self._offsets = LeadOffsets()
         self._biases: tuple[MeterBias, ...] = ()
         self._told = PartFinding()
@@ -86,7 +92,8 @@ class PartCheckAnalyzer:
         if check is before.check and self._biases is before.biases:
             return None
         judged = check is not before.check and _newly_judged(before.check, check)
-        self._told = PartFinding(check, judged, self._biases)
+        self._told = PartFinding(check, judged, self._biases, self._before)
+        self._before = None
         return self._told
 
     def _see_safety(self) -> None:
@@ -98,6 +105,8 @@ class PartCheckAnalyzer:
         match moment.item:
             case BeginCheck() as command:
                 self._begin(command, moment.states)
+            case Ended() if self._check is not None:
+                self._check = left(self._check)
             case TakeReading():
                 check = self._running_check()
                 self._check = take_by_hand(check, self._shown(check, moment))
@@ -131,6 +140,8 @@ class PartCheckAnalyzer:
             biases=self._biases,
         )
         self._checks += 1
+        if self._check is not None and (judged := left(self._check)) is not self._check:
+            self._before = judged
         self._safety.begin_part(proof_needed=check.safety.proof_needed)
         check = see_safety(check, self._safety.part)
         state = states.get(self._roles.shown_by(check))
@@ -192,4 +203,6 @@ class PartCheckAnalyzer:
 def _newly_judged(before: PartCheck | None, after: PartCheck | None) -> bool:
     if after is None or after.verdict is None:
         return False
-    return before is None or before.number != after.number or before.sections != after.sections
+    if before is None or before.number != after.number or before.verdict is None:
+        return True
+    return before.sections != after.sections

@@ -139,7 +139,9 @@ class BenchView:
             case SafetyFinding(part):
                 self.safety = part
                 changes.safety = True
-            case PartFinding(check, judged, biases):
+            case PartFinding(check, judged, biases, before):
+                if before is not None:
+                    self._take_check(before, changes)
                 if check is not None and check is not self.check:
                     self._take_check(check, changes)
                     changes.judged += [check] if judged else []

@@ -531,8 +531,8 @@ def answers(folder: Path) -> dict:
     for session in sessions["sessions"]:
         number = session["id"]
         found["show"][number] = json.loads(run(folder, "show", number, "--json"))
-        page = folder / "page.html"
-        run(folder, "report", number, "--to", str(page))
+        page = folder.with_name("page.html")
+        run(folder, "report", number, "--to", str(page), "--replace")
         cells = Cells()
         cells.feed(page.read_text(encoding="utf-8"))
         found["report"][number] = cells.numbers
