@@ -43,9 +43,11 @@ def _wants_window(given: list[str]) -> bool:
 def _window(given: list[str], say: "Presentation") -> int:
     from benchmeter.commands.main import fails
     from benchmeter.commands.parsing import Parser, common_options, refuse_broken_text
+    from benchmeter.commands.terminal import print_plainly
     from benchmeter.errors import WorldError
     from benchmeter.files.resources import STANDARD_SCENARIO
 
+    print_plainly()
     try:
         refuse_broken_text(given)
         parser = Parser(prog="benchmeter", parents=[common_options(say)], add_help=False, say=say)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from benchmeter import __version__
 from benchmeter.commands.parsing import Parser, common_options, refuse_broken_text
+from benchmeter.commands.terminal import print_plainly
 from benchmeter.errors import DataFileError, InputError, NoSuchRecord, WorldError
 from benchmeter.words.presentation import PLAIN, Presentation
 
@@ -29,6 +30,7 @@ COMMANDS = {
 
 def run(arguments: Sequence[str], say: Presentation = PLAIN) -> int:
     """Run one command; errors go to standard error as one sentence each."""
+    print_plainly()
     try:
         refuse_broken_text(arguments)
         args = _parser(arguments, say).parse_args(arguments)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from benchmeter.errors import InputError
+from benchmeter.words.plain_text import plain_json
 from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["Parser", "common_options", "help_text", "print_json", "refuse_broken_text"]
@@ -64,5 +65,5 @@ def common_options(say: Presentation = PLAIN) -> Parser:
 
 def print_json(document: Any) -> None:
     """One JSON document on standard output; NaN is never written."""
-    json.dump(document, sys.stdout, ensure_ascii=False, allow_nan=False, indent=2)
-    sys.stdout.write("\n")
+    text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
+    sys.stdout.write(f"{plain_json(text)}\n")

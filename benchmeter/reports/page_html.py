@@ -9,13 +9,14 @@ from base64 import b64encode
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from benchmeter.files.resources import resource
 from benchmeter.reports.blocks import Block, Listing, Picture
 from benchmeter.reports.page import Page
 from benchmeter.reports.shapes import tone_colour, verdict_svg
 from benchmeter.words.catalogue import language_tag
+from benchmeter.words.plain_text import plain
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -91,6 +92,7 @@ def _templates() -> "Environment":
 
     made = Environment(
         autoescape=True,
+        finalize=_plain,
         loader=FileSystemLoader(resource("report")),
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -98,6 +100,11 @@ def _templates() -> "Environment":
     )
     made.globals |= {"style": style, "tone": tone_colour, "shape": _shape, "png": _png}
     return made
+
+
+def _plain(value: Any) -> Any:
+    """What a template writes; markup stays markup."""
+    return type(value)(plain(value)) if isinstance(value, str) else value
 
 
 def _shape(word: "Verdict", ink: str = "", ground: str = _PAPER) -> str:

@@ -23,6 +23,7 @@ from PySide6.QtSvg import QSvgRenderer
 from benchmeter.files.resources import resource
 from benchmeter.reports.page import Page
 from benchmeter.reports.page_html import page_blocks, style
+from benchmeter.words.plain_text import plain
 
 __all__ = ["page_pdf"]
 
@@ -74,7 +75,7 @@ def page_pdf(page: Page, *, letter: bool) -> bytes:
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setPdfVersion(QPdfWriter.PdfVersion.PdfVersion_A1b)
-    writer.setTitle(page.title)
+    writer.setTitle(plain(page.title))
     writer.setCreator("benchmeter")
     size = QPageSize.PageSizeId.Letter if letter else QPageSize.PageSizeId.A4
     writer.setPageSize(QPageSize(size))

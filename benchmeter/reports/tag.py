@@ -13,6 +13,7 @@ from benchmeter.reports.tag_code import tag_code
 from benchmeter.words.conclusions import conclusion_value
 from benchmeter.words.meters import bias_notes
 from benchmeter.words.parts import conclusion_limits, part_label, part_why
+from benchmeter.words.plain_text import plain
 from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 from benchmeter.words.verdicts import (
     limits_text,
@@ -180,4 +181,4 @@ def _accuracy(check: PartCheck, presentation: Presentation) -> str:
 
 
 def _one_line(text: str) -> str:
-    return " ".join(text.split())
+    return " ".join(plain(text).split())

@@ -1,0 +1,29 @@
+"""What is printed reaches a terminal here, and only as plain text."""
+
+import sys
+from typing import Any, TextIO
+
+from benchmeter.words.plain_text import plain
+
+__all__ = ["print_plainly"]
+
+
+class _Plain:
+    """A stream of text that shows no sign that steers, whatever is written to it."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        return self._stream.write(plain(text))
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
+
+
+def print_plainly() -> None:
+    """From now on standard output and standard error take plain text only; again is harmless."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if not isinstance(stream, _Plain):
+            setattr(sys, name, _Plain(stream))
