@@ -52,8 +52,9 @@ def follow(
     period: float = 1.0,
     watch: RecoveryWatch | None = None,
     begin: float = 0.0,
+    renewed_s: int = 1,
 ) -> list[Recovery]:
-    """Feed readings every `period`, renew each second."""
+    """Feed readings every `period`, renew every `renewed_s`."""
     watch = watch or RecoveryWatch()
     seen = []
     told = power is None or power < begin
@@ -65,7 +66,7 @@ def follow(
         watch.discharge(ns(t), discharge(t))
         if outdoor is not None:
             watch.outdoor(ns(t), outdoor(t))
-        if t == int(t):
+        if t % renewed_s == 0:
             seen.append(watch.renew(ns(t)))
     return seen
 
@@ -198,21 +199,21 @@ def test_settles_when_the_closed_form_says_so() -> None:
     assert 711.7 <= settled <= 711.7 + 20
 
 
-@pytest.mark.parametrize("sigma, digit", [(0.1, 0.0), (0.2, 0.1), (0.3, 0.1), (0.05, 5 / 9)])
-def test_noise_and_coarse_digits_do_not_keep_it_from_settling(sigma: float, digit: float) -> None:
-    seen = follow(noisy(rise(60), sigma, digit), 1100)
+@pytest.mark.parametrize(
+    "sigma, digit, seed",
+    [(0.1, 0.0, 1), (0.3, 0.1, 1), (0.05, 5 / 9, 1), *((0.2, 0.1, seed) for seed in range(4))],
+)
+def test_noise_and_coarse_digits_do_not_keep_it_from_settling(
+    sigma: float, digit: float, seed: int
+) -> None:
+    seen = follow(noisy(rise(60), sigma, digit, seed), 960)
     # 1.0 K of 11 K remains after tau·ln 11 = 432 s (closed form): never settled before.
     assert 432 <= first(seen, Phase.SETTLED).time_ns / 1e9 - 60 <= 760
     assert phases(seen)[-1] is Phase.SETTLED
-
-
-@pytest.mark.parametrize("seed", range(4))
-def test_the_settled_interval_holds_the_final_value(seed: int) -> None:
-    seen = follow(noisy(rise(60), 0.2, 0.1, seed), 1100)
-    for r in seen:
-        if r.phase is Phase.SETTLED:
-            assert r.settled_k is not None
-            assert r.settled_k.low - 0.1 <= OUTDOOR + 11 <= r.settled_k.high + 0.1
+    if digit == 0.1:
+        for settled in (r.settled_k for r in seen if r.phase is Phase.SETTLED):
+            assert settled is not None
+            assert settled.low - 0.1 <= OUTDOOR + 11 <= settled.high + 0.1
 
 
 def test_a_glimpse_and_a_warmer_one_later_are_no_settled_rise() -> None:
@@ -240,7 +241,7 @@ def test_a_slow_second_stage_is_waited_for() -> None:
     def curve(t: float) -> float:
         return rise(60, 8, 60)(t) + rise(60, 4, 900, base=0)(t)
 
-    seen = follow(noisy(curve, 0.1), 2700)
+    seen = follow(noisy(curve, 0.1), 2700, renewed_s=4)
     settled = first(seen, Phase.SETTLED).time_ns / 1e9 - 60
     assert 4 * math.exp(-settled / 900) < 1.0
 
@@ -348,8 +349,8 @@ def test_without_an_outdoor_probe_the_rise_is_not_judged() -> None:
 
 def test_an_outdoor_temperature_typed_once_counts_for_15_minutes_give_or_take_1_k() -> None:
     once: Curve = lambda t: OUTDOOR if t == 0 else None  # noqa: E731
-    seen = follow(rise(60, 11, 60), 1200, outdoor=once)
-    judged = seen[800]
+    seen = follow(rise(60, 11, 60), 1200, outdoor=once, renewed_s=5)
+    judged = seen[160]
     assert judged.judgement is RiseJudgement.USUAL
     rise_k = judged.rise_k
     assert rise_k is not None
@@ -409,7 +410,7 @@ def test_no_readings_at_all() -> None:
 
 def test_the_same_calls_give_the_same_answers() -> None:
     def run() -> list[Recovery]:
-        return follow(noisy(rise(60), 0.2, 0.1), 700, period=0.5)
+        return follow(noisy(rise(60), 0.2, 0.1), 400, period=0.5)
 
     assert run() == run()
 
@@ -417,9 +418,9 @@ def test_the_same_calls_give_the_same_answers() -> None:
 def test_a_session_of_an_hour_stays_small() -> None:
     curve = noisy(rise(60), 0.1)
     watch = RecoveryWatch()
-    follow(curve, 1000, watch=watch)
+    follow(curve, 1000, watch=watch, renewed_s=10)
     size = len(pickle.dumps(watch))
-    follow(curve, 3600, watch=watch, begin=1001)
+    follow(curve, 3600, watch=watch, begin=1001, renewed_s=10)
     assert len(pickle.dumps(watch)) < 1.5 * size
 
 
