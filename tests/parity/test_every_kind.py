@@ -291,7 +291,11 @@ def test_bench_command_line_and_standard_agree(kind: PartKind, folders: Folders)
     assert disagreements(kind, kind.example, folders, cases, rating) == []
 
 
-@pytest.mark.parametrize("kind", KINDS, ids=lambda k: k.name)
+@pytest.mark.parametrize(
+    "kind",
+    [pytest.param(k, marks=pytest.mark.slow if n % 4 else ()) for n, k in enumerate(KINDS)],
+    ids=lambda k: k.name,
+)
 def test_so_they_do_by_the_simple_rule_and_with_nulled_leads(
     kind: PartKind, folders: Folders
 ) -> None:
