@@ -432,6 +432,19 @@ def test_a_difference_is_guarded_by_both_readings(opens, word):
     assert simply.word is (Verdict.PASS if float(opens) <= 200 else Verdict.FAIL)
 
 
+def test_a_difference_of_one_reading_whose_digits_are_not_known_is_not_judged():
+    rule = DifferenceRule(
+        name="drop", of="far", less="near", unit="Ω", limits=Between(high="20 ohm"),
+        failure="Bad.", source="common practice, no source",
+    )  # fmt: skip
+    kind = kind_of_part(rule, [measure(name, OHM, "Ω") for name in ("far", "near")])
+    line = "resistance up to 10 ohm 0.5 % + 2 counts; resistance 1 %"
+    found = concluded(kind, "", {"far": "21.0 ohm", "near": "5.0 ohm"}, line, digits=False)
+    assert (found.word, found.finding) == (Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN)
+    known = concluded(kind, "", {"far": "21.0 ohm", "near": "15.0 ohm"}, line, digits=False)
+    assert known.word is Verdict.PASS
+
+
 def test_a_differential_that_the_label_gives():
     width = NameplateField(name="differential", title="Differential", unit="Δ°F", range=True)
     asked = switch(RangeGiven(given="differential"), givens=[width])

@@ -2,6 +2,7 @@
 
 from decimal import Decimal, localcontext
 
+import msgspec
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -15,7 +16,13 @@ from benchmeter.parts.nameplate.nameplate import (
     tolerance_names,
     with_tolerance,
 )
-from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.nameplate.nameplate_values import plain_value
+from benchmeter.parts.nameplate.tokens import Piece
+from benchmeter.parts.part_kind import NameplateField, OfGiven, PartKind
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import UNITS
+from tests.fakes.concluded import kind_of_part, measure
+from tests.fakes.ends import takes_from_to
 from tests.fakes.refusals import advised, refused, said
 
 
@@ -284,3 +291,47 @@ def test_no_text_does_anything_but_give_values_or_an_input_error(text: str) -> N
             numbers = [n for n in (value.value_si, value.low_si, value.high_si) if n is not None]
             assert all(n.is_finite() for n in numbers)
             assert value.low_si is None or value.high_si is None or value.low_si < value.high_si
+
+
+@pytest.mark.parametrize(
+    ("unit", "low", "high"),
+    [
+        ("Ω", "1e-6", "1e12"),
+        ("V", "1e-6", "1e5"),
+        ("A", "1e-9", "1e5"),
+        ("W", "1e-6", "1e8"),
+        ("Hz", "0.1", "1e9"),
+        ("F", "1e-13", "0.1"),
+        ("s", "1e-6", "1e8"),
+        ("Pa", "-101325", "1e8"),
+        ("K", "50", "2500"),
+        ("Δ°C", "1e-6", "1000"),
+    ],
+)
+def test_what_no_part_of_the_trade_goes_beyond(unit: str, low: str, high: str) -> None:
+    """No vacuum is below -101325 Pa of gauge pressure; the others: our own choice."""
+    field = NameplateField(name="it", title="It", unit=unit)
+
+    def typed(value: Decimal) -> NameplateValue:
+        text = f"{value:f}"
+        return plain_value(field, UNITS[unit], Piece("value", text, (text,), unit))
+
+    takes_from_to(typed, Decimal(low), Decimal(high))
+
+
+def test_a_value_without_a_name_is_that_of_no_tolerance() -> None:
+    """Both are in volts and both are needed: the one that is named is the tolerance."""
+    volts = NameplateField(name="volts", title="Volts", unit="V")
+    room = NameplateField(name="room", title="Room", unit="V")
+    limits = OfGiven(given="volts", tolerance="room")
+    part = kind_of_part(
+        None, [measure("volts", Quantity.VOLTAGE_DC, "V", limits=limits)], (volts, room)
+    )
+    part = msgspec.structs.replace(part, conclusions=())
+    found = parse_givens(part, "24 V, room 2 V")
+    assert (found["volts"].value_si, found["room"].value_si) == (24, 2)
+
+
+def test_a_capacitors_label_may_give_one_frequency() -> None:
+    with refused(InputError, match="50 and 60 Hz"):
+        parse_givens(MAINS, "45 µF ±6 % 50/60 Hz")

@@ -17,6 +17,7 @@ from benchmeter.parts.catalogue import (
 )
 from benchmeter.parts.part_kind import InLabel, PartKind
 from benchmeter.parts.rating import rate
+from benchmeter.quantities.quantity import Quantity
 from tests.fakes.refusals import advised, refused, said
 
 SHIPPED = sorted(path.stem for path in resource("parts").glob("*.toml"))
@@ -189,6 +190,7 @@ def test_a_name_in_the_file_does_not_count(folders: Folders) -> None:
         ('"1 ohm"\noverload', '"1 V"\noverload', "measures[0].shorted_below: “V” is a unit of"),
         ('unit = "V"\nleads', 'shorted_below = "1 ohm"\nunit = "V"\nleads', "resistances only"),
         ('low = "1 ohm", high', 'low = "1 Mohms", high', "measures[2].limits.low must be below"),
+        ('low = "1 ohm", high', 'low = "1 kohm", high', "measures[2].limits.low must be below"),
         ('low = "1 ohm", high', 'low = "1 Mohmz", high', "measures[2].limits.low: The unit"),
         ('low = "1 ohm", high', 'low = "1 V", high', "measures[2].limits.low: “V” is a unit"),
         ('low = "1 ohm", high = "1 kohm"', 'low = ""', "measures[2].limits must have low, high"),
@@ -261,6 +263,24 @@ def test_a_capacitors_label_gives_nothing_but_the_frequency(folders: Folders) ->
     path = user_file(folders, "mine", text.replace('unit = "Hz"', 'unit = "V"'))
     with refused(DataFileError, match=r"givens\[0\].unit must be Hz"):
         read_part_kind(path)
+
+
+def test_under_load_a_kind_takes_the_label_of_a_capacitor(folders: Folders) -> None:
+    text = (resource("parts") / "run-capacitor-under-load.toml").read_text(encoding="utf-8")
+    path = user_file(folders, "mine", text.replace('label = "capacitor"', 'label = "givens"'))
+    with refused(DataFileError, match=r"conclusions\[0\]: label must be"):
+        read_part_kind(path)
+
+
+def test_windings_may_be_measured_by_continuity(folders: Folders) -> None:
+    text = (resource("parts") / "compressor-single-phase.toml").read_text(encoding="utf-8")
+    path = user_file(folders, "mine", text.replace('"resistance"', '"continuity"', 3))
+    assert read_part_kind(path).measures[0].quantity is Quantity.CONTINUITY
+
+
+def test_a_section_that_no_measurement_gives_is_an_error_of_the_program(folders: Folders) -> None:
+    with pytest.raises(ValueError, match="nowhere"):
+        load_part_kind("heater", folders).measure_of("nowhere")
 
 
 def test_an_unknown_sensor_is_told(folders: Folders) -> None:

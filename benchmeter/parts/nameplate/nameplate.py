@@ -83,7 +83,7 @@ def _frequency(frequencies_hz: tuple[int, ...]) -> NameplateValue | None:
     if len(frequencies_hz) == 1:
         hz = frequencies_hz[0]
         return NameplateValue(f"{hz} Hz", Decimal(hz), None, None, "", False)
-    if len(frequencies_hz) > 1:
+    if frequencies_hz:
         raise InputError("nameplate.two_frequencies", hz=[str(hz) for hz in frequencies_hz])
     return None
 

@@ -46,9 +46,9 @@ _PATTERNS: list[tuple[str, str]] = [
     ("plus minus", rf"± ?({NUMBER}) ?({_UNIT})"),
     ("value", rf"({_SIGNED}) ?({_UNIT}){_CURRENT}"),
     ("bare", rf"{_SIGNED}(?!\d)"),
-    ("other", r"[^\s;,]+"),
 ]
 _TOKENS = [(form, re.compile(pattern, re.I | re.A)) for form, pattern in _PATTERNS]
+_OTHER = re.compile(r"[^\s;,]+")
 # A comma before a digit parts two values only where it follows the first one at once.
 _BETWEEN = re.compile(
     r"(?:[\s;()\[\]|:=~&/]|,(?!\d)|(?<=[^\s\d]),|\.(?!\d)|-(?=[\sA-Za-z]))+", re.A
@@ -90,7 +90,7 @@ def _piece(plain: str, at: int, example: str) -> tuple[Piece, int]:
                     example=example,
                 )
             return piece, match.end()
-    other = _TOKENS[-1][1].match(plain, at)
+    other = _OTHER.match(plain, at)
     shown = other[0] if other else plain[at:]
     raise InputError("nameplate.not_understood", text=shown, example=example)
 
