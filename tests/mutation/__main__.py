@@ -4,15 +4,17 @@ Prints the score by wing and every survivor. Exit status 1 if too few are notice
 """
 
 import argparse
+import os
 import sys
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
-from tests.mutation.children import warm_up
+from tests.mutation.bench import Fate, warm_up
 from tests.mutation.equivalents import equivalents, without
 from tests.mutation.house import HERE
 from tests.mutation.mutant import sampled
-from tests.mutation.run import Fate, all_code, all_data, judged, traced
+from tests.mutation.run import all_code, all_data, judged
 
 LEAST_SCORE = 0.95
 
@@ -24,6 +26,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", metavar="PATH", help="files whose path begins so")
     parser.add_argument("--jobs", type=int, default=2, help="children at once")
+    parser.add_argument("--tests", nargs="+", metavar="PATH", help="asked instead of all")
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--code", action="store_true", help="code alone")
     kind.add_argument("--data", action="store_true", help="data alone")
@@ -38,14 +41,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     mutants = [mutant for kind in kinds for mutant in sampled(kind, share, args.seed)]
 
     warm_up()
-    traces = traced(HERE, args.jobs)
-    if traces.failed:
-        sys.stdout.write(f"Not asked, for they fail as it is: {', '.join(traces.failed)}\n")
-    fates = []
-    for fate in judged(HERE, mutants, traces, args.jobs):
-        fates.append(fate)
-        sys.stdout.write("." if fate.death else "S")
-        sys.stdout.flush()
+    screen = os.dup(2)  # children write elsewhere
+    house = replace(HERE, tests=args.tests or HERE.tests)
+    fates = judged(house, mutants, args.jobs, lambda text: os.write(screen, text.encode()))
     sys.stdout.write(f"\n{report(fates)}\n")
     return 0 if score(fates) >= LEAST_SCORE else 1
 
@@ -72,7 +70,7 @@ def report(fates: Sequence[Fate]) -> str:
     if survivors:
         lines.append("\nSurvived:")
     for fate in survivors:
-        ran = f"{fate.asked} tests" if fate.asked else "no test runs it"
+        ran = f"{len(fate.asked)} tests" if fate.asked else "no test runs it"
         lines.append(f"  {fate.mutant}  ({ran})\n      {fate.mutant.statement}")
     return "\n".join(lines)
 

@@ -163,7 +163,9 @@ class _Finder:
             self.block(handler.body, (*path, ("handlers", index)), "body", inside=inside)
         for index, case in enumerate(getattr(node, "cases", [])):
             below = (*path, ("cases", index))
-            self._line, self._lines = case.pattern.lineno, _span(case.pattern, case.guard, inside)
+            # Whoever runs the `match` tries its cases.
+            self._line = case.pattern.lineno
+            self._lines = (node.lineno, node.lineno) if inside else None
             for field in ("pattern", "guard"):
                 self._value(getattr(case, field), below, field)
             if case.guard is not None:
@@ -307,11 +309,6 @@ class _Finder:
             )
         )  # fmt: skip
         self._seen[alike] += 1
-
-
-def _span(first: ast.AST, last: ast.AST | None, inside: bool) -> tuple[int, int] | None:
-    end = getattr(last or first, "end_lineno", None)
-    return (getattr(first, "lineno", 0), end or 0) if inside else None
 
 
 def _bound(node: ast.stmt) -> frozenset[str]:

@@ -61,6 +61,6 @@ HERE = House(
     package="benchmeter",
     code=_PURE,
     data=("parts", "sensors", "instruments"),
-    tests=tuple(f"tests/{name}" for name in (*_PURE, "simulator")),
+    tests=tuple(f"tests/{name}" for name in (*_PURE, "words", "reports")),
     reader="benchmeter.files.resources._root",
 )

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from tests.mutation.bench import NotJudged
 from tests.mutation.children import forked
 from tests.mutation.code import code_mutants, mutated
 from tests.mutation.data import data_mutants
 from tests.mutation.equivalents import equivalents
 from tests.mutation.house import HERE, House
 from tests.mutation.mutant import Mutant, sampled
-from tests.mutation.run import NotJudged, all_code, all_data, judged, traced
+from tests.mutation.run import all_code, all_data, judged
 
 ENUMS = {"Word": ("PASS", "FAIL", "OPEN")}
 
@@ -153,7 +154,7 @@ def tiny(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> House:
 
 def survivors(house: House) -> set[str]:
     mutants: list[Mutant] = [*all_code(house), *all_data(house)]
-    fates = judged(house, mutants, traced(house, 1), 2)
+    fates = judged(house, mutants, 2)
     return {f"{f.mutant.before} → {f.mutant.after}" for f in fates if f.death is None}
 
 
