@@ -3,12 +3,15 @@
 import logging
 import sys
 from collections.abc import Sequence
+from io import TextIOWrapper
 from logging.handlers import RotatingFileHandler
+from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
 from benchmeter import __version__
 from benchmeter.files.folders import Folders
+from benchmeter.files.privacy import private_file
 from benchmeter.window.control.faults import FaultWatch
 from benchmeter.window.control.garbage import GarbageCollector
 from benchmeter.window.control.services import Services
@@ -39,9 +42,17 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     return app.exec()
 
 
+class _PrivateLog(RotatingFileHandler):
+    """A log that is for this user alone from its first byte."""
+
+    def _open(self) -> TextIOWrapper:
+        private_file(Path(self.baseFilename))
+        return super()._open()
+
+
 def _log_to_file(folders: Folders) -> None:
     folders.make()
-    handler = RotatingFileHandler(
+    handler = _PrivateLog(
         folders.log, maxBytes=1_000_000, backupCount=2, encoding="utf-8", delay=True
     )
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))

@@ -1,11 +1,17 @@
 """Where things are kept. One data folder; `--data DIR` puts everything below DIR."""
 
+import stat
 from dataclasses import dataclass
 from pathlib import Path
 
 import platformdirs
 
+from benchmeter.files.privacy import make_private
+
 __all__ = ["Folders"]
+
+
+_OURS = ("benchmeter.*", "settings*.toml", "backups", "backups/*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,5 +62,20 @@ class Folders:
         return self.data / "benchmeter.log"
 
     def make(self) -> None:
-        """Create the data folder, for this user only where the system can say so."""
+        """Create the data folder. What the program keeps in it is for this user alone.
+
+        So is the folder, unless something else lies in it or everybody shares it.
+        """
         self.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        ours = [path for name in _OURS for path in self.data.glob(name)]
+        shared = self.data.stat().st_mode & stat.S_ISVTX
+        if not shared and set(self.data.iterdir()) <= {*ours, *self._users}:
+            make_private(self.data)
+        for path in ours:
+            make_private(path)
+
+    @property
+    def _users(self) -> tuple[Path, ...]:
+        """What the user keeps here."""
+        tables = (self.stock, self.reference_parts)
+        return (self.instruments, self.parts, self.labels, self.data / "sensors", *tables)

@@ -3,6 +3,7 @@
 import sqlite3
 from pathlib import Path
 
+from benchmeter.files.privacy import private_file
 from benchmeter.record.store_faults import locked
 
 __all__ = ["WriterLock"]
@@ -13,12 +14,12 @@ _PATIENCE_S = 0.5  # longer than a reader's probe
 class WriterLock:
     """Held by the one benchmeter that writes; the system frees it when the process dies.
 
-    An exclusive transaction on an empty database of its own: SQLite has the right lock for
+    An exclusive transaction on an empty database of its own, `path`: SQLite has the right lock for
     every system.
     """
 
     def __init__(self, database: Path) -> None:
-        self._path = database.with_suffix(".lock")
+        self.path = database.with_suffix(".lock")
         self._database = database
         self._connection: sqlite3.Connection | None = None
 
@@ -28,8 +29,9 @@ class WriterLock:
         Raises:
             StoreLocked: another one holds it.
         """
+        private_file(self.path)
         connection = sqlite3.connect(
-            self._path, isolation_level=None, timeout=_PATIENCE_S, check_same_thread=False
+            self.path, isolation_level=None, timeout=_PATIENCE_S, check_same_thread=False
         )
         try:
             connection.execute("BEGIN EXCLUSIVE")
@@ -49,10 +51,10 @@ class WriterLock:
         """Whether anyone holds it, this one included."""
         if self._connection is not None:
             return True
-        if not self._path.exists():
+        if not self.path.exists():
             return False
         probe = sqlite3.connect(
-            f"{self._path.absolute().as_uri()}?mode=ro", uri=True, isolation_level=None, timeout=0
+            f"{self.path.absolute().as_uri()}?mode=ro", uri=True, isolation_level=None, timeout=0
         )
         try:
             probe.execute("SELECT count(*) FROM sqlite_master").fetchone()

@@ -22,7 +22,7 @@ from benchmeter.record.records import (
     SessionState,
 )
 from benchmeter.record.session_reader import SessionReader
-from benchmeter.record.store_faults import telling
+from benchmeter.record.store_faults import foreign, telling
 from benchmeter.record.store_opening import empty_engine, open_for_reading, open_for_writing
 from benchmeter.record.stored_stream import running_digest
 from benchmeter.record.structs.bench_setup import StoredSetup
@@ -59,6 +59,9 @@ class Store(Catalogue, SessionReader):
         path = folders.database
         lock = WriterLock(path)
         with telling(path):
+            for each in (path, lock.path):
+                if each.exists() and not each.is_file():  # a pipe: who reads it waits for ever
+                    raise foreign(each)
             if not write:
                 engine, of_newer = (
                     open_for_reading(path) if path.exists() else (empty_engine(), False)

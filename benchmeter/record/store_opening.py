@@ -7,6 +7,7 @@ from sqlalchemy import Engine, create_engine, text
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.pool import StaticPool
 
+from benchmeter.files.privacy import private_file
 from benchmeter.record.engines import (
     reading_engine,
     roll_back,
@@ -105,6 +106,7 @@ def _read_version(path: Path) -> int | None:
 
 
 def _create(path: Path) -> None:
+    private_file(path)
     engine = writing_engine(path, create=True)
     try:
         with engine.begin() as connection:

@@ -9,6 +9,7 @@ from alembic.migration import MigrationContext
 from alembic.operations import Operations
 from sqlalchemy import Connection, Engine
 
+from benchmeter.files.privacy import private_file
 from benchmeter.record.engines import run_outside_transaction, writing_engine
 from benchmeter.record.migrations import STEPS, Step
 from benchmeter.record.store_faults import damaged
@@ -56,6 +57,7 @@ def _back_up(engine: Engine, backups: Path, version: int) -> Path:
     backups.mkdir(mode=0o700, exist_ok=True)
     stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%fZ")
     backup = backups / f"benchmeter-version-{version}-{stamp}.sqlite"
+    private_file(backup)
     run_outside_transaction(engine, "VACUUM INTO ?", str(backup))
     with backup.open("rb+") as copy:  # VACUUM INTO does not wait for the disk
         os.fsync(copy.fileno())
