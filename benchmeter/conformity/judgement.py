@@ -142,6 +142,9 @@ def judge_measurement(
     expanded = None if u is None else COVERAGE_FACTOR * u
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
     word, reason = first(cases(measurement, measured.y, guard, line))
+    off_si = lead_offset_si + bias_si
+    if _scatters(word, guard, measured, [float(r - off_si) for r in readings_si]):
+        word, reason = Verdict.UNDECIDABLE, Reason.SCATTER
     return MeasurementVerdict(
         section=measurement,
         readings_si=tuple(readings_si),
@@ -193,9 +196,8 @@ def _measure(
     bias: MeterBias | None,
 ) -> _Measured:
     low, high = low_limit_si(measurement), measurement.high_si
-    deviation, u = 0.0, None
+    deviation, u = mean_deviation(readings_si), None
     if a is not None:
-        deviation = mean_deviation(readings_si)
         if bias is not None:
             of_bias = float(bias.expanded_uncertainty_si) / COVERAGE_FACTOR
             deviation = math.hypot(deviation, of_bias)
@@ -209,6 +211,24 @@ def _measure(
         deviation,
         u,
     )
+
+
+def _scatters(
+    word: Verdict, guard: float | None, measured: _Measured, readings: Sequence[float]
+) -> bool:
+    """Whether repeated readings leave open what their mean alone would tell.
+
+    A mean passes nothing where every reading lies outside. Where no guard band covers the scatter
+    since the accuracy is not known, 2·s/√n of the mean must not reach over a limit.
+    """
+    low, high = measured.low, measured.high
+    if word in (Verdict.PASS, Verdict.CONDITIONAL_PASS):
+        if all(below(r, low) or below(high, r) for r in readings):
+            return True
+    elif word is not Verdict.FAIL:
+        return False
+    nearest = min(abs(measured.y - low), abs(high - measured.y))
+    return guard is None and below(nearest, COVERAGE_FACTOR * measured.deviation)
 
 
 def _below_zero(

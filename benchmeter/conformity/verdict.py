@@ -53,6 +53,7 @@ class Reason(StrEnum):
     ABOVE_ACCURACY_UNKNOWN = "above, accuracy unknown"
     WITHOUT_LIMITS = "without limits"  # measured, judged together with others
     METER_TOO_COARSE = "meter too coarse"
+    SCATTER = "readings scatter"  # repeated readings lie on both sides of a limit, or all outside
     COUNT_UNKNOWN = "worth of a count unknown"  # the accuracy line cannot be used
     NO_CAPACITANCE = "no capacitance"  # open
     NO_RESISTANCE = "no resistance"  # shorted

@@ -98,6 +98,9 @@ def why(verdict: MeasurementVerdict, presentation: Presentation = PLAIN) -> str:
             return text("verdicts.why_judged_together", reading=reading)
         case Reason.METER_TOO_COARSE:
             return _why_too_coarse(verdict, section, presentation)
+        case Reason.SCATTER:
+            limits = limits_text(section, presentation)
+            return text("verdicts.why_scattered", reading=plain, limits=limits)
         case Reason.COUNT_UNKNOWN:
             example = presentation.amount("2 x 0.1", section.unit)
             return text("verdicts.why_count_unknown", example=example)

@@ -182,6 +182,31 @@ def test_without_accuracy_it_accepts_simply_and_says_so():
         )
 
 
+@pytest.mark.parametrize("rule", Rule)
+@pytest.mark.parametrize("accuracy", [None, "1 %", "0.1 % + 2 counts"])
+@pytest.mark.parametrize("readings", [("40", "50"), ("40", "50", "40", "50"), ("42.2", "47.8")])
+def test_no_mean_passes_where_every_reading_lies_outside(readings, accuracy, rule):
+    """45 µF ±6 % is 42.3 to 47.7 µF; the rule is our own."""
+    found = judge("45 µF ±6 %", *readings, accuracy=accuracy, rule=rule)
+    assert found.verdict is Verdict.UNDECIDABLE
+    assert found.reason in (Reason.SCATTER, Reason.METER_TOO_COARSE)
+
+
+@pytest.mark.parametrize(
+    ("readings", "word"),
+    [
+        (("42.30", "42.30"), Verdict.PASS),
+        (("42.32", "42.34"), Verdict.PASS),  # 42.33 by 2 · 0.01 from 42.3
+        (("42.28", "42.36"), Verdict.UNDECIDABLE),  # 42.32 by 2 · 0.04
+        (("42.22", "42.30"), Verdict.UNDECIDABLE),
+        (("42.00", "42.02"), Verdict.FAIL),
+    ],
+)
+def test_scatter_counts_where_the_accuracy_is_not_known(readings, word):
+    """The mean by no less than 2·s/√n from a limit (JCGM 100 cl. 4.2.3)."""
+    assert judge("45 µF ±6 %", *readings).verdict is word
+
+
 def test_a_band_narrower_than_2u_is_undecidable():
     """JCGM 106 cl. 8: no acceptance zone is left; never a pass, never a crash."""
     for y in ("4.5", "4.7", "5.0", "5.3", "5.5"):

@@ -61,6 +61,10 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "{reading:whole}: the limits {limits:whole} are closer together than that; "
         "the readings scatter too much: measure again."
     ),
+    "why_scattered": (
+        "{reading:whole} is the mean of readings that scatter over a limit ({limits:whole}): "
+        "measure again."
+    ),
     "why_count_unknown": (
         "The accuracy counts digits, but what one is worth is not known: write it like "
         "{example:whole}."
