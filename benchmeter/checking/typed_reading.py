@@ -15,6 +15,7 @@ from benchmeter.quantities.units import (
     split_value,
 )
 from benchmeter.readings.gate import ShownField, admit, written_unit
+from benchmeter.readings.resolution import DisplayResolution
 from benchmeter.readings.status import Status
 
 __all__ = ["SHORTED_BELOW_OHM", "TypedReading", "parse_typed"]
@@ -47,7 +48,8 @@ class TypedReading:
 
     Attributes:
         value_si: exact.
-        resolution_si: worth of the last digit that was typed; of a temperature a difference.
+        resolution_si: worth of a count, by the digits that were typed; of a temperature a
+            difference. None: more digits than a display has.
         reason: None with a value.
     """
 
@@ -105,7 +107,8 @@ def parse_typed(
         return TypedReading(None, None, _REASONS[found.status])
     scale, zero = found.unit.scale, found.unit.zero
     value_si = EXACTLY.multiply(EXACTLY.add(number, zero), scale)
-    return TypedReading(value_si, EXACTLY.multiply(last_digit(number), scale), None)
+    step = DisplayResolution().of(number, last_digit(number), found.unit).step
+    return TypedReading(value_si, None if step is None else EXACTLY.multiply(step, scale), None)
 
 
 def _is_short(number: Decimal, unit: Unit) -> bool:

@@ -110,7 +110,9 @@ def _judged(
     return judge_measurement(
         measurement,
         values,
-        resolution_si=max(r.resolution_si for r in shown if r.resolution_si is not None),
+        resolution_si=max(
+            (r.resolution_si for r in shown if r.resolution_si is not None), default=None
+        ),
         accuracy=accuracy,
         rule=rule,
         lead_offset_si=lead_offset_si,

@@ -20,6 +20,7 @@ class EventKind(StrEnum):
     DECODER_FAULT = "decoder fault"  # it begins anew
     DECODER_GIVEN_UP = "decoder given up"  # bytes are recorded, and nothing is read from them
     FUNCTION = "function"  # the meter has told what it measures: `quantity`
+    RESOLUTION_LEARNED = "resolution learned"  # worth of a count: `number`
     TYPED = "typed"  # a value was typed in, not measured
     POWER_RESTORED = "power restored"
     START_DETECTED = "start detected"

@@ -27,6 +27,7 @@ _NOTICED = {
     EventKind.DECODER_FAULT: Severity.WARNING,
     EventKind.DECODER_GIVEN_UP: Severity.ERROR,
     EventKind.GAP: Severity.WARNING,
+    EventKind.RESOLUTION_LEARNED: Severity.INFO,
 }
 
 

@@ -3,13 +3,17 @@
 import bisect
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["COUNTS", "Display", "Ranges"]
+__all__ = ["COUNTS", "Digits", "Display", "Ranges"]
 
 COUNTS = 6000
 """A range ends where the display would need more counts than this."""
+
+Digits = Literal["display", "more", "fewer"]
+"""What a meter sends of the digits that it shows: those, nine, or none of the zeros at the end."""
 
 
 @dataclass(frozen=True, slots=True)

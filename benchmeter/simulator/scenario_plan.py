@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.simulator.display import Digits
 from benchmeter.simulator.line_faults import FaultKind
 from benchmeter.simulator.story import Step
 
@@ -118,13 +119,15 @@ class ScpiMeterPlan(_Table, frozen=True, tag="scpi meter", tag_field="kind", kw_
     """A meter that is asked in SCPI.
 
     `gain`: indicated over true capacitance; `knob`: where it stands at the start, where the meter
-    measures any function.
+    measures any function; `digits`: that it sends: those of its display, more, or none of the
+    zeros at the end.
     """
 
     measures: Literal["capacitance", "residual voltage", "any function"]
     knob: Quantity = Quantity.CAPACITANCE
     gain: _Positive = 1.0
     noise_counts: _NotNegative = 0.25
+    digits: Digits = "display"
 
 
 class HandheldPlan(_Table, frozen=True, tag="handheld", tag_field="kind", kw_only=True):

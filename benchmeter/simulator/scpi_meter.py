@@ -4,7 +4,7 @@ import re
 from collections import deque
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.simulator.display import Display
+from benchmeter.simulator.display import Digits, Display
 from benchmeter.simulator.virtual_meter import Measuring
 
 __all__ = ["ScpiMeter", "nr3"]
@@ -19,17 +19,24 @@ _UNDEFINED_HEADER = '-113,"Undefined header"'
 _OVERFLOW = '-350,"Queue overflow"'
 
 
-def nr3(display: Display) -> str:
+def nr3(display: Display, sent: Digits = "display") -> str:
     """The digits as an NR3 number (IEEE 488.2 cl. 8.7.4), all four of them.
 
     >>> nr3(Display(Quantity.CAPACITANCE, 886, -8))
     '+0.886E-05'
+    >>> nr3(Display(Quantity.CAPACITANCE, 4400, -8), "fewer")
+    '+4.4E-05'
     """
     if display.counts is None:
         return _OVERLOAD
     digits = f"{abs(display.counts):04d}"
+    if sent == "more":
+        digits += "00000"
+    elif sent == "fewer":
+        digits = digits[0] + digits[1:].rstrip("0")
     sign = "-" if display.counts < 0 else "+"
-    return f"{sign}{digits[0]}.{digits[1:]}E{display.exponent + 3:+03d}"
+    point = "." if digits[1:] else ""
+    return f"{sign}{digits[0]}{point}{digits[1:]}E{display.exponent + 3:+03d}"
 
 
 def _name(function: Quantity) -> str:
@@ -43,9 +50,11 @@ class ScpiMeter:
     Args:
         measuring: what it measures.
         identity: the reply to *IDN?.
+        digits: that it sends.
     """
 
-    def __init__(self, measuring: Measuring, identity: str) -> None:
+    def __init__(self, measuring: Measuring, identity: str, digits: Digits = "display") -> None:
+        self._digits: Digits = digits
         self._measuring = measuring
         self._identity = identity
         self._heard = b""
@@ -97,7 +106,7 @@ class ScpiMeter:
             case "*IDN?":
                 return self._identity
             case "READ?":
-                return nr3(self._measuring.show(now_ns))
+                return nr3(self._measuring.show(now_ns), self._digits)
             case "FUNC?" | "SENS:FUNC?":
                 return f'"{_name(self._function(now_ns))}"'
             case _:

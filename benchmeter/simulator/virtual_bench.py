@@ -139,7 +139,7 @@ def virtual_instrument(
     match virtual:
         case ScpiMeterPlan():
             measuring = _measuring(virtual, spans, world, seed)
-            made = ScpiMeter(measuring, _IDENTITIES[virtual.measures])
+            made = ScpiMeter(measuring, _IDENTITIES[virtual.measures], virtual.digits)
         case HandheldPlan():
             made = LcdMeter(_measuring(virtual, spans, world, seed))
         case TextProbesPlan():

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.words.numbers import number_text
+from benchmeter.words.numbers import number_text, span_text
 from benchmeter.words.presentation import PLAIN, Presentation, Told
 
 __all__ = ["event_advice", "event_text", "event_words", "tell_event"]
@@ -47,6 +47,11 @@ def _leads(event: Event, presentation: Presentation) -> str:
     return presentation.amount(number_text(ohm, decimals), "Ω")
 
 
+def _step(event: Event, presentation: Presentation) -> str:
+    unit = (event.quantity or Quantity.CAPACITANCE).row.plain_unit
+    return presentation.amount(span_text(Decimal(repr(event.number or 0.0)), unit), unit)
+
+
 def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
     """One sentence; what it means for the record is part of it."""
     text, subject, told = presentation.text, event.subject, event_text(event, presentation)
@@ -75,6 +80,10 @@ def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
             return text("events.decoder_given_up", link=subject, why=told)
         case EventKind.FUNCTION:
             return text("events.function", channel=subject, quantity=told)
+        case EventKind.RESOLUTION_LEARNED:
+            return text(
+                "events.resolution_learned", channel=subject, step=_step(event, presentation)
+            )
         case EventKind.TYPED:
             return text("events.typed", channel=subject, value=event.text)
         case EventKind.POWER_RESTORED:
@@ -103,6 +112,8 @@ def event_advice(event: Event, presentation: Presentation = PLAIN) -> str:
             return presentation.text("events.link_lost_advice")
         case EventKind.GARBLED:
             return presentation.text("events.garbled_advice")
+        case EventKind.RESOLUTION_LEARNED:
+            return presentation.text("events.resolution_learned_advice")
         case EventKind.DECODER_GIVEN_UP:
             return presentation.text("events.decoder_given_up_advice")
         case _:

@@ -15,9 +15,10 @@ from benchmeter.errors import InputError
 from benchmeter.links.decoders.scpi import ScpiDecoder
 from benchmeter.links.decoders.text_lines import TextDecoder
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import UNITS
+from benchmeter.quantities.units import UNITS, span_to_si
 from benchmeter.readings.gate import ShownField, quantity_named, status_named
 from benchmeter.readings.reading import Garbled, Indication
+from benchmeter.readings.resolution import DisplayResolution
 from benchmeter.readings.status import Status
 from tests.fakes.refusals import refused
 
@@ -69,8 +70,9 @@ def typed(number: str, unit: str, quantity: Quantity, **beside: str) -> Fate:
         return Fate(why=error.message.code)
     if found.reason is not None:
         return Fate(why=WHY[found.reason].value)
-    assert found.value_si is not None and found.resolution_si is not None
-    return Fate(float(found.value_si), float(found.resolution_si))
+    assert found.value_si is not None
+    digit_si = found.resolution_si
+    return Fate(float(found.value_si), None if digit_si is None else float(digit_si))
 
 
 def metered(found: Indication | Garbled) -> Fate:
@@ -78,7 +80,9 @@ def metered(found: Indication | Garbled) -> Fate:
         return Fate(why=found.reason.code)
     if found.status is not Status.OK:
         return Fate(why=found.status.value)
-    return Fate(found.value, found.resolution)
+    assert found.number is not None and found.step is not None and found.unit is not None
+    step = DisplayResolution().of(found.number, found.step, found.unit).step
+    return Fate(found.value, None if step is None else span_to_si(step, found.unit))
 
 
 def as_text(number: str, unit: str, quantity: Quantity | None) -> Fate:

@@ -12,6 +12,8 @@ from benchmeter.quantities.units import find_unit
 
 __all__ = ["faults_of"]
 
+_MOST_COUNTS = 10**9
+
 
 def faults_of(profile: Profile) -> list[Message]:
     """What is wrong, each as "field must be so"; empty if nothing is."""
@@ -49,6 +51,12 @@ def _channel_faults(profile: Profile) -> Iterator[Message]:
         lowest, highest = channel.lowest, channel.highest
         if lowest is not None and highest is not None and lowest > highest:
             yield Message("instruments.lowest_above_highest", {"field": f"channels[{i}].lowest"})
+        if channel.counts is not None:
+            field = {"field": f"channels[{i}].counts"}
+            if not format_of(profile.format).as_text:
+                yield Message("instruments.counts_of_text", field)
+            elif not 100 <= channel.counts <= _MOST_COUNTS:
+                yield Message("instruments.between", {**field, "low": 100, "high": _MOST_COUNTS})
         kind = channel.quantity.kind if channel.quantity else ""
         judged = channel.quantity is None or channel.quantity.row.count_unit is not None
         if channel.accuracy and judged:

@@ -3,7 +3,9 @@
 from collections import Counter
 
 from benchmeter.errors import Message
-from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.links.instruments.formats.known_formats import format_of
+from benchmeter.links.instruments.profile import Profile
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.readings.reading import Garbled, Indication, Reading
@@ -36,7 +38,8 @@ class Acquisition:
 
     def __init__(self, setup: BenchSetup, run: Run[list[Indication | Garbled]] = run_here) -> None:
         self._decoders = {link.name: LinkDecoder(link.profile, run) for link in setup.links}
-        self._tracks = {c.name: ChannelTrack(c) for c in setup.channels}
+        profiles = {link.name: link.profile for link in setup.links}
+        self._tracks = {c.name: _track(c, profiles.get(c.link)) for c in setup.channels}
         self._by_field = {(c.link, c.field): self._tracks[c.name] for c in setup.channels}
         self._by_link = {
             link.name: [self._tracks[c.name] for c in setup.channels if c.link == link.name]
@@ -120,6 +123,14 @@ class Acquisition:
     def _stale_states(self, time_ns: int) -> dict[str, ChannelState]:
         found = ((t.name, t.pass_time(time_ns)) for t in self._tracks.values())
         return {name: state for name, state in found if state is not None}
+
+
+def _track(channel: ChannelSetup, profile: Profile | None) -> ChannelTrack:
+    if profile is None:
+        return ChannelTrack(channel)
+    counts = (c.counts for c in profile.channels if c.field == channel.field)
+    as_text = format_of(profile.format).as_text
+    return ChannelTrack(channel, as_text=as_text, counts=next(counts, None))
 
 
 class _GarbledCount:

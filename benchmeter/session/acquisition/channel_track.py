@@ -9,6 +9,7 @@ from benchmeter.links.instruments.setup import ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.reading import Indication, Reading
+from benchmeter.readings.resolution import DisplayResolution
 from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
 from benchmeter.session.acquisition.settle_window import SettleWindow
@@ -37,10 +38,19 @@ class ChannelTrack:
     session: a turned knob is a wrong function, never another quantity in the same line. The
     bench's multimeter alone may be turned: each change of its function is an event, what was seen
     before does not count for settling, and every value belongs to the function of the last event.
+
+    Args:
+        as_text: whether numbers come as text: their digits need not be those of the display.
+        counts: of the display at the end of each range; None: not told by the profile.
     """
 
-    def __init__(self, setup: ChannelSetup) -> None:
+    def __init__(
+        self, setup: ChannelSetup, *, as_text: bool = False, counts: int | None = None
+    ) -> None:
         self.name = setup.name
+        self._as_text, self._counts = as_text, counts
+        self._display = DisplayResolution(counts)
+        self._learned: set[tuple[Quantity | None, float | None]] = set()
         self._quantity = setup.quantity or setup.role.quantity
         self._turns = setup.role is Role.METER and self._quantity is None
         self._unnamed = False
@@ -66,8 +76,20 @@ class ChannelTrack:
         if self._is_news(indication.quantity):
             self._quantity = indication.quantity
             self._window = SettleWindow(self._quantity)
+            self._display = DisplayResolution(self._counts)
             events.append(Event(EventKind.FUNCTION, time_ns, self.name, quantity=self._quantity))
-        reading = self._reading_of(indication, time_ns)
+        reading, learned = self._reading_of(indication, time_ns)
+        if learned and (key := (self._quantity, reading.resolution)) not in self._learned:
+            self._learned.add(key)
+            events.append(
+                Event(
+                    EventKind.RESOLUTION_LEARNED,
+                    time_ns,
+                    self.name,
+                    number=reading.resolution,
+                    quantity=self._quantity,
+                )
+            )
         events.extend(self._gap_before(time_ns))
         if self._reading is not None and not self._broken:
             self._intervals_ns.append(time_ns - self._reading.time_ns)
@@ -126,10 +148,17 @@ class ChannelTrack:
         """Whether the function that the meter names is another than the one that is followed."""
         return named not in (None, self._quantity) and (self._turns or self._quantity is None)
 
-    def _reading_of(self, indication: Indication, time_ns: int) -> Reading:
+    def _reading_of(self, indication: Indication, time_ns: int) -> tuple[Reading, bool]:
+        """The reading, and whether its resolution was learned."""
+        number, step, unit = indication.number, indication.step, indication.unit
+        learned = False
         if indication.quantity not in (None, self._quantity):
             indication = replace(indication, number=None, status=Status.WRONG_FUNCTION)
-        return Reading(self.name, time_ns, indication)
+        elif self._as_text and number is not None and step is not None and unit is not None:
+            found, learned = self._display.of(number, step, unit)
+            if found != step:
+                indication = replace(indication, step=found)
+        return Reading(self.name, time_ns, indication), learned
 
     def _gap_before(self, time_ns: int) -> tuple[Event, ...]:
         last = self._reading

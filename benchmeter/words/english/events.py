@@ -27,6 +27,13 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "recorded."
     ),
     "function": "{channel:whole} measures {quantity:whole}.",
+    "resolution_learned": (
+        "The digits that “{channel}” sends are not those of its display: one count is worth "
+        "{step:whole}, as learned from its readings."
+    ),
+    "resolution_learned_advice": (
+        "Compare with the display, and write its counts into the profile: counts = 6000."
+    ),
     "typed": "{channel:whole}: {value:whole}, typed in by hand.",
     "power_restored": "Power restored.",
     "start_detected": "The unit started: discharge air rises.",

@@ -8,6 +8,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "between": "{field:whole} must be {low} to {high}",
     "bit": "{field:whole}: {bit} must be a bit from 0 to 3",
     "command": "{field:whole} must hold commands without reply",
+    "counts_of_text": "{field:whole} is only for numbers that come as text",
     "entry_needed": "{field:whole} must have at least one entry",
     "fields_differ": "{field:whole} must each have a field of their own",
     "finite": "{field:whole} must be a finite number",

@@ -194,6 +194,8 @@ def test_the_examples_of_these_tests_are_right(folders: Folders, text: str) -> N
         (LCD.replace("0 =", "4 ="), "4 must be a bit from 0 to 3"),
         (LCD.replace("°C", "lux"), "format.user_symbols.0: The unit “lux” is not known"),
         (LCD + "[[channels]]\nfield = 'b'", "channels must have one entry"),
+        (LCD + "counts = 6000", "channels[0].counts is only for numbers that come as text"),
+        (SCPI + "counts = 99", "channels[0].counts must be 100 to 1000000000"),
     ],
 )  # fmt: skip
 def test_a_wrong_file_is_told_by_file_field_and_fault(
@@ -294,7 +296,7 @@ def test_limits_are_in_the_channels_unit(folders: Folders) -> None:
     profile = load_profile("scpi-capacitance", folders)
     for written, status in (
         ("0.09", Status.OK),
-        ("0.2", Status.SUSPECT),
+        ("-2e-6", Status.SUSPECT),
         ("-1e-3", Status.SUSPECT),
     ):
         decoder = decoder_for(profile)
@@ -337,7 +339,7 @@ def test_a_register_is_scaled_and_shifted_as_the_profile_says(tmp_path: Path) ->
 def test_an_open_probe_of_the_module_is_no_contact(register: int, field: str) -> None:
     """-32768, as its profile says; one less is a temperature, if a wrong one."""
     decoder = decoder_for(read_profile(resource("instruments/modbus-two-probes.toml")))
-    for raw, status in ((-32768, Status.NO_CONTACT), (-32767, Status.SUSPECT), (0, Status.OK)):
+    for raw, status in ((-32768, Status.NO_CONTACT), (-2000, Status.SUSPECT), (0, Status.OK)):
         request = Request(1, 4, register, 1)
         decoder.sent(request.frame)
         body = bytes([1, 4, 2]) + raw.to_bytes(2, "big", signed=True)

@@ -215,4 +215,4 @@ def _conversation(scpi: ScpiFormat, line: LineSettings) -> ScpiConversation:
     return ScpiConversation(scpi)
 
 
-FORMAT = WireFormat(ScpiFormat, _decoder, _conversation, _faults)
+FORMAT = WireFormat(ScpiFormat, _decoder, _conversation, _faults, as_text=True)

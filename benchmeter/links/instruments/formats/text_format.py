@@ -108,4 +108,4 @@ def _conversation(text: TextFormat, line: LineSettings) -> Conversation:
     return TextConversation(text) if text.ask else Listening()
 
 
-FORMAT = WireFormat(TextFormat, _decoder, _conversation, _faults)
+FORMAT = WireFormat(TextFormat, _decoder, _conversation, _faults, as_text=True)

@@ -58,6 +58,8 @@ class ChannelOfProfile(ProfileTable, frozen=True, kw_only=True):
         lowest, highest: plausible range, in `unit`; outside it a reading is suspect.
         doubtful: numbers in `unit` that are suspect wherever they appear: many digital probes
             show exactly 85 °C after power-up (Linux kernel documentation of w1_therm).
+        counts: at the end of each range of a display that chooses its range itself: 6000. Absent:
+            learned where the digits of the text cannot be the display's.
     """
 
     field: str = ""
@@ -67,6 +69,7 @@ class ChannelOfProfile(ProfileTable, frozen=True, kw_only=True):
     lowest: float | None = None
     highest: float | None = None
     doubtful: tuple[float, ...] = ()
+    counts: int | None = None
 
 
 _T = TypeVar("_T", bound=ProfileTable)
@@ -81,12 +84,14 @@ class WireFormat(Generic[_T]):
         decoder: a fresh one for one link.
         conversation: what is to be said from the opening of the link on.
         faults: what does not hold together in the table and the channels.
+        as_text: whether numbers come as text, whose digits need not be those of the display.
     """
 
     table: type[_T]
     decoder: Callable[[_T, tuple[ChannelOfProfile, ...]], Decoder]
     conversation: Callable[[_T, LineSettings], Conversation]
     faults: Callable[[_T, tuple[ChannelOfProfile, ...]], Iterator[Message]]
+    as_text: bool = False
 
 
 def asking_faults(period_ms: int, timeout_ms: int = 1) -> Iterator[Message]:
