@@ -110,6 +110,12 @@ from benchmeter.links.ports.typed_source import TypedSource
 from benchmeter.record.store import Store
 import time
 
+def until(seen):
+    given_up = time.monotonic() + 30
+    while not seen():
+        assert time.monotonic() < given_up, "waited in vain"
+        time.sleep(0.02)
+
 folders, name = Folders(Path(sys.argv[1])), sys.argv[2]
 _log_to_file(folders)
 setup = BenchSetup(origin="typed in", links=(), channels=())
@@ -124,12 +130,12 @@ with Store.open(folders, write=True) as store:
     session.send(Mark(time_ns=0, text=name))
     session.send(Annotate(time_ns=0, text=name))
     away = folders.database.with_name("away")
-    time.sleep(0.6)
+    until(lambda: len(list(store.inputs(recorder.session_id))) >= 4)
     folders.database.rename(away)
     session.send(Mark(time_ns=0, text=name))
-    time.sleep(1.5)
+    until(lambda: recorder.trouble is not None)
     away.rename(folders.database)
-    time.sleep(1.5)
+    until(lambda: recorder.trouble is None)
     store.rename(recorder.session_id, name + " again")
     session.stop()
 """

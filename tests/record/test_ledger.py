@@ -3,7 +3,6 @@
 import hashlib
 import sqlite3
 import threading
-import time
 from collections.abc import Iterator
 from uuid import UUID
 
@@ -115,7 +114,8 @@ def test_taking_waits_only_at_an_absurd_length(
 
         thread = threading.Thread(target=take)
         thread.start()
-        time.sleep(0.2)
+        thread.join(0.2)
+        assert thread.is_alive()
         assert len(taken) == 10
         other.execute("ROLLBACK")
         other.close()

@@ -43,6 +43,21 @@ def usb_port(
     return port
 
 
+class Ports(list[ListPortInfo]):
+    """The ports of a system, and how often it was asked for them."""
+
+    def __init__(self, *ports: ListPortInfo) -> None:
+        super().__init__(ports)
+        self.asked = 0
+
+    def __call__(self) -> "Ports":
+        self.asked += 1
+        return self
+
+    def wait_asked(self, heard: Listener, times: int) -> None:
+        heard.wait_for(lambda until=self.asked + times: self.asked >= until)
+
+
 def test_the_stream_begins_with_the_wall_clock_and_the_opened_link(line: PtyInstrument) -> None:
     with Listener(SerialSource([link(line)], utc_us=lambda: 1_800_000_000_000_000)) as heard:
         heard.wait_up()
@@ -117,29 +132,34 @@ def test_a_pulled_plug_is_told_and_the_link_comes_back_under_its_path(line: PtyI
     assert len(talk.restarts) == 2
 
 
-def test_nothing_arrives_between_lost_and_found(line: PtyInstrument) -> None:
-    """A silence on a lost link would make it look connected."""
-    with Listener(SerialSource([link(line)])) as heard:
+def test_a_link_that_is_not_there_is_told_once_tried_again_and_never_silent(
+    line: PtyInstrument, tmp_path: Path
+) -> None:
+    """A silence on a lost link would make it look connected; another link tells the time."""
+    path = tmp_path / "later"
+    with Listener(SerialSource([link(line), SerialLink("later", str(path))])) as heard:
+
+        def time_passes() -> None:
+            seen = len(heard.silences("meter"))
+            heard.wait_for(lambda: len(heard.silences("meter")) >= seen + 3)
+
         heard.wait_up()
-        line.unplug()
         heard.wait_down()
-        time.sleep(0.4)
-        line.plug()
+        time_passes()
+        assert len(heard.changes()) == 2
+        later = PtyInstrument(path)
         heard.wait_up(2)
-    at = [n for n, i in enumerate(heard.items) if isinstance(i, LinkChange)]
-    assert not any(isinstance(i, Chunk) for i in heard.items[at[1] : at[-1]])
-
-
-def test_a_port_that_is_not_there_yet_is_told_once_and_tried_again(tmp_path: Path) -> None:
-    path = tmp_path / "meter"
-    with Listener(SerialSource([SerialLink("meter", str(path))])) as heard:
-        heard.wait_down()
-        time.sleep(0.7)
-        assert len(heard.changes()) == 1
-        line = PtyInstrument(path)
-        heard.wait_up()
-    line.unplug()
-    assert "There is no port" in said(heard.changes()[0].reason)
+        later.unplug()
+        heard.wait_down(2)
+        time_passes()
+        later.plug()
+        heard.wait_up(3)
+    later.unplug()
+    of_it = [i for i in heard.items if getattr(i, "link", "") == "later"]
+    at = [n for n, i in enumerate(of_it) if isinstance(i, LinkChange)]
+    assert [of_it[n].up for n in at] == [False, True, False, True]
+    assert (at[1], at[3]) == (1, at[2] + 1)
+    assert "There is no port" in said(of_it[0].reason)
 
 
 def test_a_busy_port_is_told_and_taken_when_it_is_free(line: PtyInstrument) -> None:
@@ -328,14 +348,14 @@ def test_a_fault_of_ours_in_a_link_is_told_and_stops_no_other_one(
 
 def test_an_adapter_is_found_again_under_another_name(line: PtyInstrument, tmp_path: Path) -> None:
     """ttyUSB0 pulled and plugged in again may be ttyUSB1."""
-    listed = [usb_port(line.device, "A50285BI")]
+    listed = Ports(usb_port(line.device, "A50285BI"))
     given = SerialLink("meter", line.device)
-    with Listener(SerialSource([given], ports=lambda: listed)) as heard:
+    with Listener(SerialSource([given], ports=listed)) as heard:
         heard.wait_up()
         line.unplug()
         listed.clear()
         heard.wait_down()
-        time.sleep(0.3)
+        listed.wait_asked(heard, 1)
         moved = PtyInstrument(tmp_path / "moved")
         stranger = PtyInstrument(tmp_path / "stranger")
         listed[:] = [usb_port(stranger.device, "OTHER"), usb_port(moved.device, "A50285BI", "1-4")]
@@ -350,8 +370,8 @@ def test_an_adapter_is_found_again_under_another_name(line: PtyInstrument, tmp_p
 
 def test_another_adapter_on_the_old_path_is_not_recorded(line: PtyInstrument) -> None:
     """Its readings would stand under the wrong instrument's name."""
-    listed = [usb_port(line.device, "A50285BI")]
-    with Listener(SerialSource([SerialLink("meter", line.device)], ports=lambda: listed)) as heard:
+    listed = Ports(usb_port(line.device, "A50285BI"))
+    with Listener(SerialSource([SerialLink("meter", line.device)], ports=listed)) as heard:
         heard.wait_up()
         listed[:] = [usb_port(line.device, "OTHER")]
         line.unplug()
@@ -359,7 +379,7 @@ def test_another_adapter_on_the_old_path_is_not_recorded(line: PtyInstrument) ->
         listed[:] = [usb_port(line.device, "OTHER")]
         heard.wait_down()
         line.send(b"someone else's")
-        time.sleep(1)
+        listed.wait_asked(heard, 3)
         assert heard.data("meter") == b""
 
 
