@@ -22,7 +22,7 @@ from benchmeter.checking.safety import PartSafety
 from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.instrument_bias import MeterBias, bias_for
-from benchmeter.conformity.judgement import judge_measurement, without_value
+from benchmeter.conformity.judgement import judge_measurement, mean_si, without_value
 from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
 from benchmeter.conformity.verdict import (
     Measurement,
@@ -274,7 +274,6 @@ def _judge(
     readings_si: tuple[Decimal, ...],
     resolution_si: Decimal | None,
 ) -> MeasurementVerdict:
-    shown_si = sum(readings_si, Decimal(0)) / len(readings_si)
     return judge_measurement(
         section,
         readings_si,
@@ -282,7 +281,7 @@ def _judge(
         accuracy=check.accuracy,
         rule=check.rule,
         lead_offset_si=check.offset_of(section),
-        bias=bias_for(check.biases, check.channel, section, shown_si),
+        bias=bias_for(check.biases, check.channel, section, mean_si(readings_si)),
     )
 
 

@@ -1,21 +1,16 @@
 """What the leads alone read, taken off every later reading."""
 
 from dataclasses import replace
-from decimal import Decimal
 
 from benchmeter.checking.leads import IN_OHM
 from benchmeter.checking.meter_state import MeterState
+from benchmeter.conformity.judgement import mean_si
 from benchmeter.conformity.lead_offset import LeadOffsets, refuse_ohm_offset
 from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 
-__all__ = ["mean_shown", "null_leads"]
-
-
-def mean_shown(shown: MeterState) -> Decimal:
-    """The mean of the readings that have settled."""
-    return sum(shown.window_si, Decimal(0)) / len(shown.window_si)
+__all__ = ["null_leads"]
 
 
 def null_leads(offsets: LeadOffsets, shown: MeterState | None) -> LeadOffsets:
@@ -26,7 +21,7 @@ def null_leads(offsets: LeadOffsets, shown: MeterState | None) -> LeadOffsets:
     """
     if shown is None or shown.state is not ChannelStatus.SETTLED or not shown.window_si:
         raise InputError("checking.leads_not_settled")
-    mean = mean_shown(shown)
+    mean = mean_si(shown.window_si)
     if shown.quantity in IN_OHM:
         refuse_ohm_offset(mean)
         return replace(offsets, ohm=mean)

@@ -48,6 +48,16 @@ NOT_MEASURED, TYPED = SafetyReason.NOT_MEASURED, SafetyReason.TYPED
             ("measured", 14.0, CHARGED),
             ("measured", 0.4, MEASURED),
         ],
+        # Down to 25 V is nearly gone (common practice, no source).
+        [("measured", 320.0, CHARGED), ("measured", 25.0, CHARGED), ("measured", 0.4, MEASURED)],
+        [("measured", 320.0, CHARGED), ("measured", -25.1, CHARGED), ("measured", 0.4, CHARGED)],
+        [("taken", 25.0, CHARGED), ("measured", 0.4, MEASURED)],
+        [("taken", -25.1, CHARGED), ("measured", 0.4, CHARGED)],
+        # What came down is forgotten where the leads may have moved.
+        *(
+            [("measured", 14.0, CHARGED), (act, None, UNKNOWN), ("measured", 0.4, UNKNOWN)]
+            for act in ("overloaded", "power_restored")
+        ),
         # A resistor takes its time, a lead that slips off does not (R·C, any textbook).
         [
             ("measured", 320.0, CHARGED),

@@ -88,6 +88,7 @@ def test_what_is_offered_is_rounded_to_a_tenth_of_the_last_digit() -> None:
 
 def test_an_accepted_bias_comes_back_whole_from_its_command() -> None:
     command = accept(offer(history(*["45.50"] * 8)), channel="meter", text="cable changed")
+    assert (command.time_ns, command.text) == (0, "cable changed")  # the engine stamps it
     bias = bias_in(command)
     assert (bias.channel, bias.bias_si, bias.reference) == ("meter", Decimal("0.5") * U, R45)
     assert "0.50" in bias_taken_words(bias) and "too much near 45" in bias_taken_words(bias)

@@ -24,12 +24,13 @@ from benchmeter.checking.commands import (
     TakeReading,
     TypeReading,
 )
-from benchmeter.checking.lead_nulling import mean_shown, null_leads
+from benchmeter.checking.lead_nulling import null_leads
 from benchmeter.checking.leads import IN_OHM
 from benchmeter.checking.meter_state import MeterState
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import SafetyWatch
 from benchmeter.conformity.instrument_bias import MeterBias, with_bias
+from benchmeter.conformity.judgement import mean_si
 from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
@@ -165,7 +166,7 @@ class PartCheckAnalyzer:
         shown = None if state is None else meter_state(state, moment.time_ns)
         self._offsets = null_leads(self._offsets, shown)
         assert shown is not None
-        mean = mean_shown(shown)
+        mean = mean_si(shown.window_si)
         resolution = shown.resolution_si
         return Event(
             EventKind.LEADS_NULLED,

@@ -209,6 +209,7 @@ def test_the_exception_of_the_example(three_ways) -> None:
     ("body", "reason"),
     [
         ("02 04 02 FF 38", "device 2"),
+        ("02 84 02", "device 2"),  # its exception, the shortest frame there is
         ("01 03 02 FF 38", "not the one"),
         ("01 04 04 FF 38 00 00", "not the one"),
         ("01 04 00 00 00 01", "came back"),
