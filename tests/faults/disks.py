@@ -7,6 +7,7 @@ for N = 1, 2, 3 ... until a run has no failing call any more.
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -17,6 +18,7 @@ from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 from random import Random
+from typing import IO
 
 from benchmeter.errors import StoreFull, StoreReadOnly
 from benchmeter.files.folders import Folders
@@ -24,13 +26,20 @@ from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store
 from tests.fakes.full_disk import fill_up
 from tests.fakes.refusals import advised, said
+from tests.faults.ending import ENDS, recording
 from tests.faults.killed_child import begin, take, taken, value
 from tests.faults.tally import NotHere, Strike, Tally
 
-__all__ = ["disk_full", "disk_full_at_the_end", "disk_read_only", "sync_fails"]
+__all__ = [
+    "disk_full",
+    "disk_full_at_each_step",
+    "disk_full_at_the_end",
+    "disk_read_only",
+    "sync_fails",
+]
 
 _REPOSITORY = Path(__file__).parents[2]
-_MOST_SYNCS = 400
+_MOST_INPUTS = 400_000
 
 
 def disk_full(folder: Path, rounds: int, chance: Random) -> Tally:
@@ -44,8 +53,13 @@ def disk_read_only(folder: Path, rounds: int, chance: Random) -> Tally:
 
 
 def disk_full_at_the_end(folder: Path, rounds: int, chance: Random) -> Tally:
-    """The disk is still full when `benchmeter record` ends: one sentence, status 1, all before."""
+    """The disk is full when `benchmeter record` is asked to end: it waits, or says what is lost."""
     return _in_a_namespace("end_while_full", folder, rounds, chance)
+
+
+def disk_full_at_each_step(folder: Path, rounds: int, chance: Random) -> Tally:
+    """A disk of 64 KiB, of 128 KiB and so on, that is larger once it is full."""
+    return _in_a_namespace("fill_at_each_step", folder, rounds, chance)
 
 
 def fill(folder: Path, rounds: int, chance: Random) -> Tally:
@@ -74,32 +88,86 @@ def fill(folder: Path, rounds: int, chance: Random) -> Tally:
     return tally
 
 
+def fill_at_each_step(folder: Path, rounds: int, chance: Random) -> Tally:
+    tally, refused = Tally(""), 0
+    for number in range(1, rounds + 1) if rounds > 5 else [2, 12, 40][:rounds]:
+        with _disk(folder / str(number), f"{64 * number}k") as disk:
+            tally.rounds += 1
+            taken_so_far = 0
+            try:
+                store, recorder = begin(disk / "data")
+            except StoreFull:
+                refused += 1
+                _grow(disk)
+                store, recorder = begin(disk / "data")
+            else:
+                try:
+                    for n in range(_MOST_INPUTS):
+                        take(recorder, n)
+                        taken_so_far += 1
+                        if n % 500 == 499:
+                            recorder.flush()
+                except StoreFull:
+                    pass
+                for n in range(taken_so_far, taken_so_far + 100):
+                    take(recorder, n)
+                taken_so_far += 100
+                _grow(disk)
+            recorder.close()
+            store.close()
+            tally.recovered += _look(Folders(disk / "data"), taken_so_far, tally)
+    tally.notes.append(f"{refused} of {tally.rounds} had no room to begin, and said so")
+    return tally
+
+
 def end_while_full(folder: Path, rounds: int, chance: Random) -> Tally:
     tally = Tally("")
     for number in range(rounds):
         with _disk(folder / str(number), "3m") as disk:
             tally.rounds += 1
-            command = [sys.executable, "-W", "ignore", "-m", "benchmeter", "record", "--data"]
-            link = ["--from", "simulated:walk-in-cooler", "--pace", "100", "--for", "300s"]
-            with subprocess.Popen(
-                [*command, str(disk / "data"), *link],
-                stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-            ) as program:  # fmt: skip
-                assert program.stdout is not None
-                program.stdout.readline()  # the session's id
-                time.sleep(chance.uniform(1, 2))
+            patient = number % 2 == 0
+            with recording(disk / "data") as program:
+                assert program.stderr is not None
+                program.stderr.readline()  # the session's id
+                time.sleep(chance.uniform(0, 2))
                 fill_up(disk / "ballast")
-                _, told = program.communicate(timeout=60)
-            sentence = told.splitlines()[-1]
-            tally.wrong += program.returncode != 1
+                told = _up_to(program.stderr, "No space is left")
+                program.send_signal(chance.choice(ENDS))
+                told += _up_to(program.stderr, "held in memory")
+                if patient:
+                    (disk / "ballast").unlink()
+                else:
+                    program.send_signal(chance.choice(ENDS))
+                out, rest = program.communicate(timeout=60)
+            told += rest
             tally.wrong += "Traceback" in told
-            tally.wrong += not sentence.startswith("benchmeter: No space is left")
-            (disk / "ballast").unlink()
+            tally.wrong += program.returncode != (0 if patient else 1)
+            (disk / "ballast").unlink(missing_ok=True)
             with Store.open(Folders(disk / "data"), write=True) as store:
-                (left,) = store.cut_off()
-                store.finish(left.id)
-                tally.recovered += store.check(left.id) == () and left.reading_count > 0
+                (session,) = store.sessions()
+                if patient:
+                    counted = sum(json.loads(out)["readings"].values())
+                    tally.lost += counted - session.reading_count
+                    whole = session.state is SessionState.ENDED
+                else:
+                    tally.wrong += re.search(r"\d+ readings .* are lost", rest) is None
+                    whole = [session] == list(store.cut_off())
+                    store.finish(session.id)
+                tally.recovered += whole and store.check(session.id) == ()
     return tally
+
+
+def _up_to(stream: IO[str], words: str) -> str:
+    told = ""
+    for line in stream:
+        told += line
+        if words in line:
+            return told
+    raise AssertionError(f"never said {words!r}: {told}")
+
+
+def _grow(disk: Path) -> None:
+    subprocess.run(["mount", "-o", "remount,size=64m", str(disk)], check=True)
 
 
 def make_read_only(folder: Path, rounds: int, chance: Random) -> Tally:
@@ -213,6 +281,7 @@ def _in_a_namespace(doing: str, folder: Path, rounds: int, chance: Random) -> Ta
 if __name__ == "__main__":
     _STRIKES: dict[str, Strike] = {
         "fill": fill,
+        "fill_at_each_step": fill_at_each_step,
         "end_while_full": end_while_full,
         "make_read_only": make_read_only,
     }

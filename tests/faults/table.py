@@ -1,7 +1,14 @@
 """All faults, with how often each is made."""
 
 from tests.faults.clocks import clock_is_set, slept_an_hour, stopped_process, summer_time
-from tests.faults.disks import disk_full, disk_full_at_the_end, disk_read_only, sync_fails
+from tests.faults.disks import (
+    disk_full,
+    disk_full_at_each_step,
+    disk_full_at_the_end,
+    disk_read_only,
+    sync_fails,
+)
+from tests.faults.ending import asked_to_end
 from tests.faults.endurance import simulated_hours
 from tests.faults.files import (
     foreign_file,
@@ -31,10 +38,12 @@ FAULTS = (
     Fault("killed while sealing", killed_sealing, 12, 500),
     Fault("killed while migrating", killed_migrating, 20, 500),
     Fault("disk full", disk_full, 2, 50),
-    Fault("disk full at the end", disk_full_at_the_end, 1, 20),
+    Fault("disk full at each 64 KiB", disk_full_at_each_step, 3, 160),
+    Fault("disk full at the end", disk_full_at_the_end, 2, 20),
+    Fault("asked to end", asked_to_end, 3, 60),
     Fault("disk read-only", disk_read_only, 2, 50),
     Fault("sync reports an error", sync_fails, 5, 60),
-    Fault("unplugged", unplugged, 2, 40),
+    Fault("unplugged", unplugged, 2, 100),
     Fault("replugged elsewhere", replugged_elsewhere, 2, 40),
     Fault("two meters swapped", swapped, 1, 20),
     Fault("port busy", port_busy, 1, 20),
