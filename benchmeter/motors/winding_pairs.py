@@ -8,7 +8,10 @@ from benchmeter.conformity.uncertainty import half_width
 from benchmeter.conformity.verdict import Accuracy
 from benchmeter.errors import InputError
 from benchmeter.quantities.label_text import EXACTLY
-from benchmeter.quantities.units import parse_value
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import last_digit
+from benchmeter.readings.gate import admit_written
+from benchmeter.readings.resolution import DisplayResolution
 
 __all__ = ["Pair", "PairReading", "parse_pairs", "worst_case_ohm"]
 
@@ -106,11 +109,11 @@ def _reading(value: str, text: str) -> PairReading:
     if word in _SHORTED:
         return PairReading(Decimal(0))
     try:
-        number, unit = parse_value(value, "resistance")
+        number, unit = admit_written(value, Quantity.RESISTANCE)
     except InputError as error:
         raise InputError("motors.pair_value", text=text, why=error) from None
     ohm = EXACTLY.multiply(number, unit.scale)
     if not 0 <= ohm <= _LARGEST_OHM:
         raise InputError("motors.no_winding_resistance", text=text)
-    last = Decimal(1).scaleb(int(number.as_tuple().exponent))
-    return PairReading(ohm, EXACTLY.multiply(last, unit.scale))
+    step = DisplayResolution().of(number, last_digit(number), unit).step
+    return PairReading(ohm, None if step is None else EXACTLY.multiply(step, unit.scale))

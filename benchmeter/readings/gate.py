@@ -12,7 +12,8 @@ from typing import NamedTuple
 
 from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity, quantity_told_by
-from benchmeter.quantities.units import Unit, find_unit, to_si
+from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.quantities.units import Unit, find_unit, split_value, to_si
 from benchmeter.readings.status import Status
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "ShownField",
     "WrittenUnit",
     "admit",
+    "admit_written",
     "quantity_named",
     "status_named",
     "written_unit",
@@ -191,6 +193,25 @@ def admit(
     if not _plausible(field, value, in_unit):
         status = Status.SUSPECT
     return Admitted(quantity, in_unit, status)
+
+
+def admit_written(text: str, quantity: Quantity, unit: Unit | None = None) -> tuple[Decimal, Unit]:
+    """The number that a person wrote as a value of a quantity, and its unit.
+
+    Args:
+        unit: of a number without one; None: it must be written.
+
+    Raises:
+        InputError: no number, refused, or a value of another quantity.
+    """
+    written, name = split_value(text)
+    number = parse_number(written)
+    own = written_unit(name, quantity) if name else None
+    field = ShownField(quantity=quantity, unit=unit or quantity.plain_unit, bare=unit is not None)
+    found = admit(field, text.strip(), number, own)
+    if found.unit is None:
+        raise InputError("readings.other_quantity", text=text.strip(), quantity=quantity.value)
+    return number, found.unit
 
 
 UNKNOWN_FUNCTION = Admitted(None, None, Status.WRONG_FUNCTION)

@@ -2,12 +2,10 @@
 
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.commands import TypeReading
-from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import last_digit, split_value
-from benchmeter.readings.gate import ShownField, admit, written_unit
+from benchmeter.quantities.units import last_digit
+from benchmeter.readings.gate import admit_written
 from benchmeter.readings.inputs import Input
 from benchmeter.readings.reading import Indication, Reading
 from benchmeter.readings.status import Status
@@ -41,11 +39,6 @@ def typed_volts(text: str) -> float:
 
 
 def _shown(text: str, quantity: Quantity) -> Indication:
-    written, name = split_value(text)
-    number = parse_number(written)
-    unit = written_unit(name, quantity) if name else None
-    field = ShownField(quantity=quantity, unit=quantity.plain_unit, bare=quantity.row.implied)
-    found = admit(field, text, number, unit)
-    if found.status is not Status.OK:
-        raise InputError("sessions.other_quantity", text=text.strip(), quantity=quantity.value)
-    return Indication("", quantity, number, found.unit, found.status, last_digit(number), text)
+    plain = quantity.plain_unit if quantity.row.implied else None
+    number, unit = admit_written(text, quantity, plain)
+    return Indication("", quantity, number, unit, Status.OK, last_digit(number), text)

@@ -6,11 +6,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
+from benchmeter.conformity.reference_part import quantity_of
 from benchmeter.errors import InputError, Message
 from benchmeter.files.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
 from benchmeter.quantities.label_text import EXACTLY
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
-from benchmeter.quantities.units import Unit, find_unit, split_value
+from benchmeter.quantities.units import Unit, last_digit, split_value
+from benchmeter.readings.gate import ShownField, admit, written_unit
 from benchmeter.tasks.table_cells import name_and_unit
 
 __all__ = ["Cells", "read_lines", "told_together"]
@@ -62,11 +65,15 @@ class Cells:
             value = parse_number(number)
         except InputError as error:
             raise InputError("quantities.at", where=name, why=error) from None
+        farad = Quantity.CAPACITANCE if kinds[0] == "capacitance" else None
         try:
-            unit = find_unit(own or unit_of_column or "µF", kinds[0] if own in ("F", "f") else "")
+            unit = written_unit(own or unit_of_column or "µF", farad)
+            held = unit.unit.kind in kinds and admit(
+                ShownField(quantity=quantity_of(unit.unit)), text, value, unit
+            )
         except InputError as error:
             raise InputError("quantities.at", where=name, why=error) from None
-        if unit.kind not in kinds:
+        if not held or held.unit is None:
             raise InputError(
                 "computations.other_unit",
                 column=self._file.header[column],
@@ -75,12 +82,9 @@ class Cells:
             )
         if value < 0:
             raise InputError("computations.below_zero", column=name, text=text)
-        step = Decimal(1).scaleb(int(value.as_tuple().exponent))
-        return (
-            EXACTLY.multiply(value, unit.scale),
-            EXACTLY.multiply(step, unit.scale),
-            unit,
-        )
+        scale = held.unit.scale
+        step = last_digit(value)
+        return EXACTLY.multiply(value, scale), EXACTLY.multiply(step, scale), held.unit
 
 
 def read_lines(

@@ -13,6 +13,10 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "more_than_meters_show": ("“{text}” is more than any meter shows.", _LIKE),
     "no_number": ("“{text}” is too small to be a number.", _LIKE),
     "not_shown_by_meters": ("“{unit}” is a unit of nothing that a meter shows.", _LIKE),
+    "other_quantity": (
+        "“{text}” says nothing of {quantity}.",
+        "Set the meter to {quantity}, and type what it shows then.",
+    ),
     "status_unknown": (
         "The status “{status}” is not known here.",
         "Leave it empty where the value holds, or write overload, no value, hold.",

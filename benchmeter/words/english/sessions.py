@@ -19,8 +19,4 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "No meter shows the volts left on the part.",
         "Set it to DC volts and let it send, or type the volts.",
     ),
-    "other_quantity": (
-        "“{text}” says nothing of {quantity}.",
-        "Set the meter to {quantity}, and type what it shows then.",
-    ),
 }
