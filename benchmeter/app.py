@@ -16,6 +16,7 @@ from benchmeter.window.control.faults import FaultWatch
 from benchmeter.window.control.garbage import GarbageCollector
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
+from benchmeter.window.shell.signals import EndSignals
 from benchmeter.window.shell.window import Window
 
 __all__ = ["run"]
@@ -38,6 +39,7 @@ def run(folders: Folders, *, simulate: str | None = None, arguments: Sequence[st
     window = Window(controller)
     if simulate is not None:
         window.ready.connect(lambda: window.start_simulated(simulate))
+    EndSignals(app).asked.connect(window.close)
     window.show()
     return app.exec()
 

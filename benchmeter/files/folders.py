@@ -11,7 +11,7 @@ from benchmeter.files.privacy import make_private
 __all__ = ["Folders"]
 
 
-_OURS = ("benchmeter.*", "settings*.toml", "backups", "backups/*")
+_OURS = ("benchmeter.*", "settings*.toml", "window.ini*", "backups", "backups/*")
 
 
 @dataclass(frozen=True, slots=True)

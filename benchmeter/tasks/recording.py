@@ -10,10 +10,9 @@ from dataclasses import dataclass, field
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import Message, StoreFull
 from benchmeter.readings.events import EventKind
-from benchmeter.record.recorder import Held
 from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.outcome import Outcome
-from benchmeter.tasks.running import RunningSession
+from benchmeter.tasks.running import RunningSession, held_message
 
 __all__ = ["Tally", "asked_to_end", "record_until"]
 
@@ -115,20 +114,15 @@ def record_until(
     held = session.held
     if held is not None:
         over.clear()
-        tell(_held_words("tasks.held", held))
+        tell(held_message("tasks.held", held))
         while session.held is not None and not over.wait(_LOOK_AT_DISK_S):
             pass
         lost = session.give_up()
         if lost is not None:
             code = "tasks.lost" if lost.readings else "tasks.left_open"
-            raise StoreFull.of(_held_words(code, lost))
+            raise StoreFull.of(held_message(code, lost))
     if session.failure is not None:
         raise session.failure
-
-
-def _held_words(code: str, held: Held) -> Message:
-    since, until = held.since_ns / 1e9, held.until_ns / 1e9
-    return Message(code, {"count": held.readings, "since": since, "until": until})
 
 
 def _ending_signals() -> list[signal.Signals]:

@@ -19,7 +19,7 @@ from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Notice, Outcome, Severity
 from benchmeter.tasks.time_limit import TimeLimit
 
-__all__ = ["Publish", "ReplayControl", "RunningSession"]
+__all__ = ["Publish", "ReplayControl", "RunningSession", "held_message"]
 
 _LONGEST_DECODING_S = 2.0  # some 50 µs are usual
 
@@ -211,6 +211,12 @@ class RunningSession:
         if self._recorder is not None:
             self._recorder.take(item, outcome.readings, outcome.events, outcome.verdicts)
         self._publish(outcome)
+
+
+def held_message(code: str, held: Held) -> Message:
+    """A message on readings that the disk does not take."""
+    since, until = held.since_ns / 1e9, held.until_ns / 1e9
+    return Message(code, {"count": held.readings, "since": since, "until": until})
 
 
 def _storable(command: Command) -> Command:

@@ -1,5 +1,6 @@
 """What is under way in the window: preferences, store, the one session, its view."""
 
+import logging
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 __all__ = ["SessionController"]
 
+_log = logging.getLogger(__name__)
 _T = TypeVar("_T")
 _LOOK_MS = 300
 
@@ -71,6 +73,7 @@ class SessionController(QObject):
         self._store: Store | None = None  # touched on the worker only
         self._begun: RunningSession | None = None  # likewise: the latest one that was opened
         self._shut = False
+        self._told_of_held = False
         self._looking = QTimer(self, interval=_LOOK_MS)
         self._looking.timeout.connect(self._look_after)
         self._looking.start()
@@ -86,6 +89,18 @@ class SessionController(QObject):
             self.report(self._settings_problem)
         self.ask(self._open_store, self._store_opened)
         self.ask(self.services.warm_up, _nothing)
+
+    def tells_of_held(self) -> bool:
+        """Whether readings would be lost by leaving now, and the user is told so: once."""
+        held = None if self._begun is None else self._begun.held
+        if held is None or self._told_of_held:
+            return False
+        self._told_of_held = True
+        from benchmeter.session.outcome import Severity
+        from benchmeter.tasks.running import held_message
+
+        self.tell(held_message("tasks.held", held), Severity.ERROR)
+        return True
 
     def shut(self) -> None:
         """Stop everything and wait for it, about a second at most."""
@@ -104,6 +119,8 @@ class SessionController(QObject):
         try:
             if self._begun is not None:
                 self._begun.stop()
+                if self._begun.held is not None and (lost := self._begun.give_up()):
+                    _log.error("given up, because the disk did not take it: %s", lost)
         finally:
             if self._store is not None:
                 self._store.close()

@@ -519,7 +519,14 @@ class Window(QMainWindow):
             self.move(room.topLeft())
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Leaving is always safe: the record is closed, which takes about a second at most."""
+        """Leaving is safe: the record is closed, which takes about a second at most.
+
+        Where a full disk does not take what was read, that is said first; who leaves all the same
+        gives it up.
+        """
+        if self.controller.tells_of_held():
+            event.ignore()
+            return
         if self._completed:
             self._second.stop()
         self._start_up.stop_waiting()
