@@ -16,7 +16,7 @@ from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store
 from benchmeter.window.shell.window import Window
 
-pytestmark = pytest.mark.gui
+pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
