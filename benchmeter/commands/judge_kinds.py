@@ -13,7 +13,7 @@ from benchmeter.parts.rated_part import Rating
 from benchmeter.parts.rating import rate
 from benchmeter.reports.plain_numbers import unit_number
 from benchmeter.words.kinds import cautions_at, given_words
-from benchmeter.words.leads import leads_words
+from benchmeter.words.lead_words import leads_words
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import limits_text, set_to
 

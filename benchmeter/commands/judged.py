@@ -51,7 +51,7 @@ def conclusions_document(
     verdict: PartVerdict, kind: "PartKind", say: Presentation
 ) -> list[dict[str, Any]]:
     """What the sections say together, as JSON; numbers in the unit of each conclusion."""
-    from benchmeter.words.conclusions import conclusion_why
+    from benchmeter.words.conclusion_words import conclusion_why
 
     rules = {rule.name: rule for rule in kind.conclusions}
     return [

@@ -14,8 +14,8 @@ from benchmeter.quantities.units import parse_value, to_si
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.tasks.recording import Tally, asked_to_end, record_until
 from benchmeter.tasks.running import RunningSession
-from benchmeter.words.events import event_words
-from benchmeter.words.notices import tell_notice
+from benchmeter.words.event_words import event_words
+from benchmeter.words.notice_words import tell_notice
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import verdict_in_words
 

@@ -10,7 +10,7 @@ __all__ = ["Event", "EventKind", "reported"]
 
 
 class EventKind(StrEnum):
-    """The kinds of events; `words.events` tells them."""
+    """The kinds of events; `words.event_words` tells them."""
 
     LINK_UP = "link up"
     LINK_LOST = "link lost"

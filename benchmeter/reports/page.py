@@ -11,10 +11,10 @@ from benchmeter.reports.page_part import part_block
 from benchmeter.reports.page_recovery import recovery_rows
 from benchmeter.reports.session_record import Record
 from benchmeter.words.durations import duration_text
-from benchmeter.words.events import event_words
+from benchmeter.words.event_words import event_words
 from benchmeter.words.meters import reference_check_words
 from benchmeter.words.presentation import PLAIN, Presentation
-from benchmeter.words.recovery import phase_words
+from benchmeter.words.recovery_words import phase_words
 
 __all__ = ["Page", "page_of"]
 

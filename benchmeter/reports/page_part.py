@@ -13,7 +13,7 @@ from benchmeter.parts.conclusion import (
 )
 from benchmeter.reports.blocks import PartBlock, VerdictRow, VerdictTable
 from benchmeter.reports.session_record import Record
-from benchmeter.words.conclusions import conclusion_value, conclusion_why
+from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 from benchmeter.words.kinds import cautions, taken_for_granted
 from benchmeter.words.meters import bias_notes
 from benchmeter.words.parts import conclusion_limits, part_why

@@ -18,7 +18,7 @@ from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import ChannelRecord, local_start, read_record
-from benchmeter.words.events import event_text, event_words
+from benchmeter.words.event_words import event_text, event_words
 
 __all__ = ["record_json", "session_json"]
 

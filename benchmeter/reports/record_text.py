@@ -6,14 +6,14 @@ from benchmeter.checking.check import PartCheck
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import not_tested, unjudged_parts
 from benchmeter.reports.session_record import Record, Stretch, read_record
-from benchmeter.words.conclusions import conclusion_why
+from benchmeter.words.conclusion_words import conclusion_why
 from benchmeter.words.durations import duration_text
-from benchmeter.words.events import event_words
+from benchmeter.words.event_words import event_words
 from benchmeter.words.meters import bias_notes, reference_check_words
 from benchmeter.words.numbers import exact_text
 from benchmeter.words.parts import part_label
 from benchmeter.words.presentation import PLAIN, Presentation
-from benchmeter.words.recovery import phase_words
+from benchmeter.words.recovery_words import phase_words
 from benchmeter.words.verdicts import verdict_in_words, why
 
 __all__ = ["record_text"]

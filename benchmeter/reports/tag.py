@@ -10,7 +10,7 @@ from benchmeter.parts.conclusion import Conclusion, PartVerdict
 from benchmeter.readings.events import EventKind
 from benchmeter.reports.session_record import Record
 from benchmeter.reports.tag_code import tag_code
-from benchmeter.words.conclusions import conclusion_value
+from benchmeter.words.conclusion_words import conclusion_value
 from benchmeter.words.meters import bias_notes
 from benchmeter.words.parts import conclusion_limits, part_label, part_why
 from benchmeter.words.plain_text import plain

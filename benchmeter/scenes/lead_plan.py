@@ -7,7 +7,7 @@ from benchmeter.conformity.verdict import Measurement
 from benchmeter.parts.part_kind import TOOLS, InLabel, MeasurementSpec, PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.presentation import Presentation
-from benchmeter.words.safety import discharge_words
+from benchmeter.words.safety_words import discharge_words
 
 __all__ = ["DrawnLead", "LeadPlan", "lead_plan", "lead_plan_of"]
 

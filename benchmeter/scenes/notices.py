@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from benchmeter.words.presentation import Presentation
 
 __all__ = ["CountedNotice", "NoticesScene", "notices_scene"]

@@ -20,7 +20,7 @@ from benchmeter.scenes.offer import Offer, ShapedLine
 from benchmeter.scenes.session_view import SessionView
 from benchmeter.tasks.replacing import ForPart, StockFound
 from benchmeter.words.presentation import Presentation
-from benchmeter.words.replacements import fit_words, item_words, reason_words, standing_words
+from benchmeter.words.replacement_words import fit_words, item_words, reason_words, standing_words
 
 __all__ = [
     "ReplacementAct",

@@ -11,7 +11,7 @@ from benchmeter.scenes.offer import Offer, marker_line
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.words.durations import duration_text
 from benchmeter.words.presentation import Presentation
-from benchmeter.words.recovery import estimate_text, judgement_words, phase_told
+from benchmeter.words.recovery_words import estimate_text, judgement_words, phase_told
 from benchmeter.words.temperatures import difference_text, temperature_text
 
 __all__ = ["Figure", "UnitAct", "UnitScene", "UnitState", "unit_scene"]

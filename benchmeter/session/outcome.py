@@ -24,7 +24,7 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """What the user should know: a fact; `words.notices` tells it."""
+    """What the user should know: a fact; `words.notice_words` tells it."""
 
     severity: Severity
     fact: Message | Event

@@ -80,7 +80,7 @@ def _concluded(
     rule = next((r for r in kind.conclusions if r.name == decisive.name), None)
     if rule is None:
         return ""
-    from benchmeter.words.conclusions import conclusion_why
+    from benchmeter.words.conclusion_words import conclusion_why
 
     said = conclusion_why(decisive, rule, presentation)
     return f"{said} {rule.failure if bad else ''}".strip()

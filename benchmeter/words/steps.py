@@ -5,7 +5,7 @@ from benchmeter.checking.part_check import PartCheck, Step
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.parts.part_kind import TOOLS
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.words.leads import leads_words
+from benchmeter.words.lead_words import leads_words
 from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 from benchmeter.words.verdicts import set_to
 

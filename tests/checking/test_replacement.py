@@ -35,7 +35,7 @@ from benchmeter.parts.catalogue import load_part_kind
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate
-from benchmeter.words.replacements import candidate_words, standing_words
+from benchmeter.words.replacement_words import candidate_words, standing_words
 
 OLD = "45/5 µF ±6 % 440 V"
 

@@ -16,7 +16,7 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.words.conclusions import conclusion_value, conclusion_why
+from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 
 
 def measure(name: str, quantity: Quantity, unit: str, **more) -> MeasurementSpec:

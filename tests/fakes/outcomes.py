@@ -9,7 +9,7 @@ from benchmeter.session.analyzers.part_check import PartFinding
 from benchmeter.session.analyzers.recovery import RecoveryFinding
 from benchmeter.session.analyzers.safety import SafetyFinding
 from benchmeter.session.outcome import Notice, Outcome
-from benchmeter.words.notices import ToldNotice, tell_notice
+from benchmeter.words.notice_words import ToldNotice, tell_notice
 
 
 def outcome(

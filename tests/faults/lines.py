@@ -10,7 +10,7 @@ from random import Random
 
 from benchmeter.readings.events import EventKind
 from benchmeter.readings.status import Status
-from benchmeter.words.events import event_text
+from benchmeter.words.event_words import event_text
 from tests.faults.bench import Answering, Bench, bench, listed, message, shown, wait_for
 from tests.faults.tally import Tally
 from tests.links.ports.ptys import PtyInstrument

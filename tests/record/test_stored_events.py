@@ -9,7 +9,7 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.findings import FORM, SessionForm
-from benchmeter.words.events import event_words
+from benchmeter.words.event_words import event_words
 
 WHY = Message(
     "room.code",

@@ -23,7 +23,7 @@ from benchmeter.scenes.connections import (
 from benchmeter.scenes.notices import CountedNotice, notices_scene
 from benchmeter.scenes.settings import PALETTE, accuracy_fault, settings_scene
 from benchmeter.session.outcome import Severity
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from benchmeter.words.presentation import Presentation
 from tests.fakes.window_fakes import PROFILES
 

@@ -11,7 +11,7 @@ from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.scenes.unit import NOTHING, Figure, UnitAct, UnitState, unit_scene
 from benchmeter.words.presentation import Presentation
-from benchmeter.words.recovery import judgement_words, phase_words
+from benchmeter.words.recovery_words import judgement_words, phase_words
 from tests.fakes import bench_states as made
 
 ROLES = ChannelRoles(made.SETUP.channels)

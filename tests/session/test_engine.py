@@ -19,7 +19,7 @@ from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSet
 from benchmeter.parts.catalogue import read_part_kind
 from benchmeter.readings.inputs import Chunk, Ended
 from benchmeter.session.engine import MeasuringChain
-from benchmeter.words.events import event_words
+from benchmeter.words.event_words import event_words
 from tests.fakes.instruments import text_profile
 from tests.fakes.outcomes import check_in, notices_in, safety_in
 

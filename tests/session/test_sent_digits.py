@@ -18,7 +18,7 @@ from benchmeter.readings.events import Event, EventKind
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.simulator.scenario import load_scenario
 from benchmeter.simulator.virtual_bench import open_scenario
-from benchmeter.words.events import event_words
+from benchmeter.words.event_words import event_words
 from tests.fakes.outcomes import judged_in
 
 HUNDREDTH_UF = Decimal("1e-8")

@@ -35,7 +35,7 @@ from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from tests.fakes import bench_states as made
 from tests.fakes import kind_states as parts
 from tests.fakes import meter_states as meter

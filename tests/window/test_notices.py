@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 from benchmeter.session.outcome import Severity
 from benchmeter.window.pages.notices import NoticesPage
 from benchmeter.window.shell.window import Window
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from tests.fakes.window_acts import press, rest
 
 pytestmark = [pytest.mark.gui, pytest.mark.qt_log_ignore("propagateSizeHints")]

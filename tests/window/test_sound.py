@@ -12,7 +12,7 @@ from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.sound import Rhythm, found_charged, rhythm_of
 from benchmeter.window.shell.window import Window
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
 from tests.fakes.outcomes import as_fact

@@ -25,7 +25,7 @@ from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
 from benchmeter.words.catalogue import languages
 from benchmeter.words.durations import age
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from benchmeter.words.presentation import PLAIN
 from tests.fakes.capacitor_findings import FAN, HERM, finding, judged, part, section_check
 from tests.fakes.readings import reading_in_si

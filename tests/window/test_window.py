@@ -35,7 +35,7 @@ from benchmeter.window.shell.safety_row import residual_words
 from benchmeter.window.shell.window import Window
 from benchmeter.window.theme.language import speak
 from benchmeter.window.widgets.keys import KeyButton
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
 from tests.fakes.outcomes import as_fact, outcome

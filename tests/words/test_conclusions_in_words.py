@@ -24,7 +24,7 @@ from benchmeter.parts.part_kind import (
     WindingsRule,
 )
 from benchmeter.sensors.thermistor_check import CurveFinding
-from benchmeter.words.conclusions import conclusion_value, conclusion_why
+from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 
 LINES = ("L1-L2", "L2-L3", "L1-L3")
 WINDINGS = WindingsRule(name="C", pairs={p: p for p in ("C-S", "C-R", "S-R")}, failure="Bad.")

@@ -4,7 +4,7 @@ import pytest
 
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.words.events import event_words
+from benchmeter.words.event_words import event_words
 
 
 def test_open_leads_are_told_as_the_meter_wrote_them():

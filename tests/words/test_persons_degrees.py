@@ -16,7 +16,7 @@ from benchmeter.parts.part_kind import (
     PartKind,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.words.conclusions import conclusion_value
+from benchmeter.words.conclusion_words import conclusion_value
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.steps import step_text
 from benchmeter.words.verdicts import limits_text, reading_words

@@ -14,7 +14,7 @@ from benchmeter.cooling.recovery import (
 )
 from benchmeter.errors import Message
 from benchmeter.words.presentation import PLAIN, Presentation
-from benchmeter.words.recovery import judgement_words, phase_words
+from benchmeter.words.recovery_words import judgement_words, phase_words
 
 MINUTE = 60_000_000_000
 FIT = StepFit(

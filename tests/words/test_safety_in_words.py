@@ -4,7 +4,7 @@ import pytest
 
 from benchmeter.checking.safety import rated_discharge
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.words.safety import discharge_words
+from benchmeter.words.safety_words import discharge_words
 
 
 def test_the_time_is_that_of_the_largest_section_at_its_upper_limit() -> None:

@@ -18,7 +18,7 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.words.leads import leads_words
+from benchmeter.words.lead_words import leads_words
 from benchmeter.words.steps import step_text
 
 D = Decimal

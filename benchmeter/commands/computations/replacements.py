@@ -80,7 +80,7 @@ def _replacement(args: argparse.Namespace) -> Answer:
 
 
 def _document(line: "Ranked", found: "ForLabel", say: Presentation) -> dict[str, Any]:
-    from benchmeter.words.replacements import reason_words
+    from benchmeter.words.replacement_words import reason_words
 
     candidate, item = line.candidate, line.candidate.item
     return {
@@ -100,7 +100,7 @@ def _document(line: "Ranked", found: "ForLabel", say: Presentation) -> dict[str,
 
 def _text(found: "ForLabel", say: Presentation) -> list[str]:
     from benchmeter.checking.replacement import Fit
-    from benchmeter.words.replacements import item_words, reason_words, standing_words
+    from benchmeter.words.replacement_words import item_words, reason_words, standing_words
 
     lines = []
     for ranked in found.lines:

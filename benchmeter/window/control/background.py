@@ -11,7 +11,7 @@ from benchmeter.errors import Message, WorldError
 from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
-    from benchmeter.words.notices import ToldNotice
+    from benchmeter.words.notice_words import ToldNotice
 
 __all__ = ["Background", "notice_of"]
 
@@ -82,7 +82,7 @@ class Background(QObject):
 def notice_of(fault: Exception, presentation: Presentation) -> "ToldNotice":
     """What the user should know of a fault; one of ours goes to the log whole."""
     from benchmeter.session.outcome import Severity
-    from benchmeter.words.notices import ToldNotice
+    from benchmeter.words.notice_words import ToldNotice
 
     if isinstance(fault, WorldError):
         if fault.detail:

@@ -13,7 +13,7 @@ from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.session.outcome import Severity
 from benchmeter.tasks.known_parts import MeterFound
 from benchmeter.words.meters import bias_words, due_words
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 from benchmeter.words.presentation import PLAIN, Presentation
 
 if TYPE_CHECKING:

@@ -140,8 +140,8 @@ class Services:
         import benchmeter.links.instruments.linking
         import benchmeter.simulator.virtual_bench
         import benchmeter.tasks.opening
-        import benchmeter.words.events
-        import benchmeter.words.recovery
+        import benchmeter.words.event_words
+        import benchmeter.words.recovery_words
         import benchmeter.words.verdicts  # noqa: F401
         from benchmeter.cooling.step_fit import fit_step
         from benchmeter.quantities.quantity import Quantity

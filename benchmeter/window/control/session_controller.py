@@ -151,7 +151,7 @@ class SessionController(QObject):
     def say(self, text: str, advice: str = "", severity: "Severity | None" = None) -> None:
         """Tell the user something; it only informs if nothing else is said."""
         from benchmeter.session.outcome import Severity
-        from benchmeter.words.notices import ToldNotice
+        from benchmeter.words.notice_words import ToldNotice
 
         self.noticed.emit(ToldNotice(severity or Severity.INFO, text, advice))
 
@@ -352,7 +352,7 @@ class SessionController(QObject):
     def _fold(self, outcomes: "list[Outcome]") -> None:
         if self.view is None:
             return
-        from benchmeter.words.notices import tell_notice
+        from benchmeter.words.notice_words import tell_notice
 
         changes = self.view.take(outcomes)
         presentation = current_theme().presentation

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from benchmeter.checking.check import PartCheck
     from benchmeter.tasks.choices import PartKindsFound, Story
     from benchmeter.window.control.session_model import Changes
-    from benchmeter.words.notices import ToldNotice
+    from benchmeter.words.notice_words import ToldNotice
 
 __all__ = ["Window"]
 
@@ -538,7 +538,7 @@ class Window(QMainWindow):
 
 
 def _discharge_words(check: "PartCheck | None") -> str:
-    from benchmeter.words.safety import discharge_words
+    from benchmeter.words.safety_words import discharge_words
 
     if check is None or check.verdict is not None:
         return ""

@@ -11,7 +11,7 @@ from benchmeter.window.theme.icons import icon
 from benchmeter.window.theme.labels import restyle
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.keys import KeyButton
-from benchmeter.words.notices import ToldNotice
+from benchmeter.words.notice_words import ToldNotice
 
 __all__ = ["NoticeBar"]
 

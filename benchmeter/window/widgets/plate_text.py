@@ -88,7 +88,7 @@ def _concluded(
     conclusion: Conclusion, kind: PartKind, sentence: str, presentation: Presentation
 ) -> str:
     """Its value, and why, unless the plate's sentence says that."""
-    from benchmeter.words.conclusions import conclusion_value, conclusion_why
+    from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 
     rule = next((r for r in kind.conclusions if r.name == conclusion.name), None)
     parts = [conclusion_value(conclusion, presentation)]

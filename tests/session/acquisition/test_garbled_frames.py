@@ -9,7 +9,7 @@ from benchmeter.readings.events import EventKind
 from benchmeter.readings.inputs import Chunk, Ended
 from benchmeter.session.acquisition.acquisition import Acquisition
 from benchmeter.session.acquisition.channel_state import Batch
-from benchmeter.words.events import event_text
+from benchmeter.words.event_words import event_text
 
 
 def acquisition(profile: str) -> Acquisition:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from benchmeter.readings.events import Event
 from benchmeter.session.outcome import Notice, Severity
-from benchmeter.words.events import tell_event
+from benchmeter.words.event_words import tell_event
 from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = ["ToldNotice", "tell_notice"]
