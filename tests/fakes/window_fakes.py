@@ -105,6 +105,7 @@ class FakeSession:
     """A session that keeps what is sent to it, and publishes what it is given."""
 
     session_id = "0192"
+    held = None
 
     def __init__(
         self,
