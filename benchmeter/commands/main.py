@@ -6,14 +6,16 @@ Exit status: 0 done, 2 the input is wrong, 1 the work failed.
 import importlib
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 
 from benchmeter import __version__
+from benchmeter.commands.output import telling_of_output
 from benchmeter.commands.parsing import Parser, common_options, refuse_broken_text
 from benchmeter.commands.terminal import print_plainly
 from benchmeter.errors import DataFileError, InputError, NoSuchRecord, WorldError
 from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["COMMANDS", "fails", "run"]
+__all__ = ["COMMANDS", "fails", "parser_of", "run"]
 
 COMMANDS = {
     "ports": "commands.ports",
@@ -32,23 +34,22 @@ def run(arguments: Sequence[str], say: Presentation = PLAIN) -> int:
     """Run one command; errors go to standard error as one sentence each."""
     print_plainly()
     try:
-        refuse_broken_text(arguments)
-        args = _parser(arguments, say).parse_args(arguments)
-        return int(args.run(args))
+        with telling_of_output(say):
+            refuse_broken_text(arguments)
+            args = parser_of(arguments, say).parse_args(arguments)
+            return int(args.run(args))
     except WorldError as error:
         return fails(error, say)
-    except BrokenPipeError:
-        sys.stderr.close()  # the reader has gone: nobody is there to be told
-        return 1
 
 
 def fails(error: WorldError, say: Presentation) -> int:
     """Tell an error; returns the exit status."""
-    print(f"benchmeter: {say.tell(error)}", file=sys.stderr)
+    with suppress(OSError):  # nobody is there to be told
+        print(f"benchmeter: {say.tell(error)}", file=sys.stderr)
     return 2 if isinstance(error, InputError | DataFileError | NoSuchRecord) else 1
 
 
-def _parser(arguments: Sequence[str], say: Presentation) -> Parser:
+def parser_of(arguments: Sequence[str], say: Presentation) -> Parser:
     """Only the module of the command that is called is imported: it must start fast."""
     parser = Parser(
         prog="benchmeter",

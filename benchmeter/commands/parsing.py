@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
+from benchmeter.commands.output import knows_every_letter
 from benchmeter.errors import InputError
 from benchmeter.words.plain_text import plain_json
 from benchmeter.words.presentation import PLAIN, Presentation
@@ -32,6 +33,10 @@ class Parser(argparse.ArgumentParser):
     def option(self, *names: str, help: str, **options: Any) -> None:
         """Add an argument. `help`: code of the catalogue."""
         self.add_argument(*names, help=help_text(self.say, help), **options)
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        """Print help or version; argparse itself takes no notice of an output that is full."""
+        (file or sys.stderr).write(message)
 
     def error(self, message: str) -> NoReturn:
         said = f"{message[0].upper()}{message[1:].rstrip('.')}"
@@ -65,5 +70,6 @@ def common_options(say: Presentation = PLAIN) -> Parser:
 
 def print_json(document: Any) -> None:
     """One JSON document on standard output; NaN is never written."""
-    text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
+    ascii_only = not knows_every_letter()
+    text = json.dumps(document, ensure_ascii=ascii_only, allow_nan=False, indent=2)
     sys.stdout.write(f"{plain_json(text)}\n")

@@ -111,6 +111,15 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "open_by_value": "a section that reads 1 % of its rated value or less is open",
     "open_is_outside": "an open or shorted section is outside the limits, and not in mean and spread",
     "options": "options",
+    "letters_coded": (
+        "The terminal lacks some letters; they are written by their codes: {signs}.",
+        "Set its encoding to UTF-8.",
+    ),
+    "output_closed": "Whoever took the output has stopped reading; the rest is not written.",
+    "output_not_written": (
+        "The output cannot be written: {why}.",
+        "Send it to another place.",
+    ),
     "out_without_lot": ("--out takes the results of a lot.", "Name it with --lot FILE.csv."),
     "own_labels": "Others: put a TOML file like these into the folder “labels” of the data folder.",
     "part": "part",
