@@ -1,6 +1,7 @@
 """Opening the data folder that a command works on."""
 
 import argparse
+import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -8,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmeter.commands.parsing import common_options
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, Message
 from benchmeter.files.folders import Folders
 from benchmeter.files.output_file import OutputFile
 from benchmeter.words.presentation import PLAIN, Presentation
@@ -33,8 +34,13 @@ def output_file(args: argparse.Namespace, path: Path) -> OutputFile:
 def open_store(args: argparse.Namespace, *, write: bool = False) -> "Iterator[Store]":
     """The store of the command's data folder, closed at the end."""
     from benchmeter.record.store import Store
+    from benchmeter.record.tables import SCHEMA_VERSION
 
     store = Store.open(folders_of(args), write=write)
+    if store.version != SCHEMA_VERSION:
+        newer = store.version > SCHEMA_VERSION
+        told = Message("record.view_of_newer" if newer else "record.view_of_older")
+        print(args.say.tell(told), file=sys.stderr)
     try:
         yield store
     finally:

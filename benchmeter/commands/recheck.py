@@ -20,12 +20,12 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    from benchmeter.tasks.recheck import recheck
+    from benchmeter.tasks.recheck import recheck, recheck_all
 
     say: Presentation = args.say
     with open_store(args) as store:
-        ids = [args.id] if args.id else [s.id for s in store.sessions()]
-        results = [recheck(store, session_id) for session_id in ids]
+        results = [recheck(store, args.id)] if args.id else recheck_all(store)
+    status = int(any(result.differences for result in results))
     if args.json:
         print_json(
             {
@@ -41,7 +41,7 @@ def _run(args: argparse.Namespace) -> int:
                 ]
             }
         )
-        return 0
+        return status
     for result in results:
         counted = say.text(
             "commands.readings_and_verdicts", readings=result.readings, verdicts=result.verdicts
@@ -60,7 +60,7 @@ def _run(args: argparse.Namespace) -> int:
                 if difference[side]
             ]
             print(f"    {difference['what']}: {'; '.join(sides)}")
-    return 0
+    return status
 
 
 def _difference(found: "Difference", say: Presentation) -> dict[str, str]:

@@ -16,19 +16,24 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
+    from benchmeter.commands.main import fails
+    from benchmeter.errors import StoreDamaged
     from benchmeter.reports.record_json import session_json
     from benchmeter.reports.session_record import local_start
 
+    say: Presentation = args.say
     with open_store(args) as store:
-        sessions = store.sessions()
-        if args.json:
-            print_json({"sessions": [session_json(s) for s in sessions]})
-            return 0
-        say: Presentation = args.say
-        if not sessions:
-            print(say.text("commands.no_session"))
+        listed = store.listed()
+    sessions = [s for s in listed.sessions if not s.removed]
+    if args.json:
+        print_json({"sessions": [session_json(s) for s in sessions]})
+    elif not sessions and not listed.damaged:
+        print(say.text("commands.no_session"))
+    else:
         for session in sessions:
             words = ", ".join(f.word for f in session.findings) or say.text("commands.no_verdict")
             when = local_start(session).strftime("%Y-%m-%d %H:%M")
             print(f"{session.id}  {when}  {session.state.value:8}  {session.name}  ({words})")
-    return 0
+    for number in listed.damaged:
+        fails(StoreDamaged("record.session_changed", number=number), say)
+    return int(bool(listed.damaged))

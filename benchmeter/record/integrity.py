@@ -1,25 +1,18 @@
 """Whether a stored session is still what was recorded."""
 
-from collections.abc import Callable, Iterator
-from typing import Any
-from uuid import UUID
+from collections.abc import Iterator
 
-from sqlalchemy import Connection, Row, func, select, text
+from sqlalchemy import Connection, func, select, text
 
 from benchmeter.errors import Message
-from benchmeter.record.blocks import Block, unpack
+from benchmeter.record.blocks import unpack
 from benchmeter.record.records import SessionState
-from benchmeter.record.rows import events_of, setup_of, verdicts_of
+from benchmeter.record.rows import block_of, events_of, verdicts_of
 from benchmeter.record.sealing import seal_of, tail_channels, tail_samples
-from benchmeter.record.stored_stream import inputs_in, lines_in, running_digest
-from benchmeter.record.tables import (
-    UtcMicroseconds,
-    events,
-    packs,
-    sample_blocks,
-    sessions,
-    verdicts,
-)
+from benchmeter.record.store_faults import GARBAGE
+from benchmeter.record.stored_stream import lines_in, running_digest
+from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.tables import events, packs, sample_blocks, verdicts
 
 __all__ = ["database_findings", "session_findings"]
 
@@ -34,22 +27,21 @@ def database_findings(connection: Connection) -> Iterator[Message]:
         yield Message("record.orphans", {"count": len(orphans)})
 
 
-def session_findings(connection: Connection, session: UUID) -> Iterator[Message]:
-    """Stream, samples, events, verdicts and seal of one session."""
-    row = connection.execute(select(sessions).where(sessions.c.id == session)).one()
+def session_findings(connection: Connection, row: StoredSession) -> Iterator[Message]:
+    """Row, stream, samples, events, verdicts and seal of one session."""
+    if not row.holds():
+        yield Message("record.row_changed")
     yield from _stream_findings(connection, row)
     yield from _sample_findings(connection, row)
     yield from _row_findings(connection, row)
-    if row.seal is not None and seal_of(connection, session) != row.seal:
+    if row.seal is not None and seal_of(connection, row.id) != row.seal:
         yield Message("record.changed_after_sealing")
     if row.seal is None and row.state != SessionState.OPEN:
         yield Message("record.seal_missing")
 
 
-def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]:
-    started_us = UtcMicroseconds().process_bind_param(row.started, connection.dialect)
-    assert started_us is not None
-    digest = running_digest(row.id, started_us, row.zone, row.app_version, row.setup)
+def _stream_findings(connection: Connection, row: StoredSession) -> Iterator[Message]:
+    digest = running_digest(row)
     expected = 0
     sound = True
     for pack in connection.execute(
@@ -60,13 +52,13 @@ def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]
             sound = False
         expected = pack.first_input + pack.input_count
         try:
-            digest.update(lines_in(pack.body))
-            count = sum(1 for _ in inputs_in(pack.body))
+            lines = lines_in(pack.body)
         except ValueError:
             yield Message("record.stream_unreadable", {"time": _clock(pack.first_ns)})
             sound = False
             continue
-        if sound and (digest.digest() != pack.digest or count != pack.input_count):
+        digest.update(lines)
+        if sound and (digest.digest() != pack.digest or lines.count(b"\n") != pack.input_count):
             yield Message("record.stream_changed", {"time": _clock(pack.first_ns)})
             sound = False
     if expected != row.input_count:
@@ -75,7 +67,7 @@ def _stream_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]
         yield Message("record.stream_or_setup_changed")
 
 
-def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]:
+def _sample_findings(connection: Connection, row: StoredSession) -> Iterator[Message]:
     block = sample_blocks.c
     total = 0
     channels: dict[str, int] = {}
@@ -89,17 +81,7 @@ def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]
             yield Message("record.readings_missing", where)
         channels[found.channel] = found.first_number + found.sample_count
         total += found.sample_count
-        whole = Block(
-            found.channel,
-            found.first_number,
-            found.sample_count,
-            found.first_ns,
-            found.last_ns,
-            found.minimum,
-            found.maximum,
-            found.body,
-        )
-        if whole.digest(row.id) != found.digest:
+        if block_of(found).digest(row.id) != found.digest:
             yield Message("record.readings_changed", where)
             continue
         try:
@@ -107,36 +89,37 @@ def _sample_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]
         except ValueError:
             yield Message("record.readings_unreadable", where)
     for channel in tail_channels(connection, row.id):
-        first, samples = tail_samples(connection, row.id, channel)
+        first, samples, holds = tail_samples(connection, row.id, channel)
         total += len(samples)
+        where = {"channel": channel, "time": _clock(int(samples.time_ns[0]))}
         if first != channels.get(channel, 0):
-            time = _clock(int(samples.time_ns[0]))
-            yield Message("record.readings_missing", {"channel": channel, "time": time})
+            yield Message("record.readings_missing", where)
+        if not holds:
+            yield Message("record.readings_changed", where)
     if total != row.reading_count:
         counts = {"stored": total, "recorded": row.reading_count}
         yield Message("record.readings_miscounted", counts)
 
 
-def _row_findings(connection: Connection, row: Row[Any]) -> Iterator[Message]:
-    for table, recorded, code in (
-        (events, row.event_count, "record.events_miscounted"),
-        (verdicts, row.verdict_count, "record.verdicts_miscounted"),
+def _row_findings(connection: Connection, row: StoredSession) -> Iterator[Message]:
+    for table, read, recorded, miscounted, changed in (
+        (events, events_of, row.event_count, "record.events_miscounted", "record.events_changed"),
+        (
+            *(verdicts, verdicts_of, row.verdict_count),
+            *("record.verdicts_miscounted", "record.verdicts_changed"),
+        ),
     ):
         stored = connection.execute(
             select(func.count()).select_from(table).where(table.c.session_id == row.id)
         ).scalar_one()
         if stored != recorded:
-            yield Message(code, {"stored": stored, "recorded": recorded})
-    readers: tuple[tuple[Callable[[Connection, UUID], object], str], ...] = (
-        (events_of, "record.events_unreadable"),
-        (verdicts_of, "record.verdicts_unreadable"),
-        (setup_of, "record.setup_unreadable"),
-    )
-    for read, code in readers:
+            yield Message(miscounted, {"stored": stored, "recorded": recorded})
         try:
-            read(connection, row.id)
-        except ValueError:
-            yield Message(code)
+            holds = read(connection, row).holds
+        except GARBAGE:
+            holds = False
+        if not holds:
+            yield Message(changed)
 
 
 def _clock(time_ns: int) -> str:

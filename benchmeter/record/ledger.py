@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any, TypeGuard
 from uuid import UUID
 
 import msgspec
-from sqlalchemy import Connection, Engine, bindparam, insert, select, update
+from sqlalchemy import Engine, bindparam, insert, update
 from sqlalchemy.dialects import sqlite
 
 from benchmeter.checking.check import PartCheck
@@ -17,9 +18,20 @@ from benchmeter.readings.inputs import Input
 from benchmeter.readings.reading import Reading
 from benchmeter.record.blocks import BLOCK_SAMPLES, code_of_status
 from benchmeter.record.records import SessionState, StoredVerdict
-from benchmeter.record.sealing import merge_packs, seal_channel, seal_of, tail_channels
+from benchmeter.record.sealing import (
+    crc_of_sample,
+    event_line,
+    merge_packs,
+    place_of_samples,
+    seal_channel,
+    seal_of,
+    tail_channels,
+    verdict_line,
+)
+from benchmeter.record.session_rows import session_row, stamp
 from benchmeter.record.stored_stream import body_of, line_of
 from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.session import StoredSession
 from benchmeter.record.tables import events, packs, sample_tail, sessions, verdicts
 
 if TYPE_CHECKING:
@@ -34,7 +46,6 @@ _INSERT_PACK, _INSERT_EVENTS, _INSERT_VERDICTS = insert(packs), insert(events), 
 # As the driver takes it: of the many rows of each second every other way takes twice as long.
 _INSERT_SAMPLES = str(insert(sample_tail).compile(dialect=sqlite.dialect()))
 _OF_SESSION = sessions.c.id == bindparam("session")
-_INPUT_COUNT = select(sessions.c.input_count).where(_OF_SESSION)
 _NOTE = (
     update(sessions)
     .where(_OF_SESSION)
@@ -43,7 +54,7 @@ _NOTE = (
             name: bindparam(name)
             for name in (
                 *("last_ns", "input_count", "reading_count", "event_count", "verdict_count"),
-                "stream_digest",
+                *("stream_digest", "event_digest", "verdict_digest", "digest"),
             )
         }
     )
@@ -54,13 +65,15 @@ _encode = msgspec.msgpack.Encoder().encode
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One input, encoded, with all that it led to."""
+    """One input, encoded, with all that it led to. `…_line`: see `sealing`."""
 
     time_ns: int
     line: bytes
     readings: tuple[Reading, ...]
     event_rows: tuple[dict[str, Any], ...]
     verdict_rows: tuple[dict[str, Any], ...]
+    event_lines: bytes
+    verdict_lines: bytes
 
     @classmethod
     def of(
@@ -72,12 +85,17 @@ class Entry:
         verdicts: tuple[PartCheck | Recovery, ...],
     ) -> "Entry":
         """Encode at once: what cannot be encoded is refused before anything is stored."""
+        stored = tuple(map(StoredEvent.of, events))
+        rows = tuple(_verdict_row(taken.time_ns, verdict) for verdict in verdicts)
+        place = {"session_id": session}
         return cls(
             taken.time_ns,
             line_of(taken),
             readings,
-            tuple(_event_row(session, event) for event in events),
-            tuple(_verdict_row(session, taken.time_ns, verdict) for verdict in verdicts),
+            tuple(place | msgspec.structs.asdict(event) for event in stored),
+            tuple(place | row for row in rows),
+            b"".join(map(event_line, stored)),
+            b"".join(_line_of_verdict(**row) for row in rows),
         )
 
 
@@ -88,6 +106,7 @@ class Ledger:
         self._engine = engine
         self._session = session
         self._digest = digest
+        self._event_digest, self._verdict_digest = sha256(), sha256()
         self._inputs = 0
         self._last_ns = 0
         self._counts = {"reading": 0, "event": 0, "verdict": 0}
@@ -102,8 +121,11 @@ class Ledger:
         Safe to repeat after an error that left open whether the entries reached the disk.
         """
         digest = self._digest.copy()
+        event_digest, verdict_digest = self._event_digest.copy(), self._verdict_digest.copy()
         for entry in entries:
             digest.update(entry.line)
+            event_digest.update(entry.event_lines)
+            verdict_digest.update(entry.verdict_lines)
         numbers, samples = self._sample_rows(entries)
         event_rows = [row for entry in entries for row in entry.event_rows]
         verdict_rows = [row for entry in entries for row in entry.verdict_rows]
@@ -114,8 +136,19 @@ class Ledger:
         }
         inputs = self._inputs + len(entries)
         last_ns = max(self._last_ns, *(entry.time_ns for entry in entries))
+        changes = {
+            "last_ns": last_ns,
+            "input_count": inputs,
+            "reading_count": counts["reading"],
+            "event_count": counts["event"],
+            "verdict_count": counts["verdict"],
+            "stream_digest": digest.digest(),
+            "event_digest": event_digest.digest(),
+            "verdict_digest": verdict_digest.digest(),
+        }
         with self._engine.begin() as connection:
-            if self._is_new(connection, inputs):
+            before = session_row(connection, self._session)
+            if self._is_new(before, inputs):
                 connection.execute(_INSERT_PACK, [self._pack_row(entries, digest.digest())])
                 if samples:
                     connection.exec_driver_sql(_INSERT_SAMPLES, samples)
@@ -125,18 +158,10 @@ class Ledger:
                 ):
                     if rows:
                         connection.execute(statement, rows)
-                connection.execute(
-                    _NOTE,
-                    {
-                        "session": self._session,
-                        "last_ns": last_ns,
-                        "input_count": inputs,
-                        "reading_count": counts["reading"],
-                        "event_count": counts["event"],
-                        "verdict_count": counts["verdict"],
-                        "stream_digest": digest.digest(),
-                    },
-                )
+                after = before.with_changes(**changes)
+                place = {"session": self._session, "digest": after.digest}
+                connection.execute(_NOTE, changes | place)
+        self._event_digest, self._verdict_digest = event_digest, verdict_digest
         self._digest, self._inputs, self._last_ns, self._counts = digest, inputs, last_ns, counts
         for channel, number in numbers.items():
             added = number - self._numbers.get(channel, 0)
@@ -168,14 +193,13 @@ class Ledger:
     def _full_channel(self) -> str | None:
         return next((c for c, n in self._unsealed.items() if n >= BLOCK_SAMPLES), None)
 
-    def _is_new(self, connection: Connection, inputs: int) -> bool:
-        place = {"session": self._session}
-        stored = connection.execute(_INPUT_COUNT, place).scalar_one_or_none()
-        if stored == inputs:
+    def _is_new(self, stored: StoredSession | None, inputs: int) -> TypeGuard[StoredSession]:
+        count = None if stored is None else stored.input_count
+        if count == inputs:
             return False
-        if stored != self._inputs:
+        if count != self._inputs:
             raise StoreDamaged(
-                "record.changed_by_another", detail=f"{stored} inputs instead of {self._inputs}"
+                "record.changed_by_another", detail=f"{count} inputs instead of {self._inputs}"
             )
         return True
 
@@ -197,23 +221,19 @@ class Ledger:
         """The next numbers, and rows in the order of the table's columns."""
         numbers: dict[str, int] = {}
         session = self._session.hex
+        places: dict[str, int] = {}
         rows = []
         for entry in entries:
             for reading in entry.readings:
                 channel = reading.channel
                 number = numbers.get(channel, self._numbers.get(channel, 0))
                 numbers[channel] = number + 1
-                rows.append(
-                    (
-                        session,
-                        channel,
-                        number,
-                        reading.time_ns,
-                        reading.value,
-                        code_of_status[reading.status],
-                        reading.resolution,
-                    )
-                )
+                place = places.get(channel)
+                if place is None:
+                    place = places[channel] = place_of_samples(self._session, channel)
+                status = code_of_status[reading.status]
+                sample = (number, reading.time_ns, reading.value, status, reading.resolution)
+                rows.append((session, channel, *sample, crc_of_sample(place, *sample)))
         return numbers, rows
 
 
@@ -231,25 +251,24 @@ def end_session(engine: Engine, session: UUID, state: SessionState) -> None:
         with engine.begin() as connection:
             merged, after = merge_packs(connection, session, after)
     with engine.begin() as connection:
-        connection.execute(
-            update(sessions)
-            .where(sessions.c.id == session)
-            .values(state=state.value, seal=seal_of(connection, session))
-        )
+        before = session_row(connection, session)
+        assert before is not None
+        stamp(connection, before, state=state.value, seal=seal_of(connection, session))
 
 
-def _event_row(session: UUID, event: Event) -> dict[str, Any]:
-    return {"session_id": session, **msgspec.structs.asdict(StoredEvent.of(event))}
-
-
-def _verdict_row(session: UUID, time_ns: int, found: PartCheck | Recovery) -> dict[str, Any]:
+def _verdict_row(time_ns: int, found: PartCheck | Recovery) -> dict[str, Any]:
     given = StoredVerdict.of(time_ns, found)
+    body = _encode(given.stored)
     return {
-        "session_id": session,
         "kind": given.kind.value,
         "number": found.number if isinstance(found, PartCheck) else 0,
         "time_ns": given.time_ns,
         "subject": given.subject,
         "word": given.word,
-        "body": _encode(given.stored),
+        "body": body,
+        "body_digest": sha256(body).digest(),
     }
+
+
+def _line_of_verdict(*, body: bytes, **columns: Any) -> bytes:
+    return verdict_line(**columns)

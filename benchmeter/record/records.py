@@ -32,12 +32,24 @@ class SessionState(StrEnum):
     OPEN = "open"  # being recorded
     ENDED = "ended"
     CUT_OFF = "cut off"  # by a crash or a power cut; all but the last second is there
+    UNKNOWN = "unknown"  # stored by a newer benchmeter
+
+    @classmethod
+    def of(cls, stored: str) -> "SessionState":
+        """The state that is stored."""
+        return cls(stored) if stored in tuple(cls) else cls.UNKNOWN
 
 
 class VerdictKind(StrEnum):
     PART = "part"
     RECOVERY = "recovery"
     REFERENCE = "reference"  # on the meter, by a part of known value
+    UNKNOWN = "unknown"  # stored by a newer benchmeter
+
+    @classmethod
+    def of(cls, stored: str) -> "VerdictKind":
+        """The kind that is stored."""
+        return cls(stored) if stored in tuple(cls) else cls.UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)

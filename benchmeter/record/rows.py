@@ -1,15 +1,18 @@
-"""Reading back what is stored. Each function runs in the caller's transaction."""
+"""Reading back what is stored, compared with its digests but not yet decoded.
 
-from typing import Any
+Each function runs in the caller's transaction.
+"""
+
+from datetime import timedelta
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 from uuid import UUID
 
-import msgspec
 import numpy as np
-from sqlalchemy import Connection, Row, Select, bindparam, func, select
+from sqlalchemy import Connection, Row, Select, bindparam, func, select, type_coerce
+from sqlalchemy.types import NULLTYPE
 
-from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.readings.events import Event
-from benchmeter.record.blocks import Samples, unpack_into
+from benchmeter.record.blocks import Block, Samples, unpack_into
 from benchmeter.record.records import (
     Finding,
     Overview,
@@ -19,30 +22,43 @@ from benchmeter.record.records import (
     StoredVerdict,
     VerdictKind,
 )
-from benchmeter.record.sealing import tail_channels, tail_samples
-from benchmeter.record.structs.bench_setup import StoredSetup
+from benchmeter.record.sealing import (
+    event_line,
+    events_in,
+    seal_of,
+    tail_channels,
+    tail_samples,
+    verdict_line,
+)
 from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.findings import part_check_in, recovery_in
-from benchmeter.record.tables import (
-    events,
-    packs,
-    revisions,
-    sample_blocks,
-    sessions,
-    verdicts,
-)
+from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.tables import EPOCH, packs, revisions, sample_blocks, verdicts
+
+if TYPE_CHECKING:
+    from hashlib import _Hash
 
 __all__ = [
+    "Compared",
+    "Findings",
+    "block_of",
     "channels_of",
     "events_of",
+    "findings_in",
+    "holds_by_seal",
     "overview_of",
     "pack_with",
     "revisions_of",
     "samples_of",
-    "setup_of",
-    "summaries",
+    "summary_of",
+    "verdict_in",
     "verdicts_of",
 ]
+
+Findings = dict[tuple[str, int], Finding]
+"""By kind and number of the check."""
+
+_T = TypeVar("_T")
 
 _EARLIEST, _LATEST = -(2**63), 2**63 - 1
 
@@ -54,8 +70,7 @@ _OF_SPAN = (
 )
 _BLOCKS = (
     select(
-        sample_blocks.c.sample_count,
-        sample_blocks.c.body,
+        sample_blocks,
         select(func.sum(sample_blocks.c.sample_count))
         .where(*_OF_SPAN)
         .scalar_subquery()
@@ -65,35 +80,19 @@ _BLOCKS = (
     .order_by(sample_blocks.c.first_number)
 )
 
-_setup = msgspec.json.Decoder(StoredSetup)
 
+class Compared(NamedTuple, Generic[_T]):
+    """What is stored, and whether it is what was stored, by its digest."""
 
-def summaries(
-    connection: Connection, *, removed: bool, live: frozenset[UUID] | None
-) -> tuple[SessionSummary, ...]:
-    """All sessions, newest first.
-
-    Args:
-        removed: whether removed ones are among them.
-        live: sessions that are being recorded; None: all open ones are, by another benchmeter.
-    """
-    query = select(sessions).order_by(sessions.c.started.desc(), sessions.c.id.desc())
-    if not removed:
-        query = query.where(~sessions.c.removed)
-    findings = _findings(connection)
-    return tuple(_summary(row, findings.get(row.id, ()), live) for row in connection.execute(query))
-
-
-def setup_of(connection: Connection, session: UUID) -> BenchSetup:
-    text = connection.execute(select(sessions.c.setup).where(sessions.c.id == session))
-    return _setup.decode(text.scalar_one()).restored()
+    stored: tuple[_T, ...]
+    holds: bool
 
 
 def pack_with(connection: Connection, session: UUID, number: int) -> Row[Any] | None:
     """The pack that holds an input, or the next one; packs merge while they are read."""
     columns = packs.c
     query: Select[Any] = (
-        select(columns.first_input, columns.input_count, columns.body)
+        select(packs)
         .where(columns.session_id == session, columns.first_input + columns.input_count > number)
         .order_by(columns.first_input)
         .limit(1)
@@ -111,23 +110,42 @@ def channels_of(connection: Connection, session: UUID) -> tuple[str, ...]:
 
 def samples_of(
     connection: Connection,
-    session: UUID,
+    session: StoredSession,
     channel: str,
-    start_ns: int | None,
-    end_ns: int | None,
-) -> Samples:
-    """Samples with start_ns <= time < end_ns."""
+    start_ns: int | None = None,
+    end_ns: int | None = None,
+) -> tuple[Samples, bool]:
+    """Samples with start_ns <= time < end_ns, and whether they are what was stored.
+
+    Raises:
+        ValueError: they are damaged beyond reading.
+    """
     start = _EARLIEST if start_ns is None else start_ns
     last = _LATEST if end_ns is None else end_ns - 1
-    place = {"session": session, "wanted": channel, "start": start, "last": last}
+    place = {"session": session.id, "wanted": channel, "start": start, "last": last}
     span = None if start_ns is None and end_ns is None else (start, last)
-    tail = tail_samples(connection, session, channel)[1].between(start, last)
-    found, end = Samples.room_for(len(tail)), 0
-    for count, body, total in connection.execute(_BLOCKS, place):  # one body in memory at a time
-        if not end:
-            found = Samples.room_for(total + len(tail))
-        end += unpack_into(found.part(end, end + count), body, span)
-    return found.part(0, found.put(end, tail))
+    tail = tail_samples(connection, session.id, channel)
+    rest, holds = tail.samples.between(start, last), tail.holds
+    found, end, next_number = Samples.room_for(len(rest)), 0, None
+    for row in connection.execute(_BLOCKS, place):  # one body in memory at a time
+        if next_number is None:
+            if row.total > session.reading_count:
+                raise ValueError(f"blocks of {row.total} samples")
+            found = Samples.room_for(row.total + len(rest))
+            next_number = row.first_number if span else 0
+        holds &= row.first_number == next_number and block_of(row).digest(session.id) == row.digest
+        next_number += row.sample_count
+        end += unpack_into(found.part(end, end + row.sample_count), row.body, span)
+    holds &= next_number is None or not len(tail.samples) or tail.first == next_number
+    return found.part(0, found.put(end, rest)), holds
+
+
+def block_of(row: Row[Any]) -> Block:
+    """The block in a row."""
+    return Block(
+        *(row.channel, row.first_number, row.sample_count, row.first_ns, row.last_ns),
+        *(row.minimum, row.maximum, row.body),
+    )
 
 
 def overview_of(connection: Connection, session: UUID, channel: str) -> Overview:
@@ -140,7 +158,7 @@ def overview_of(connection: Connection, session: UUID, channel: str) -> Overview
             .order_by(block.first_number)
         )
     ]
-    _, tail = tail_samples(connection, session, channel)
+    tail = tail_samples(connection, session, channel).samples
     if len(tail):
         shown = tail.value[~np.isnan(tail.value)]
         extremes = (shown.min(), shown.max()) if len(shown) else (None, None)
@@ -155,34 +173,52 @@ def overview_of(connection: Connection, session: UUID, channel: str) -> Overview
     )
 
 
-def events_of(connection: Connection, session: UUID) -> tuple[Event, ...]:
-    rows = connection.execute(
-        select(events, sessions.c.form)
-        .join(sessions, sessions.c.id == events.c.session_id)
-        .where(events.c.session_id == session)
-        .order_by(events.c.id)
+def events_of(connection: Connection, session: StoredSession) -> Compared[StoredEvent]:
+    """Events in the order in which they were taken."""
+    found = tuple(events_in(connection, session.id))
+    if session.event_digest is None:
+        return Compared(found, holds_by_seal(connection, session))
+    digest = sha256(b"".join(map(event_line, found))).digest()
+    return Compared(found, digest == session.event_digest)
+
+
+def verdicts_of(connection: Connection, session: StoredSession) -> Compared[Row[Any]]:
+    """Rows of verdicts in the order in which they were given."""
+    rows = tuple(
+        connection.execute(
+            select(verdicts).where(verdicts.c.session_id == session.id).order_by(verdicts.c.id)
+        )
     )
-    names = StoredEvent.__struct_fields__
-    return tuple(
-        StoredEvent(**{n: row._mapping[n] for n in names}).restored(row.form) for row in rows
-    )
+    if session.verdict_digest is None:
+        return Compared(rows, holds_by_seal(connection, session))
+    digest = sha256()
+    for row in rows:
+        digest.update(
+            verdict_line(
+                *(row.kind, row.number, row.time_ns, row.subject, row.word),
+                sha256(row.body).digest(),
+            )
+        )
+    return Compared(rows, digest.digest() == session.verdict_digest)
 
 
-def verdicts_of(connection: Connection, session: UUID) -> tuple[StoredVerdict, ...]:
-    rows = connection.execute(
-        select(verdicts, sessions.c.form)
-        .join(sessions, sessions.c.id == verdicts.c.session_id)
-        .where(verdicts.c.session_id == session)
-        .order_by(verdicts.c.id)
-    )
-    return tuple(_verdict(row) for row in rows)
+def verdict_in(row: Row[Any], form: int | None) -> StoredVerdict:
+    """The verdict in a row.
 
-
-def _verdict(row: Row[Any]) -> StoredVerdict:
+    Raises:
+        ValueError: of no kind or form that is known.
+    """
     kind = VerdictKind(row.kind)
     read = recovery_in if kind is VerdictKind.RECOVERY else part_check_in
-    stored = read(row.body, row.form)
+    stored = read(row.body, form)
     return StoredVerdict(kind, row.time_ns, row.subject, row.word, stored.restored(), stored)
+
+
+def holds_by_seal(connection: Connection, session: StoredSession) -> bool:
+    """Of a session without digests: whether its seal holds. One that is open has none yet."""
+    if session.seal is None:
+        return session.state == SessionState.OPEN
+    return session.seal == seal_of(connection, session.id)
 
 
 def revisions_of(connection: Connection, session: UUID) -> tuple[Revision, ...]:
@@ -192,28 +228,32 @@ def revisions_of(connection: Connection, session: UUID) -> tuple[Revision, ...]:
     return tuple(Revision(row.made, row.field, row.text) for row in rows)
 
 
-def _findings(connection: Connection) -> dict[UUID, tuple[Finding, ...]]:
+def findings_in(connection: Connection) -> "dict[str, tuple[Findings, bytes]]":
+    """By the number of each session with verdicts: the last on each, and the digest of all."""
     columns = verdicts.c
-    last = (
-        select(func.max(columns.id))
-        .group_by(columns.session_id, columns.kind, columns.number)
-        .scalar_subquery()
+    last: dict[str, Findings] = {}
+    digests: dict[str, _Hash] = {}
+    query = select(
+        *(type_coerce(columns.session_id, NULLTYPE), columns.kind, columns.number),
+        *(columns.time_ns, columns.subject, columns.word, columns.body_digest),
     )
-    found: dict[UUID, tuple[Finding, ...]] = {}
-    for row in connection.execute(
-        select(columns.session_id, columns.kind, columns.subject, columns.word)
-        .where(columns.id.in_(last))
-        .order_by(columns.kind, columns.number)  # "part", "recovery", "reference"
-    ):
-        finding = Finding(VerdictKind(row.kind), row.subject, row.word)
-        found[row.session_id] = (*found.get(row.session_id, ()), finding)
-    return found
+    for session, *line in connection.execute(query.order_by(columns.id)):
+        kind, number, _, subject, word, _ = line
+        finding = Finding(VerdictKind.of(kind), subject, word)
+        last.setdefault(session, {})[kind, number] = finding
+        digests.setdefault(session, sha256()).update(verdict_line(*line))
+    return {session: (found, digests[session].digest()) for session, found in last.items()}
 
 
-def _summary(
-    row: Row[Any], findings: tuple[Finding, ...], live: frozenset[UUID] | None
+def summary_of(
+    row: StoredSession, findings: Findings, live: frozenset[UUID] | None
 ) -> SessionSummary:
-    state = SessionState(row.state)
+    """The session without its content.
+
+    Args:
+        live: sessions that are being recorded; None: all open ones are, by another benchmeter.
+    """
+    state = SessionState.of(row.state)
     if state is SessionState.OPEN and live is not None and row.id not in live:
         state = SessionState.CUT_OFF
     return SessionSummary(
@@ -221,16 +261,16 @@ def _summary(
         name=row.name,
         remark=row.remark,
         origin=row.origin,
-        started=row.started,
+        started=EPOCH + timedelta(microseconds=row.started),
         zone=row.zone,
         duration_ns=row.last_ns,
         state=state,
-        removed=row.removed,
+        removed=bool(row.removed),
         app_version=row.app_version,
         input_count=row.input_count,
         reading_count=row.reading_count,
         event_count=row.event_count,
         verdict_count=row.verdict_count,
-        findings=findings,
+        findings=tuple(findings[key] for key in sorted(findings)),
         form=row.form,
     )

@@ -2,48 +2,65 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from copy import copy
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from uuid import UUID
 
 import msgspec
 import uuid6
-from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy import Connection, Engine, insert, select
 
 from benchmeter import __version__
+from benchmeter.errors import StoreError, StoreNewer, StoreReadOnly
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.record.access import number_of
 from benchmeter.record.catalogue import Catalogue
 from benchmeter.record.engines import reading_engine
 from benchmeter.record.ledger import Ledger, end_session
 from benchmeter.record.lock import WriterLock
 from benchmeter.record.recorder import Recorder, TroubleListener
-from benchmeter.record.records import (
-    SessionState,
-)
-from benchmeter.record.session_reader import SessionReader
+from benchmeter.record.records import SessionState
+from benchmeter.record.session_rows import stamp
 from benchmeter.record.store_faults import foreign, telling
-from benchmeter.record.store_opening import empty_engine, open_for_reading, open_for_writing
+from benchmeter.record.store_opening import (
+    empty_engine,
+    open_for_reading,
+    open_for_writing,
+    recovered_copy,
+)
 from benchmeter.record.stored_stream import running_digest
 from benchmeter.record.structs.bench_setup import StoredSetup
 from benchmeter.record.structs.findings import FORM
-from benchmeter.record.tables import UtcMicroseconds, revisions, sessions
+from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.tables import EPOCH, SCHEMA_VERSION, UtcMicroseconds, revisions, sessions
 
 __all__ = ["Store"]
 
 
-class Store(Catalogue, SessionReader):
+class Store(Catalogue):
     """The record: what it is opened, written and edited by. `session` is the UUID as text.
 
     Every method may raise StoreError.
     """
 
     def __init__(
-        self, path: Path, lock: WriterLock, reader: Engine, writer: Engine | None, of_newer: bool
+        self,
+        path: Path,
+        lock: WriterLock,
+        reader: Engine,
+        version: int = SCHEMA_VERSION,
+        writer: Engine | None = None,
     ) -> None:
-        super().__init__(path, reader, of_newer)
+        super().__init__(path, reader, version)
+        self.refused: StoreError | None = None
+        """Why it may only be read, where it should have been written; see `open_or_view`."""
         self._lock = lock
         self._writer = writer
+        self._copied: TemporaryDirectory[str] | None = None
         self._recorders: dict[UUID, Recorder] = {}
 
     @classmethod
@@ -63,18 +80,46 @@ class Store(Catalogue, SessionReader):
                 if each.exists() and not each.is_file():  # a pipe: who reads it waits for ever
                     raise foreign(each)
             if not write:
-                engine, of_newer = (
-                    open_for_reading(path) if path.exists() else (empty_engine(), False)
-                )
-                return cls(path, lock, engine, None, of_newer)
+                if not path.exists():
+                    return cls(path, lock, empty_engine())
+                copied = recovered_copy(path)
+                found = path if copied is None else Path(copied.name) / path.name
+                store = cls(path, lock, *open_for_reading(found))
+                store._copied = copied
+                return store
             folders.make()
             lock.take()
             try:
                 writer = open_for_writing(path)
-                return cls(path, lock, reading_engine(path), writer, False)
+                return cls(path, lock, reading_engine(path), writer=writer)
             except BaseException:
                 lock.free()
                 raise
+
+    @classmethod
+    def open_or_view(cls, folders: Folders) -> "Store":
+        """Open the record for writing; where that is refused for good, to be read only.
+
+        Raises:
+            StoreLocked, StoreFull, StoreForeign, StoreDamaged.
+        """
+        try:
+            return cls.open(folders, write=True)
+        except (StoreNewer, StoreReadOnly) as refused:
+            if not folders.database.exists():
+                raise
+            store = cls.open(folders, write=False)
+            store.refused = refused
+            return store
+
+    def as_it_lies(self) -> "Store":
+        """The same record without a comparison of digests: for who compares everything else.
+
+        What it gives may be anything. It ends with the store that it came from.
+        """
+        other = copy(self)
+        other._trusting = True
+        return other
 
     def close(self) -> None:
         """Close the database. A session that is still recorded is left open, all written.
@@ -88,6 +133,8 @@ class Store(Catalogue, SessionReader):
         if self._writer is not None:
             with telling(self._path):
                 self._writer.dispose()
+        if self._copied is not None:
+            self._copied.cleanup()
         self._lock.free()
 
     def __enter__(self) -> "Store":
@@ -113,32 +160,25 @@ class Store(Catalogue, SessionReader):
             on_trouble: see TroubleListener.
         """
         session = uuid6.uuid7()
-        setup_text = msgspec.json.encode(StoredSetup.of(setup)).decode()
-        started_us = UtcMicroseconds().process_bind_param(started, self._reader.dialect)
-        assert started_us is not None
-        digest = running_digest(session, started_us, zone, __version__, setup_text)
+        begun = StoredSession(
+            id=session,
+            name=name,
+            remark="",
+            origin=setup.origin,
+            started=UtcMicroseconds.number(started),
+            zone=zone,
+            app_version=__version__,
+            setup=msgspec.json.encode(StoredSetup.of(setup)).decode(),
+            state=SessionState.OPEN.value,
+            form=FORM.value,
+            event_digest=sha256().digest(),
+            verdict_digest=sha256().digest(),
+        )
+        digest = running_digest(begun)
+        begun = begun.with_changes(stream_digest=digest.digest())
         with self._writing() as connection:
-            connection.execute(
-                insert(sessions).values(
-                    id=session,
-                    name=name,
-                    remark="",
-                    origin=setup.origin,
-                    started=started,
-                    zone=zone,
-                    app_version=__version__,
-                    setup=setup_text,
-                    state=SessionState.OPEN.value,
-                    removed=False,
-                    last_ns=0,
-                    input_count=0,
-                    reading_count=0,
-                    event_count=0,
-                    verdict_count=0,
-                    stream_digest=digest.digest(),
-                    form=FORM.value,
-                )
-            )
+            columns = msgspec.structs.asdict(begun)
+            connection.execute(insert(sessions).values(columns | {"started": started}))
         engine = self._writing_engine()
         recorder = Recorder(
             engine,
@@ -153,16 +193,13 @@ class Store(Catalogue, SessionReader):
 
     def finish(self, session: str) -> None:
         """Seal a session that was cut off; nothing of it is lost. Harmless if it has ended."""
-        found = self._id(session)
-        if found in self._recorders:
+        if number_of(session) in self._recorders:
             raise RuntimeError("the session is being recorded")
         with self._reading() as connection:
-            state = connection.execute(
-                select(sessions.c.state).where(sessions.c.id == found)
-            ).scalar_one()
-        if state == SessionState.OPEN:
-            with telling(self._path), self._sound():
-                end_session(self._writing_engine(), found, SessionState.CUT_OFF)
+            row = self._row(connection, session)
+        if row.state == SessionState.OPEN:
+            with telling(self._path), self._finding():
+                end_session(self._writing_engine(), row.id, SessionState.CUT_OFF)
 
     def rename(self, session: str, name: str) -> None:
         """Give a session another name; the old one is kept among its revisions."""
@@ -174,11 +211,11 @@ class Store(Catalogue, SessionReader):
 
     def remove(self, session: str) -> None:
         """Hide a session; nothing is deleted."""
-        self._revise(session, "removed", True)
+        self._revise(session, "removed", 1)
 
     def restore(self, session: str) -> None:
         """Show a removed session again."""
-        self._revise(session, "removed", False)
+        self._revise(session, "removed", 0)
 
     def _forget(self, session: UUID) -> None:
         self._recorders.pop(session, None)
@@ -188,25 +225,23 @@ class Store(Catalogue, SessionReader):
             return frozenset(self._recorders)
         return None if self._lock.is_held() else frozenset()
 
-    def _revise(self, session: str, field: str, value: str | bool) -> None:
-        found = self._id(session)
+    def _revise(self, session: str, field: str, value: str | int) -> None:
         with self._writing() as connection:
+            row = self._row(connection, session)
             if not connection.execute(
                 select(revisions.c.id).where(
-                    revisions.c.session_id == found, revisions.c.field == field
+                    revisions.c.session_id == row.id, revisions.c.field == field
                 )
             ).first():
-                first = connection.execute(
-                    select(sessions.c[field], sessions.c.started).where(sessions.c.id == found)
-                ).one()
-                _note(connection, found, field, first[0], first.started)
-            _note(connection, found, field, value, datetime.now(UTC))
-            connection.execute(
-                update(sessions).where(sessions.c.id == found).values({field: value})
-            )
+                started = EPOCH + timedelta(microseconds=row.started)
+                _note(connection, row.id, field, getattr(row, field), started)
+            _note(connection, row.id, field, value, datetime.now(UTC))
+            stamp(connection, row, **{field: value})
 
     def _writing_engine(self) -> Engine:
         if self._writer is None:
+            if self.refused is not None:
+                raise self.refused
             raise RuntimeError("the record was opened for reading")
         return self._writer
 
@@ -218,9 +253,9 @@ class Store(Catalogue, SessionReader):
 
 
 def _note(
-    connection: Connection, session: UUID, field: str, value: str | bool, made: datetime
+    connection: Connection, session: UUID, field: str, value: str | int, made: datetime
 ) -> None:
-    text = value if isinstance(value, str) else str(value).lower()
+    text = value if isinstance(value, str) else str(bool(value)).lower()
     connection.execute(
         insert(revisions).values(session_id=session, made=made, field=field, text=text)
     )

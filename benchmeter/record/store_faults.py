@@ -2,6 +2,7 @@
 
 import errno
 import sqlite3
+import struct
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -19,6 +20,7 @@ from benchmeter.errors import (
 )
 
 __all__ = [
+    "GARBAGE",
     "damaged",
     "fault_of_ours",
     "foreign",
@@ -26,9 +28,14 @@ __all__ = [
     "locked",
     "newer",
     "read_only",
+    "session_damaged",
     "telling",
+    "unknown",
     "vanished",
 ]
+
+GARBAGE = (ArithmeticError, AttributeError, LookupError, TypeError, ValueError, struct.error)
+"""What Python raises at values that nobody would have stored."""
 
 
 @contextmanager
@@ -71,6 +78,15 @@ def foreign(path: Path, detail: str = "") -> StoreForeign:
 
 def damaged(path: Path, detail: str = "") -> StoreDamaged:
     return StoreDamaged("record.damaged", detail=detail, file=path)
+
+
+def session_damaged(path: Path, detail: str = "") -> StoreDamaged:
+    return StoreDamaged("record.session_damaged", detail=detail, file=path)
+
+
+def unknown(path: Path, detail: str = "") -> StoreNewer:
+    """What is stored holds, and is not known here."""
+    return StoreNewer("record.unknown", detail=detail, file=path)
 
 
 def read_only(path: Path, detail: str = "") -> StoreReadOnly:

@@ -1,7 +1,10 @@
 """Opening a database: is it ours, is it whole, is it of this version?"""
 
 import logging
+import os
+import shutil
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from sqlalchemy import Engine, create_engine, text
 from sqlalchemy.exc import OperationalError
@@ -18,9 +21,12 @@ from benchmeter.record.migrations import AS_NOW
 from benchmeter.record.store_faults import damaged, foreign, is_read_only, newer
 from benchmeter.record.tables import APPLICATION_ID, SCHEMA_VERSION, metadata
 
-__all__ = ["empty_engine", "open_for_reading", "open_for_writing"]
+__all__ = ["empty_engine", "open_for_reading", "open_for_writing", "recovered_copy"]
 
 _log = logging.getLogger(__name__)
+
+_WITH_DIGESTS = 3  # the first version with them
+_HAS_DIGESTS = text("SELECT count(*) FROM pragma_table_info('session') WHERE name = 'digest'")
 
 
 def open_for_writing(path: Path) -> Engine:
@@ -51,8 +57,8 @@ def open_for_writing(path: Path) -> Engine:
     return engine
 
 
-def open_for_reading(path: Path) -> tuple[Engine, bool]:
-    """The reading engine, and whether the database was made by a newer benchmeter.
+def open_for_reading(path: Path) -> tuple[Engine, int]:
+    """The reading engine, and the version of the schema.
 
     One of an older version is read as it is; only who opens it for writing brings it up to date.
 
@@ -61,8 +67,25 @@ def open_for_reading(path: Path) -> tuple[Engine, bool]:
     """
     version = _version(path)
     if version is None:
-        return empty_engine(), False
-    return reading_engine(path, AS_NOW.get(version, ())), version > SCHEMA_VERSION
+        return empty_engine(), SCHEMA_VERSION
+    return reading_engine(path, AS_NOW.get(version, ())), version
+
+
+def recovered_copy(path: Path) -> "TemporaryDirectory[str] | None":
+    """A copy of what a crash left on a medium that takes no writing, for as long as it is read.
+
+    SQLite reads what is in a log or a journal only where it may write beside it. None: it needs
+    no copy.
+    """
+    log, shared, journal = (path.with_name(path.name + end) for end in ("-wal", "-shm", "-journal"))
+    left = (log.exists() and log.stat().st_size and not shared.exists()) or journal.exists()
+    if not left or os.access(path.parent, os.W_OK):
+        return None
+    folder = TemporaryDirectory(prefix="benchmeter-")
+    for file in (path, log, journal):
+        if file.exists():
+            shutil.copyfile(file, Path(folder.name) / file.name)
+    return folder
 
 
 def empty_engine() -> Engine:
@@ -95,10 +118,13 @@ def _read_version(path: Path) -> int | None:
                 for name in ("application_id", "user_version")
             }
             has_tables = connection.execute(text("SELECT count(*) FROM sqlite_schema")).scalar_one()
+            has_digests = connection.execute(_HAS_DIGESTS).scalar_one()
     finally:
         engine.dispose()
     if pragma["application_id"] == APPLICATION_ID:
         version: int = pragma["user_version"]
+        if version < 1 or (has_digests and version < _WITH_DIGESTS):
+            raise damaged(path, f"user_version {version}")  # else it were read as if it had none
         return version
     if pragma["application_id"] == 0 and not has_tables:
         return None  # also what a crash in the middle of `_create` leaves

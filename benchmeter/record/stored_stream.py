@@ -8,12 +8,12 @@ import zlib
 from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from typing import TYPE_CHECKING
-from uuid import UUID
 
 import msgspec
 
 from benchmeter.readings.inputs import Input
 from benchmeter.record.structs.inputs import StoredInput, restored_input, stored_input
+from benchmeter.record.structs.session import StoredSession
 
 if TYPE_CHECKING:
     from hashlib import _Hash
@@ -25,9 +25,10 @@ _decoder: msgspec.json.Decoder[StoredInput] = msgspec.json.Decoder(StoredInput)
 _LEVEL = 6
 
 
-def running_digest(session: UUID, started_us: int, zone: str, app: str, setup: str) -> "_Hash":
+def running_digest(session: StoredSession) -> "_Hash":
     """The digest before the first line: over what a session must not change its mind about."""
-    return sha256(_encoder.encode((session.hex, started_us, zone, app, setup)) + b"\n")
+    head = (session.id.hex, session.started, session.zone, session.app_version, session.setup)
+    return sha256(_encoder.encode(head) + b"\n")
 
 
 def line_of(taken: Input) -> bytes:
@@ -51,11 +52,11 @@ def lines_in(body: bytes) -> bytes:
         raise ValueError(str(error)) from error
 
 
-def inputs_in(body: bytes) -> Iterator[Input]:
-    """The inputs of a pack.
+def inputs_in(lines: bytes) -> Iterator[Input]:
+    """The inputs in the lines of a pack.
 
     Raises:
-        ValueError: the body is broken.
+        ValueError: a line is broken, or of no input that is known.
     """
-    for line in lines_in(body).splitlines():
+    for line in lines.splitlines():
         yield restored_input(_decoder.decode(line))  # its error is a ValueError

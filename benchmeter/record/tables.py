@@ -29,6 +29,7 @@ from sqlalchemy.types import TypeDecorator
 
 __all__ = [
     "APPLICATION_ID",
+    "EPOCH",
     "SCHEMA_VERSION",
     "UtcMicroseconds",
     "events",
@@ -42,9 +43,9 @@ __all__ = [
 ]
 
 APPLICATION_ID = 0x424D5452  # "BMTR", in the file's header
-SCHEMA_VERSION = 2  # the header's user_version
+SCHEMA_VERSION = 3  # the header's user_version
 
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 
 
@@ -61,14 +62,17 @@ class UtcMicroseconds(TypeDecorator[datetime]):
     cache_ok = True
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> int | None:
-        if value is None:
-            return None
-        if value.tzinfo is None:
-            raise ValueError(f"a moment without a time zone: {value!r}")
-        return (value - _EPOCH) // _MICROSECOND
+        return None if value is None else self.number(value)
+
+    @staticmethod
+    def number(moment: datetime) -> int:
+        """Microseconds since 1970-01-01 UTC."""
+        if moment.tzinfo is None:
+            raise ValueError(f"a moment without a time zone: {moment!r}")
+        return (moment - EPOCH) // _MICROSECOND
 
     def process_result_value(self, value: Any | None, dialect: Dialect) -> datetime | None:
-        return None if value is None else _EPOCH + value * _MICROSECOND
+        return None if value is None else EPOCH + value * _MICROSECOND
 
 
 metadata = MetaData(
@@ -109,6 +113,10 @@ sessions = Table(
     Column("stream_digest", LargeBinary, nullable=False),  # see `stream`
     Column("seal", LargeBinary),  # see `sealing`; none while it is open
     Column("form", SmallInteger, nullable=False),  # SessionForm; None in a record of version 1
+    # None in what an older benchmeter stored and whose seal does not hold.
+    Column("event_digest", LargeBinary),  # SHA-256 over the events, see `sealing`
+    Column("verdict_digest", LargeBinary),  # likewise
+    Column("digest", LargeBinary),  # SHA-256 over this row, see `StoredSession`
 )
 Index(None, sessions.c.started)
 
@@ -137,6 +145,7 @@ sample_tail = Table(
     Column("value", Float(53)),
     Column("status", SmallInteger, nullable=False),
     Column("resolution", Float(53)),
+    Column("crc", BigInteger),  # see `sealing`; None: of an older benchmeter
     sqlite_with_rowid=False,
 )
 
@@ -185,6 +194,7 @@ verdicts = Table(
     Column("subject", Text, nullable=False),
     Column("word", Text, nullable=False),
     Column("body", LargeBinary, nullable=False),  # MessagePack: JSON has no infinity
+    Column("body_digest", LargeBinary),  # SHA-256; None: of an older benchmeter
 )
 Index(None, verdicts.c.session_id, verdicts.c.kind, verdicts.c.number)
 

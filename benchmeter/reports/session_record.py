@@ -104,10 +104,10 @@ def read_record(store: Store, session_id: str) -> Record:
     setup = store.setup(summary.id)
     events = store.events(summary.id)
     named = {c.name: c for c in setup.channels}
-    typed = (name for name in store.channels(summary.id) if name not in named)
+    samples = store.all_samples(summary.id)
     channels = tuple(
-        _channel(name, named.get(name), events, store.samples(summary.id, name))
-        for name in (*named, *typed)
+        _channel(name, named.get(name), events, samples.get(name, Samples.room_for(0)))
+        for name in dict.fromkeys((*named, *samples))
     )
     return Record(summary, setup, channels, events, store.verdicts(summary.id))
 

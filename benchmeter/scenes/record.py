@@ -140,7 +140,7 @@ def _finding(finding: Finding, tell: Presentation) -> str:
     match finding.kind:
         case VerdictKind.RECOVERY:
             return tell.text("page_record.recovery_words", words=finding.word)
-        case VerdictKind.PART if finding.word:
+        case VerdictKind.PART if finding.word in tuple(Verdict):
             return f"{finding.subject}: {verdict_word(Verdict(finding.word), tell)}"
         case _:
             word = finding.word or tell.text("page_record.no_verdict_yet")

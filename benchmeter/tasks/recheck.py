@@ -10,15 +10,15 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from enum import StrEnum
 
-from benchmeter.errors import Message
+from benchmeter.errors import Message, StoreDamaged, StoreNewer
 from benchmeter.readings.reading import Reading
-from benchmeter.record.records import StoredVerdict
+from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
 from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.facts import Fact, facts_of, untold
 from benchmeter.session.engine import MeasuringChain
 
-__all__ = ["Difference", "Place", "Recheck", "recheck"]
+__all__ = ["Difference", "Place", "Recheck", "recheck", "recheck_all"]
 
 # A fit is as exact as the library that made it; what a meter showed is a decimal, and exact.
 _COMPUTED_ALIKE = 1e-9
@@ -71,39 +71,77 @@ def recheck(store: Store, session_id: str) -> Recheck:
     """Send the raw record of a session through the chain again and compare with what is stored.
 
     Raises:
-        StoreDamaged: the raw record cannot be read at all.
+        StoreDamaged: it is damaged beyond being found.
         NoSuchRecord: no such session.
     """
-    summary = store.session(session_id)
-    chain = MeasuringChain(store.setup(summary.id))
-    readings: dict[str, list[Reading]] = defaultdict(list)
-    events: list[StoredEvent] = []
-    verdicts: list[StoredVerdict] = []
-    for item in store.inputs(summary.id):
+    lies = store.as_it_lies()
+    return _recheck(lies, lies.session(session_id))
+
+
+def recheck_all(store: Store) -> tuple[Recheck, ...]:
+    """Recheck every session, newest first; last come those that are damaged beyond being read."""
+    lies = store.as_it_lies()
+    listed = lies.listed()
+    lost = Message("record.session_lost")
+    return (
+        *(_recheck(lies, session) for session in listed.sessions if not session.removed),
+        *(Recheck(number, 0, 0, (_of_raw_record(lost),)) for number in listed.damaged),
+    )
+
+
+def _recheck(lies: Store, session: SessionSummary) -> Recheck:
+    found: list[Difference] = []
+    try:
+        found += map(_of_raw_record, lies.check(session.id))
+        again = _again(lies, session.id)
+        found += _differences(lies, session, again)
+    except (StoreDamaged, StoreNewer) as error:
+        return Recheck(session.id, 0, 0, (*found, _of_raw_record(error.message)))
+    count = sum(len(r) for r in again.readings.values())
+    return Recheck(session.id, count, len(again.verdicts), tuple(found))
+
+
+def _of_raw_record(message: Message) -> Difference:
+    return Difference(Place.RAW_RECORD, "", None, message.code, None, None, message)
+
+
+@dataclass(frozen=True, slots=True)
+class _Again:
+    """What the raw record led to."""
+
+    readings: dict[str, list[Reading]]
+    events: list[StoredEvent]
+    verdicts: list[StoredVerdict]
+
+
+def _again(lies: Store, session_id: str) -> _Again:
+    chain = MeasuringChain(lies.setup(session_id))
+    again = _Again(defaultdict(list), [], [])
+    for item in lies.inputs(session_id):
         outcome = chain.feed(item)
         for reading in outcome.readings:
-            readings[reading.channel].append(reading)
-        events += map(StoredEvent.of, outcome.events)
-        verdicts += (StoredVerdict.of(outcome.time_ns, found) for found in outcome.verdicts)
-    found = [
-        Difference(Place.RAW_RECORD, "", None, finding.code, None, None, finding)
-        for finding in store.check(summary.id)
-    ]
-    for channel in sorted(set(readings) | set(store.channels(summary.id))):
-        found += _other_samples(store, summary.id, channel, readings[channel])
-    stored = [StoredEvent.of(event) for event in store.events(summary.id)]
-    form = summary.form
-    found += _others(
-        Place.EVENT, [_of_event(e, form) for e in stored], [_of_event(e, form) for e in events]
+            again.readings[reading.channel].append(reading)
+        again.events.extend(map(StoredEvent.of, outcome.events))
+        again.verdicts.extend(StoredVerdict.of(outcome.time_ns, v) for v in outcome.verdicts)
+    return again
+
+
+def _differences(lies: Store, session: SessionSummary, again: _Again) -> Iterator[Difference]:
+    for channel in sorted({*again.readings, *lies.channels(session.id)}):
+        yield from _other_samples(lies, session.id, channel, again.readings[channel])
+    form = session.form
+    stored = [StoredEvent.of(event) for event in lies.events(session.id)]
+    yield from _others(
+        Place.EVENT,
+        [_of_event(e, form) for e in stored],
+        [_of_event(e, form) for e in again.events],
     )
-    given = store.verdicts(summary.id)
-    found += _others(
+    given = lies.verdicts(session.id)
+    yield from _others(
         Place.VERDICT,
         [_of_verdict(v, form) for v in given],
-        [_of_verdict(v, form) for v in verdicts],
+        [_of_verdict(v, form) for v in again.verdicts],
     )
-    count = sum(len(r) for r in readings.values())
-    return Recheck(summary.id, count, len(verdicts), tuple(found))
 
 
 def _other_samples(

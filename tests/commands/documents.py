@@ -31,7 +31,7 @@ from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
 from benchmeter.readings.inputs import Input
 from benchmeter.record.store import Store
 from benchmeter.session.engine import MeasuringChain
-from tests.commands.calls import document
+from tests.commands.calls import call, document
 
 __all__ = ["PRODUCERS", "Bench", "Producer"]
 
@@ -277,7 +277,9 @@ def _recheck(bench: Bench) -> Iterator[Any]:
     raw.execute("UPDATE event SET text = 'forged' WHERE kind = 'mark'")
     raw.commit()
     raw.close()
-    yield document("recheck", "--data", str(forged.data))
+    found = call("recheck", "--json", "--data", str(forged.data))
+    assert found.status == 1
+    yield json.loads(found.out)
 
 
 @produces("report", needs_qt=True)

@@ -14,6 +14,7 @@ from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import HandChoice
 from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.record.catalogue import Listed
 from benchmeter.reports.label_stock import LabelStock, shipped_stock
 from benchmeter.reports.meter_record import MeterRecord
 from benchmeter.session.outcome import Outcome
@@ -139,8 +140,10 @@ class FakeStore:
     def __init__(self) -> None:
         self.closed = False
 
-    def sessions(self) -> tuple[()]:
-        return ()
+    refused = None
+
+    def listed(self) -> Listed:
+        return Listed((), frozenset(), ())
 
     def cut_off(self) -> tuple[()]:
         return ()

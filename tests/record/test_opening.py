@@ -4,8 +4,10 @@ import os
 import sqlite3
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
+import msgspec
 import pytest
 from sqlalchemy import text
 
@@ -20,11 +22,17 @@ from benchmeter.errors import (
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.record.engines import reading_engine, writing_engine
+from benchmeter.record.migrations.m0003_digests import digest_session
 from benchmeter.record.records import SessionState
+from benchmeter.record.session_rows import all_sessions
 from benchmeter.record.store import Store
+from benchmeter.record.structs.session import StoredSession
 from benchmeter.record.tables import APPLICATION_ID, SCHEMA_VERSION
+from tests.commands.calls import call
 from tests.fakes.refusals import advised, said
 from tests.record.recordings import STARTED
+
+DATA = Path(__file__).parent.parent / "data"
 
 
 @pytest.fixture
@@ -213,6 +221,114 @@ def test_a_read_only_disk_can_be_viewed_but_not_written(disk: Path, setup: Bench
     with Store.open(folders, write=False) as store:
         (session,) = store.sessions()
         assert store.check(session.id) == ()
+
+
+@pytest.mark.parametrize("kept", ["log and its index", "log alone"])
+def test_a_session_that_was_cut_off_is_viewed_on_a_medium_that_takes_no_writing(
+    filled: Folders, setup: BenchSetup, disk: Path, kept: str
+) -> None:
+    """A data folder as a power cut left it, on a card that is locked or a drive mounted to look."""
+    crashed = Folders(disk / "data")
+    with Store.open(filled, write=True) as store:
+        recorder = store.begin(setup, name="cut", started=STARTED, zone="UTC")
+        recorder.take(Mark(time_ns=1, text="fan"))
+        recorder.flush()
+        # By another process: to open the file in this one would free SQLite's own locks.
+        subprocess.run(["cp", "-r", str(filled.data), str(crashed.data)], check=True)
+        recorder.close()
+    if kept == "log alone":
+        crashed.database.with_name(crashed.database.name + "-shm").unlink()
+    subprocess.run(["mount", "-o", "remount,ro", str(disk)], check=True)
+    before = set(Path(tempfile.gettempdir()).glob("benchmeter-*"))
+    with Store.open(crashed, write=False) as store:
+        (cut,) = store.cut_off()
+        assert list(store.inputs(cut.id)) == [Mark(time_ns=1, text="fan")]
+        assert store.check(cut.id) == ()
+    assert set(Path(tempfile.gettempdir()).glob("benchmeter-*")) == before
+
+
+def test_a_version_that_is_none_of_ours_is_damage(filled: Folders) -> None:
+    """A flipped bit in the header must not let a record be read as if it had no digests."""
+    for version in (0, 1, SCHEMA_VERSION - 1, -1):
+        with sqlite3.connect(filled.database) as raw:
+            raw.execute(f"PRAGMA user_version = {version}")
+        raw.close()
+        for write in (False, True):
+            with pytest.raises(StoreDamaged):
+                Store.open(filled, write=write)
+
+
+@pytest.mark.parametrize(
+    ("version", "said"), [(SCHEMA_VERSION + 1, "opened read-only"), (2, "not sealed against")]
+)
+def test_a_command_tells_that_a_record_is_of_another_version(
+    folders: Folders, version: int, said: str
+) -> None:
+    folders.database.write_bytes((DATA / "record-version-2.sqlite").read_bytes())
+    if version > SCHEMA_VERSION:
+        Store.open(folders, write=True).close()
+        with sqlite3.connect(folders.database) as raw:
+            raw.execute(f"PRAGMA user_version = {version}")
+        raw.close()
+    told = call("sessions", "--data", str(folders.data))
+    assert (told.status, len(told.out.splitlines())) == (0, 2)
+    assert said in told.err and len(told.err.splitlines()) == 1
+
+
+def test_a_record_of_a_newer_benchmeter_is_opened_to_be_viewed(
+    filled: Folders, setup: BenchSetup
+) -> None:
+    with sqlite3.connect(filled.database) as raw:
+        raw.execute(f"PRAGMA user_version = {SCHEMA_VERSION + 1}")
+    raw.close()
+    with Store.open_or_view(filled) as store:
+        (session,) = store.sessions()
+        assert isinstance(store.refused, StoreNewer) and "read-only" in said(store.refused)
+        for edit in (
+            lambda: store.rename(session.id, "second"),
+            lambda: store.begin(setup, name="third", started=STARTED, zone="UTC"),
+        ):
+            with pytest.raises(StoreNewer):
+                edit()
+        assert [s.name for s in store.sessions()] == ["first"]
+
+
+UNKNOWN = {
+    "state": ("UPDATE session SET state = 'handed over'", ()),
+    "form": ("UPDATE session SET form = 99", ("events", "verdicts")),
+    "kind of event": ("UPDATE event SET kind = 'smelled'", ("events",)),
+    "kind of verdict": ("UPDATE verdict SET kind = 'belt'", ("verdicts",)),
+    "word of a verdict": ("UPDATE verdict SET body = :body, word = 'splendid'", ("verdicts",)),
+}
+
+
+@pytest.mark.parametrize("what", UNKNOWN)
+def test_what_a_newer_benchmeter_stored_is_unknown_and_not_damaged(
+    folders: Folders, what: str
+) -> None:
+    """The session holds together: its digests were made by who stored it."""
+    statement, unread = UNKNOWN[what]
+    folders.database.write_bytes((DATA / "record-version-2.sqlite").read_bytes())
+    Store.open(folders, write=True).close()
+    engine = writing_engine(folders.database)
+    with engine.begin() as connection:
+        values = {"body": msgspec.msgpack.encode({"splendid": True})} if ":" in statement else {}
+        connection.execute(text(statement), values)
+        for row in map(StoredSession.of, connection.execute(all_sessions()).mappings().all()):
+            digest_session(connection, msgspec.structs.replace(row, digest=None))
+    engine.dispose()
+    with Store.open(folders, write=False) as store:
+        listed = store.listed()
+        assert (len(listed.sessions), listed.damaged) == (2, ())
+        for session in listed.sessions:
+            assert (session.state is SessionState.UNKNOWN) == (what == "state")
+            for read in ("setup", "events", "verdicts", "all_samples"):
+                if read in unread:
+                    with pytest.raises(StoreNewer) as told:
+                        getattr(store, read)(session.id)
+                    assert "a newer one recorded it" in said(told.value)
+                else:
+                    getattr(store, read)(session.id)
 
 
 @pytest.mark.skipif(

@@ -19,9 +19,12 @@ from benchmeter.readings.status import Status
 from benchmeter.record.blocks import Block, Samples, code_of_status, unpack
 from benchmeter.record.engines import reading_engine, writing_engine
 from benchmeter.record.migrations import AS_NOW
+from benchmeter.record.migrations.m0003_digests import digest_session
 from benchmeter.record.sealing import seal_of
+from benchmeter.record.session_rows import session_row
 from benchmeter.record.store import Store
 from benchmeter.record.stored_stream import body_of, lines_in
+from benchmeter.record.tables import SCHEMA_VERSION
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.tasks.recheck import Difference, Place, recheck
 from tests.record.frozen import unpack as unpack_record
@@ -113,6 +116,9 @@ def differences(
     reading.dispose()
     with engine.begin() as connection:
         Forger(connection, number).run("UPDATE session SET seal = :x WHERE id = :s", x=seal)
+        if version == SCHEMA_VERSION:
+            forged = session_row(connection, number)
+            digest_session(connection, msgspec.structs.replace(forged, digest=None))
     engine.dispose()
     with Store.open(folders, write=False) as store:
         return recheck(store, session).differences

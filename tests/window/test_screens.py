@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,13 @@ from benchmeter.cooling.recovery import Phase
 from benchmeter.files.folders import Folders
 from benchmeter.files.preferences import load_preferences
 from benchmeter.links.instruments.address import SerialAddress, parse_address
+from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.record.engines import writing_engine
+from benchmeter.record.records import SessionState
+from benchmeter.record.session_rows import all_sessions, stamp
 from benchmeter.record.store import Store
+from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.tables import SCHEMA_VERSION
 from benchmeter.scenes.bench_actions import Act
 from benchmeter.scenes.connections import ConnectionsAct
 from benchmeter.scenes.record import RecordAct
@@ -168,11 +175,11 @@ def test_a_session_cut_off_is_offered_and_its_record_closed(qtbot: QtBot, folder
         running.start()
         running.wait(30)
     # As after a power cut: open, and nobody records it.
-    import sqlite3
-
-    with sqlite3.connect(folders.database) as database:
-        database.execute("update session set state = 'open'")
-    database.close()
+    engine = writing_engine(folders.database)
+    with engine.begin() as connection:
+        for row in map(StoredSession.of, connection.execute(all_sessions()).mappings().all()):
+            stamp(connection, row, state=SessionState.OPEN.value, seal=None)
+    engine.dispose()
     window = Window(SessionController(Services(folders)))
     qtbot.addWidget(window)
     window.complete()
@@ -186,6 +193,31 @@ def test_a_session_cut_off_is_offered_and_its_record_closed(qtbot: QtBot, folder
     _rest(qtbot, window)
     assert "cut off" in _record(window).list.item(0).text()  # that it was stays true
     assert not _record(window).buttons[RecordAct.FINISH].isVisible()
+    window.close()
+
+
+def test_a_record_of_a_newer_benchmeter_is_shown_and_not_written(
+    qtbot: QtBot, folders: Folders
+) -> None:
+    with Store.open(folders, write=True) as store:
+        setup = BenchSetup(origin="typed in", links=(), channels=())
+        store.begin(setup, name="of old", started=datetime.now(UTC), zone="UTC").close()
+    engine = writing_engine(folders.database)
+    with engine.begin() as connection:
+        connection.exec_driver_sql(f"PRAGMA user_version = {SCHEMA_VERSION + 1}")
+    engine.dispose()
+    window = Window(SessionController(Services(folders)))
+    qtbot.addWidget(window)
+    window.complete()
+    window.show()
+    qtbot.waitUntil(lambda: window.notices.shown() is not None, timeout=30_000)
+    assert "read-only" in window.notices.shown().notice.text
+    window.show_record()
+    _rest(qtbot, window)
+    assert "of old" in _record(window).list.item(0).text()
+    window.controller.start_simulated("short-visit")
+    qtbot.waitUntil(lambda: not window.controller.opening, timeout=30_000)
+    assert window.controller.session is None
     window.close()
 
 

@@ -12,11 +12,10 @@ if TYPE_CHECKING:
 __all__ = ["AS_VERSION_2", "upgrade"]
 
 AS_VERSION_2 = (
-    "CREATE TEMP VIEW session AS SELECT *, NULL AS form FROM main.session",
     "CREATE TEMP VIEW event AS SELECT *, NULL AS reason, NULL AS quantity, NULL AS resolution"
     " FROM main.event",
 )
-"""What lets a record of version 1 be read as it is."""
+"""What lets the events of version 1 be read as they are."""
 
 
 def upgrade(op: "Operations") -> None:

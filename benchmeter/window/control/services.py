@@ -35,8 +35,7 @@ class Services:
     def open_store(self) -> "Store":
         from benchmeter.record.store import Store
 
-        self.folders.make()
-        return Store.open(self.folders, write=True)
+        return Store.open_or_view(self.folders)
 
     def open_live(
         self, store: "Store", addresses: Sequence[str], publish: Publish

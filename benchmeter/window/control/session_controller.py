@@ -130,8 +130,9 @@ class SessionController(QObject):
             self._store = self.services.open_store()
         return self._store
 
-    @Slot()
-    def _store_opened(self, _store: object) -> None:
+    def _store_opened(self, store: "Store") -> None:
+        if store.refused is not None:
+            self.report(store.refused)
         self.record_changed.emit()
 
     # --- asking, telling -----------------------------------------------------------------------

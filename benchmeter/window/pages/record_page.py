@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QUndoCommand
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
-from benchmeter.errors import InputError, Message
+from benchmeter.errors import InputError, Message, StoreDamaged
 from benchmeter.scenes.offer import LineKind, LineWanted
 from benchmeter.scenes.record import RecordAct, RecordScene, record_scene
 from benchmeter.window.control.session_controller import SessionController
@@ -21,6 +21,7 @@ from benchmeter.window.widgets.keys import KeyButton
 from benchmeter.window.widgets.line_list import LineList
 
 if TYPE_CHECKING:
+    from benchmeter.record.catalogue import Listed
     from benchmeter.record.records import SessionSummary
     from benchmeter.record.store import Store
 
@@ -66,6 +67,7 @@ class RecordPage(Page):
         super().__init__(controller, parent)
         self._sessions: tuple[SessionSummary, ...] = ()
         self._unfinished: frozenset[str] = frozenset()
+        self._damaged: tuple[str, ...] = ()
         self._scene: RecordScene | None = None
         self.title = label(self.tr("page_record.what_happened"), size="title")
         self.rows.addWidget(self.title)
@@ -115,12 +117,16 @@ class RecordPage(Page):
     def load(self) -> None:
         """Read the list of sessions again."""
         self.controller.ask_store(
-            lambda store: (store.sessions(), frozenset(s.id for s in store.cut_off())),
+            lambda store: store.listed(),
             self._loaded,
         )
 
-    def _loaded(self, found: "tuple[tuple[SessionSummary, ...], frozenset[str]]") -> None:
-        self._sessions, self._unfinished = found
+    def _loaded(self, found: "Listed") -> None:
+        for number in sorted({*found.damaged} - {*self._damaged}):
+            self.controller.report(StoreDamaged("record.session_changed", number=number))
+        self._damaged = found.damaged
+        self._sessions = tuple(s for s in found.sessions if not s.removed)
+        self._unfinished = found.unfinished
         self.renew()
 
     @Slot()

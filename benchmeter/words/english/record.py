@@ -7,7 +7,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "Go on in the one that is open, or close it first; stored sessions can still be viewed.",
     ),
     "newer": (
-        "The record {file} was made by a newer benchmeter; this one must not write to it.",
+        "The record {file} was made by a newer benchmeter, so this one opens it read-only.",
         "Update benchmeter, or choose another data folder.",
     ),
     "foreign": (
@@ -20,8 +20,14 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "Copy the whole data folder to a safe place, then put back the last backup.",
     ),
     "session_damaged": (
-        "A stored session in {file} is damaged and cannot be read in full.",
-        "Check the record (benchmeter recheck) and put back a backup.",
+        "A stored session in {file} is not what was recorded: it was changed or is damaged, so "
+        "nothing of it is shown.",
+        "Find out what differs (benchmeter recheck) and put back a backup.",
+    ),
+    "unknown": (
+        "A stored session in {file} holds something that this benchmeter does not know: a newer "
+        "one recorded it.",
+        "Update benchmeter.",
     ),
     "read_only": (
         "The record {file} cannot be written, so nothing can be saved there.",
@@ -84,7 +90,22 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "readings_miscounted": "{stored} readings are stored, {recorded} were recorded.",
     "events_miscounted": "{stored} events are stored, {recorded} were recorded.",
     "verdicts_miscounted": "{stored} verdicts are stored, {recorded} were recorded.",
-    "events_unreadable": "The stored events cannot be read.",
-    "verdicts_unreadable": "The stored verdicts cannot be read.",
-    "setup_unreadable": "The stored setup cannot be read.",
+    "events_changed": "The stored events were changed.",
+    "verdicts_changed": "The stored verdicts were changed.",
+    "session_changed": (
+        "The session {number} is not what was recorded: it was changed or is damaged, so nothing "
+        "of it is shown.",
+        "Find out what differs (benchmeter recheck) and put back a backup.",
+    ),
+    "view_of_newer": (
+        "The record was made by a newer benchmeter: it is opened read-only.",
+        "Update benchmeter to write to it.",
+    ),
+    "view_of_older": (
+        "The record was made by an older benchmeter: names, remarks, times and what was cut off "
+        "are not sealed against change.",
+        "Open it in the window once: that brings it up to date.",
+    ),
+    "session_lost": "The session is damaged beyond being read.",
+    "row_changed": "The name, state, time or another entry of the session itself was changed.",
 }

@@ -69,7 +69,10 @@ def main() -> None:
             store.remark(visit, "Fan replaced – “ße”.")
             cut_off(folders, store)
         sessions = json.loads(run(folders.data, "sessions", "--json"))
-        found = {"sessions": sessions, "recheck": json.loads(run(folders.data, "recheck", "--json"))}
+        found = {
+            "sessions": sessions,
+            "recheck": json.loads(run(folders.data, "recheck", "--json")),
+        }
         found |= {"show": {}, "report": {}}
         for number in (session["id"] for session in sessions["sessions"]):
             found["show"][number] = json.loads(run(folders.data, "show", number, "--json"))
