@@ -21,11 +21,19 @@ from benchmeter.errors import (
 from benchmeter.files.folders import Folders
 from benchmeter.readings.inputs import Input
 from benchmeter.record.store import Store
+from benchmeter.record.tables import SCHEMA_VERSION
 from tests.fakes.refusals import advised, said
 from tests.faults.killed_child import begin, take, taken, value
 from tests.faults.tally import Tally
 
-__all__ = ["foreign_file", "held_by_a_program", "newer_record", "second_instance", "spoiled_record"]
+__all__ = [
+    "foreign_file",
+    "held_by_a_program",
+    "newer_record",
+    "run_statement",
+    "second_instance",
+    "spoiled_record",
+]
 
 _REPOSITORY = Path(__file__).parents[2]
 _INPUTS = 900
@@ -78,7 +86,10 @@ def newer_record(folder: Path, rounds: int, chance: Random) -> Tally:
     for number in range(rounds):
         tally.rounds += 1
         folders = _copy(original, folder / str(number))
-        _run(folders.database, f"PRAGMA user_version = {chance.randint(2, 2**31 - 1)}")
+        run_statement(
+            folders.database,
+            f"PRAGMA user_version = {chance.randint(SCHEMA_VERSION + 1, 2**31 - 1)}",
+        )
         before = _digest(folders.database)
         try:
             Store.open(folders, write=True).close()
@@ -149,7 +160,7 @@ def foreign_file(folder: Path, rounds: int, chance: Random) -> Tally:
             case 1:
                 folders.database.write_bytes(chance.randbytes(chance.randint(100, 20_000)))
             case 2:
-                _run(folders.database, "CREATE TABLE recipe (name TEXT)")
+                run_statement(folders.database, "CREATE TABLE recipe (name TEXT)")
             case _:
                 folders.database.write_bytes(b"SQLite format 3\0" + chance.randbytes(9_000))
         before = _digest(folders.database)
@@ -191,7 +202,7 @@ def _recorded(folder: Path) -> Folders:
         take(recorder, number)
     recorder.close()
     store.close()
-    _run(Folders(folder).database, "VACUUM")  # no free pages: each byte matters
+    run_statement(Folders(folder).database, "VACUUM")  # no free pages: each byte matters
     return Folders(folder)
 
 
@@ -218,7 +229,7 @@ def _read(folders: Folders, *, write: bool) -> tuple[list[Input], list[float], l
     return inputs, values, findings
 
 
-def _run(path: Path, statement: str) -> None:
+def run_statement(path: Path, statement: str) -> None:
     raw = sqlite3.connect(path)
     raw.execute(statement)
     raw.commit()
