@@ -1,7 +1,8 @@
 """Signals that ask a program to end, as Qt's event loop hears them."""
 
+import os
 import signal
-import socket
+import sys
 
 from PySide6.QtCore import QObject, QSocketNotifier, Signal, Slot
 
@@ -22,18 +23,18 @@ class EndSignals(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._heard, self._told = socket.socketpair()
-        for end in (self._heard, self._told):
-            end.setblocking(False)
-        signal.set_wakeup_fd(self._told.fileno(), warn_on_full_buffer=False)
-        for name in ("SIGTERM", "SIGINT", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+        if sys.platform == "win32":  # which sends none of them to a window
+            return
+        self._heard, told = os.pipe()
+        os.set_blocking(told, False)
+        signal.set_wakeup_fd(told, warn_on_full_buffer=False)
+        for number in (signal.SIGTERM, signal.SIGINT, signal.SIGHUP):
+            if signal.getsignal(number) is not signal.SIG_IGN:
                 signal.signal(number, lambda *_: None)
-        self._notifier = QSocketNotifier(self._heard.fileno(), QSocketNotifier.Type.Read, self)
+        self._notifier = QSocketNotifier(self._heard, QSocketNotifier.Type.Read, self)
         self._notifier.activated.connect(self._wake)
 
     @Slot()
     def _wake(self) -> None:
-        self._heard.recv(64)
+        os.read(self._heard, 64)
         self.asked.emit()
