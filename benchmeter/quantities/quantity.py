@@ -176,6 +176,7 @@ class Quantity(StrEnum):
     kind: str  # of unit that measures it
     wire_unit: Unit  # of a number that comes without one
     plain_unit: Unit  # in which records tell it
+    largest_si: float  # that of the row, for each reading on the wire
 
     def __new__(cls, value: str, row: QuantityRow | None = None) -> Self:
         """A quantity by its name in records.
@@ -187,7 +188,7 @@ class Quantity(StrEnum):
             raise ValueError(f"the quantity {value} has {'no row' if row is None else faults}")
         member = str.__new__(cls, value)
         member._value_ = value
-        member.row = row
+        member.row, member.largest_si = row, float(row.largest_si)
         member.wire_unit, member.plain_unit = UNITS[row.wire_unit], UNITS[row.plain_unit]
         member.kind = member.wire_unit.kind
         return member

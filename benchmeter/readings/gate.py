@@ -23,14 +23,15 @@ __all__ = [
     "WrittenUnit",
     "admit",
     "admit_written",
+    "place",
     "quantity_named",
     "status_named",
+    "weigh",
     "written_unit",
 ]
 
 _CURRENT = re.compile(r"(.+?)(AC|DC)", re.ASCII | re.IGNORECASE)
 _SHOWN_KINDS = {q.kind for q in Quantity}
-_LARGEST_SI = {q: float(q.row.largest_si) for q in Quantity}
 _QUANTITIES = {q.value.casefold(): q for q in Quantity}
 _STATUSES = {
     "": Status.OK,
@@ -159,19 +160,39 @@ def admit(
     told: Quantity | None = None,
     status: Status = Status.OK,
 ) -> Admitted:
-    """Whether what was shown is a value of what is expected.
+    """Whether what was shown is a value of what is expected: `place`, then `weigh`.
+
+    Args:
+        number: None where a word or a sign stands in its place, which `status` tells.
+
+    Raises:
+        InputError: no reading: its unit is missing, or no meter shows such a value.
+    """
+    found = place(field, text, unit, told, status if number is not None else _without(status))
+    if number is None or found.unit is None:
+        return found
+    return found._replace(status=weigh(field, to_si(number, found.unit), found, text))
+
+
+def _without(status: Status) -> Status:
+    return Status.NO_VALUE if status.has_value else status
+
+
+def place(
+    field: ShownField, text: str, unit: WrittenUnit | None, told: Quantity | None, status: Status
+) -> Admitted:
+    """What was measured, and in which unit, whatever the number.
 
     The wrong function counts more than anything else. A unit that contradicts the function that
     the meter names leaves open what was measured.
 
     Args:
         text: as it was written, for the refusal.
-        number: None where a word or a sign stands in its place, which `status` tells.
         unit: as it was written; None: that of the field.
         told: the function that the meter names; None: it does not say.
 
     Raises:
-        InputError: no reading: its unit is missing, or no meter shows such a value.
+        InputError: the unit is missing.
     """
     quantity = field.quantity
     if unit is not None and told is not None and not unit.measures(told):
@@ -183,16 +204,37 @@ def admit(
     elif told not in (None, quantity) or not (unit is None or unit.measures(quantity)):
         said = told or (unit.tells if unit is not None else None)
         return Admitted(said, None, Status.WRONG_FUNCTION)
-    if number is None or not status.has_value:
-        return Admitted(quantity, None, Status.NO_VALUE if status.has_value else status)
+    if not status.has_value:
+        return Admitted(quantity, None, status)
     in_unit = unit.unit if unit is not None else field.unit if field.bare else None
     if quantity is None or in_unit is None or in_unit.kind != quantity.kind:
         raise _unit_missing(text, field, quantity)
-    value = to_si(number, in_unit)
-    _refuse_impossible(value, quantity, text)
-    if not _plausible(field, value, in_unit):
-        status = Status.SUSPECT
     return Admitted(quantity, in_unit, status)
+
+
+def weigh(field: ShownField, value: float, found: Admitted, text: str) -> Status:
+    """The status of a value, SI, in its place: implausible ones are SUSPECT.
+
+    Raises:
+        InputError: no meter shows such a value.
+    """
+    quantity, unit = found.quantity, found.unit
+    assert quantity is not None and unit is not None, "it has a value"
+    if not abs(value) <= quantity.largest_si:
+        raise InputError("readings.more_than_meters_show", text=text)
+    least = quantity.row.least_si
+    if least is not None and value < least:
+        if quantity is Quantity.TEMPERATURE:
+            raise InputError("readings.below_absolute_zero", text=text)
+        raise InputError("readings.less_than_can_be", text=text, quantity=quantity.value)
+    if field.unit is not None and field.unit.kind != unit.kind:
+        return found.status
+    implausible = (
+        value in field.doubtful
+        or (field.lowest is not None and value < field.lowest)
+        or (field.highest is not None and value > field.highest)
+    )
+    return Status.SUSPECT if implausible else found.status
 
 
 def admit_written(text: str, quantity: Quantity, unit: Unit | None = None) -> tuple[Decimal, Unit]:
@@ -216,26 +258,6 @@ def admit_written(text: str, quantity: Quantity, unit: Unit | None = None) -> tu
 
 UNKNOWN_FUNCTION = Admitted(None, None, Status.WRONG_FUNCTION)
 """What the meter measures is not known here, or it contradicts itself: no value."""
-
-
-def _refuse_impossible(value: float, quantity: Quantity, text: str) -> None:
-    if not abs(value) <= _LARGEST_SI[quantity]:
-        raise InputError("readings.more_than_meters_show", text=text)
-    least = quantity.row.least_si
-    if least is not None and value < least:
-        if quantity is Quantity.TEMPERATURE:
-            raise InputError("readings.below_absolute_zero", text=text)
-        raise InputError("readings.less_than_can_be", text=text, quantity=quantity.value)
-
-
-def _plausible(field: ShownField, value: float, unit: Unit) -> bool:
-    if field.unit is not None and field.unit.kind != unit.kind:
-        return True
-    return not (
-        value in field.doubtful
-        or (field.lowest is not None and value < field.lowest)
-        or (field.highest is not None and value > field.highest)
-    )
 
 
 def _unit_missing(text: str, field: ShownField, quantity: Quantity | None) -> InputError:

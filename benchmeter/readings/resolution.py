@@ -60,6 +60,8 @@ class DisplayResolution:
         if not number:
             return Resolution(written)
         exponent, first = written.adjusted(), number.adjusted()
+        if self._zeros_kept and self._counts is None and first - exponent < _USUAL_DIGITS:
+            return Resolution(written)
         self._follow(number, exponent, unit)
         told = self._told_by_counts(number, first)
         step = exponent if told is None else max(exponent, told)

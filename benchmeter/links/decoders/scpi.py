@@ -219,10 +219,9 @@ class ScpiDecoder:
             return Garbled(refused.message, data)
 
 
-def _all_or_none(read: Sequence[Indication | Garbled]) -> list[Indication | Garbled]:
+def _all_or_none(read: list[Indication | Garbled]) -> list[Indication | Garbled]:
     """A reply of which one value cannot be read is no reply."""
-    garbled: list[Indication | Garbled] = [one for one in read if isinstance(one, Garbled)]
-    return garbled[:1] or [*read]
+    return next(([one] for one in read if isinstance(one, Garbled)), read)
 
 
 def _value(field: ShownField, quantity: Quantity, told: Quantity | None, item: str) -> Indication:

@@ -4,10 +4,12 @@ import math
 import re
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from benchmeter.errors import InputError
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.quantities.units import Unit, span_to_si
-from benchmeter.readings.gate import Admitted, ShownField, WrittenUnit, admit
+from benchmeter.quantities.units import Unit
+from benchmeter.readings.gate import Admitted, ShownField, WrittenUnit, place, weigh
 from benchmeter.readings.reading import Indication
 from benchmeter.readings.status import Status
 
@@ -56,12 +58,15 @@ def indicated(
     Raises:
         InputError: the gate refuses it.
     """
-    found = admit(field, text, number, unit, told=told, status=status)
-    if found.unit is None:
+    found = place(field, text, unit, told, status)
+    if number is None or found.unit is None:
         return unread(field, found, text)
-    if step is not None and not 0 < span_to_si(step, found.unit) < math.inf:
+    shown = Indication(field.name, found.quantity, number, found.unit, found.status, step, text)
+    assert shown.value is not None, "it has a number and a unit"
+    if shown.resolution is not None and not 0 < shown.resolution < math.inf:
         raise InputError("readings.no_number", text=text)
-    return Indication(field.name, found.quantity, number, found.unit, found.status, step, text)
+    weighed = weigh(field, shown.value, found, text)
+    return shown if weighed is found.status else replace(shown, status=weighed)
 
 
 def unread(field: ShownField, found: Admitted, text: str) -> Indication:

@@ -363,6 +363,22 @@ def test_a_value_counts_only_between_two_like_answers_where_that_is_asked_for() 
     assert found == InSi("", None, None, Status.NO_VALUE, None, "0.1")
 
 
+def test_of_two_numbers_for_one_question_none_is_the_answer(three_ways) -> None:
+    """Our own rule: which of them answers cannot be told."""
+
+    def confirming() -> ScpiDecoder:
+        decoder = ScpiDecoder([ShownField()], confirm_function=True, **ASKING)
+        assert round_of(decoder, b'"RES"\n', b"") == []
+        return decoder
+
+    found = three_ways(confirming, b"2.6\n12.0\n", b"")
+    assert [f.data for f in found if isinstance(f, Garbled)] == [b"12.0", b"2.6"]
+    decoder = confirming()
+    decoder.feed(b"2.6\n12.0\n")
+    decoder.sent(b"FUNC?\n")
+    assert not any(isinstance(f, Indication) for f in decoder.feed(b'"RES"\n'))
+
+
 def test_an_answer_behind_a_value_does_not_hold_for_the_next() -> None:
     decoder = ScpiDecoder([ShownField()], confirm_function=True, **ASKING)
     round_of(decoder, b'"RES"\n', b"2.6\n")
