@@ -79,11 +79,15 @@ def parse_typed(
         InputError: neither a number nor a word that tells something of this section, an absurd
             value, or one whose unit is missing.
     """
+    quantity = Quantity.CAPACITANCE if section is None else section.quantity
+    if told not in (None, quantity):
+        return TypedReading(None, None, Reason.WRONG_FUNCTION)
+    if status is not Status.OK:
+        return TypedReading(None, None, _REASONS[status])
     word = " ".join(text.split()).lower()
     if word in _WORDS:
         reason = _WORDS[word] if section is None else _of_word(word, section)
         return TypedReading(None, None, reason)
-    quantity = Quantity.CAPACITANCE if section is None else section.quantity
     unit = UNITS["µF" if section is None else section.unit]
     written, name = split_value(text)
     if not written:

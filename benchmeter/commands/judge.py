@@ -19,7 +19,7 @@ from benchmeter.conformity.verdict import (
     Rule,
     Verdict,
 )
-from benchmeter.errors import InputError
+from benchmeter.errors import InputError, WorldError
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
@@ -38,6 +38,7 @@ from benchmeter.words.verdicts import (
 )
 
 if TYPE_CHECKING:  # a capacitor by its label needs none, and must start fast
+    from benchmeter.checking.judged_lot import UnjudgedRow
     from benchmeter.parts.part_kind import PartKind
 
 __all__ = ["add_parser", "run"]
@@ -87,6 +88,9 @@ def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
         type=Path,
         help="commands.help_lot",
     )
+    parser.option(
+        "--keep", metavar="COLUMN", action="append", default=[], help="commands.help_keep"
+    )
     parser.option("--out", metavar="RESULTS.csv", type=Path, help="commands.help_out")
     parser.option("--replace", action="store_true", help="commands.help_replace")
     parser.set_defaults(run=run)
@@ -105,6 +109,8 @@ def run(args: argparse.Namespace) -> int:
         return print_kinds(args)
     if args.lot is None and args.out is not None:
         raise InputError("commands.out_without_lot")
+    if args.lot is None and args.keep:
+        raise InputError("commands.keep_without_lot")
     if args.lot is not None and args.read:
         raise InputError("commands.read_and_lot")
     if args.kind is None and args.rating is None:
@@ -142,21 +148,37 @@ def _kind(args: argparse.Namespace) -> "PartKind":
 def _print_lot(args: argparse.Namespace, terms: Terms) -> int:
     from benchmeter.commands.data_folder import output_file
     from benchmeter.commands.lot_report import bad_row_words, document, text
+    from benchmeter.commands.progress import RowProgress
     from benchmeter.tasks.judging import judge_lot, write_verdicts
 
     to = None if args.out is None else output_file(args, args.out)
-    lot = judge_lot(args.lot, terms, results=to)
     say: Presentation = args.say
-    for bad in lot.bad_rows:
-        said = say.text(
-            "commands.bad_row", file=lot.name, line=bad.line, why=bad_row_words(bad, say)
-        )
+    progress = RowProgress(say)
+
+    def bad_row(bad: "UnjudgedRow") -> None:
+        progress.clear()
+        why = bad_row_words(bad, say)
+        said = say.text("commands.bad_row", file=args.lot.name, line=bad.line, why=why)
         print(f"benchmeter: {said}", file=sys.stderr)
-    if to is not None:
-        write_verdicts(to, lot)
-    if args.json:
-        print_json(document(lot, say))
-        return 0
+
+    try:
+        lot = judge_lot(
+            args.lot,
+            terms,
+            keep=args.keep,
+            results=to,
+            progress=progress.told,
+            bad_row=bad_row,
+        )
+        if to is not None:
+            write_verdicts(to, lot)
+        if args.json:
+            print_json(document(lot, say))
+            return 0
+    except KeyboardInterrupt:
+        raise WorldError("commands.lot_cancelled", file=args.lot.name) from None
+    finally:
+        progress.clear()
     print(text(lot, say))
     if args.out is not None:
         print(f"\n{say.text('commands.written', path=args.out.resolve())}")

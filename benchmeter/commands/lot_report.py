@@ -1,9 +1,9 @@
 """A judged lot: as JSON, in a few lines."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import Any
 
-from benchmeter.checking.judged_lot import JudgedLot, UnjudgedRow
+from benchmeter.checking.judged_lot import JudgedLot, JudgedRow, UnjudgedRow
 from benchmeter.checking.terms import Terms
 from benchmeter.commands.judged import conclusions_document, offset_words, section_document
 from benchmeter.conformity.verdict import Verdict
@@ -20,8 +20,6 @@ from benchmeter.words.verdicts import verdict_word
 
 __all__ = ["bad_row_words", "document", "text"]
 
-_SHOWN_PARTS = 10
-
 
 def bad_row_words(row: UnjudgedRow, say: Presentation) -> str:
     """Why a row was not judged, on one line."""
@@ -33,28 +31,16 @@ def _notes(lot: JudgedLot, say: Presentation) -> list[str]:
 
 
 def document(lot: JudgedLot, say: Presentation) -> dict[str, Any]:
-    """As JSON; each section in its unit."""
+    """As JSON; each section in its unit. Parts and bad rows are made when they are written."""
     terms = lot.terms
-    kind = terms.kind
+    bad_rows = (bad for batch in lot.batches() for bad in batch.bad_rows())
     return {
-        "counts": {word.value: len(found) for word, found in lot.with_verdict().items()},
-        "parts": [
-            {
-                "part": p.part,
-                "line": p.line,
-                "label": p.verdict.rating.text,
-                "verdict": p.verdict.verdict.value,
-                "why": part_why(p.verdict, kind, say),
-                "sections": [section_document(s, say) for s in p.verdict.sections],
-                **(
-                    {"conclusions": conclusions_document(p.verdict, kind, say)}
-                    if not isinstance(kind, CapacitorKind) and p.verdict.conclusions
-                    else {}
-                ),
-            }
-            for p in lot.parts
-        ],
-        "bad_rows": [{"line": b.line, "why": bad_row_words(b, say)} for b in lot.bad_rows],
+        "counts": {word.value: count for word, count in lot.counts.items()},
+        "parts": (_part(row, lot, say) for row in lot.rows() if isinstance(row, JudgedRow)),
+        "bad_rows": (
+            {"line": bad.line, "why": bad_row_words(bad, say)}
+            for bad in (bad_rows if lot.bad_count else ())
+        ),
         "sections": [_statistics(s) for s in lot.sections],
         "rule": terms.rule.value,
         "accuracy": None if terms.accuracy is None else terms.accuracy.text,
@@ -63,9 +49,27 @@ def document(lot: JudgedLot, say: Presentation) -> dict[str, Any]:
     }
 
 
+def _part(row: JudgedRow, lot: JudgedLot, say: Presentation) -> dict[str, Any]:
+    verdict, kind = row.verdict, lot.terms.kind
+    concluded = (
+        {"conclusions": conclusions_document(verdict, kind, say)}
+        if not isinstance(kind, CapacitorKind) and verdict.conclusions
+        else {}
+    )
+    return {
+        "part": row.part,
+        "line": row.line,
+        "label": verdict.rating.text,
+        "verdict": verdict.verdict.value,
+        "why": part_why(verdict, kind, say),
+        "sections": [section_document(s, say) for s in verdict.sections],
+        **concluded,
+    }
+
+
 def text(lot: JudgedLot, say: Presentation) -> str:
     """For people: the counts, the parts that are not simply good, and the statistics."""
-    parts, bad, rule = len(lot.parts), len(lot.bad_rows), lot.terms.rule.value
+    parts, bad, rule = lot.part_count, lot.bad_count, lot.terms.rule.value
     lines = [
         say.text("commands.one_part_judged", rule=rule)
         if parts == 1
@@ -77,9 +81,9 @@ def text(lot: JudgedLot, say: Presentation) -> str:
             if bad == 1
             else say.text("commands.rows_bad", rows=bad)
         )
-    for word, found in lot.with_verdict().items():
-        names = "" if word is Verdict.PASS else f"   {_names((p.part for p in found), say)}"
-        lines.append(f"  {len(found):>6}  {verdict_word(word)}{names}")
+    for word, count in lot.counts.items():
+        names = "" if word is Verdict.PASS else f"   {_names(lot.named[word], count, say)}"
+        lines.append(f"  {count:>6}  {verdict_word(word)}{names}")
     for statistics in lot.sections:
         lines += ["", *statistics_lines(statistics, say)]
     lines += ["", say.text("commands.taken_for_granted")]
@@ -87,10 +91,9 @@ def text(lot: JudgedLot, say: Presentation) -> str:
     return "\n".join(lines)
 
 
-def _names(parts: Iterable[str], say: Presentation) -> str:
-    names = [clip(one_line(part)) for part in parts]
-    more = len(names) - _SHOWN_PARTS
-    shown = ", ".join(names[:_SHOWN_PARTS])
+def _names(named: Sequence[str], count: int, say: Presentation) -> str:
+    shown = ", ".join(clip(one_line(part)) for part in named)
+    more = count - len(named)
     return say.text("commands.and_more", parts=shown, more=more) if more > 0 else shown
 
 

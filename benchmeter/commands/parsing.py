@@ -4,7 +4,7 @@ import argparse
 import json
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, NoReturn
 
 from benchmeter.commands.output import knows_every_letter
@@ -68,8 +68,28 @@ def common_options(say: Presentation = PLAIN) -> Parser:
     return common
 
 
-def print_json(document: Any) -> None:
-    """One JSON document on standard output; NaN is never written."""
+def print_json(document: dict[str, Any]) -> None:
+    """One JSON document on standard output; NaN is never written.
+
+    What an iterator gives is written as it comes, an item a line: it may be longer than memory.
+    """
+    write = sys.stdout.write
+    before = "{"
+    for name, value in document.items():
+        write(f"{before}\n  {_json(name)}: ")
+        if isinstance(value, Iterator):
+            inside = "["
+            for item in value:
+                write(f"{inside}\n    {_json(item)}")
+                inside = ","
+            write("[]" if inside == "[" else "\n  ]")
+        else:
+            write(_json(value, indent=2).replace("\n", "\n  "))
+        before = ","
+    write("\n}\n")
+
+
+def _json(value: Any, indent: int | None = None) -> str:
     ascii_only = not knows_every_letter()
-    text = json.dumps(document, ensure_ascii=ascii_only, allow_nan=False, indent=2)
-    sys.stdout.write(f"{plain_json(text)}\n")
+    text = json.dumps(value, ensure_ascii=ascii_only, allow_nan=False, indent=indent)
+    return plain_json(text)

@@ -1,12 +1,13 @@
 """The verdicts on many readings of one measurement: the rule for one, on arrays."""
 
 import math
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from benchmeter.conformity.judgement import cases
+from benchmeter.conformity.judgement import WORST_FIRST, cases
 from benchmeter.conformity.uncertainty import COVERAGE_FACTOR, counts_si
-from benchmeter.conformity.verdict import WORDS, Accuracy, Measurement, Rule
+from benchmeter.conformity.verdict import WORDS, Accuracy, Measurement, Rule, Verdict
 
 if TYPE_CHECKING:
     import numpy as np
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Codes = NDArray[np.uint8]
 
-__all__ = ["verdict_codes"]
+__all__ = ["verdict_codes", "worst_codes"]
 
 
 def verdict_codes(
@@ -72,3 +73,16 @@ def _codes(
     found = list(cases(measurement, y, guard, line))
     holds = np.broadcast_arrays(y, *(case[0] for case in found))[1:]
     return np.select(list(holds), [np.uint8(WORDS.index(word)) for _, word, _ in found])
+
+
+def worst_codes(measured: "Sequence[Codes]", count: int) -> "Codes":
+    """The worst verdict on each of `count` parts, from those on their measurements."""
+    import numpy as np
+
+    rank = np.array([WORST_FIRST.index(word) for word in WORDS], np.uint8)
+    code = np.array([WORDS.index(word) for word in WORST_FIRST], np.uint8)
+    worst = np.full(count, rank[WORDS.index(Verdict.MEASURED)])
+    for codes in measured:
+        worst = np.minimum(worst, rank[codes])
+    found: Codes = code[worst]
+    return found

@@ -8,12 +8,16 @@ from typing import BinaryIO
 
 from benchmeter.errors import WorldError
 
-__all__ = ["LARGEST", "open_input", "read_input"]
+__all__ = ["LARGEST", "LARGEST_STREAM", "open_input", "read_input"]
 
 _AT_ONCE: int = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 LARGEST = 1_000_000
 """Bytes of a file that is held whole: what a person writes, a reading each second of a day."""
+
+
+LARGEST_STREAM = 1_000_000_000
+"""Bytes of a table that is read row by row."""
 
 
 def open_input(path: Path, most: int, error: type[WorldError]) -> BinaryIO:

@@ -1,18 +1,23 @@
 """Tables: CSV as spreadsheets write it, in; RFC 4180, out."""
 
 import csv
+import heapq
 import io
 import re
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass
+from operator import attrgetter, itemgetter
 from pathlib import Path
 
 from benchmeter.errors import InputError, Message
-from benchmeter.files.input_file import read_input
+from benchmeter.files.input_file import LARGEST
 from benchmeter.files.output_file import OutputFile
+from benchmeter.files.table_records import Records, read_blocks, read_records
 
 __all__ = [
     "BadRow",
+    "Batch",
     "Row",
     "TableFile",
     "no_column",
@@ -27,7 +32,6 @@ _PLAIN_NEGATIVE = re.compile(r"-\d[\d.,]*(?:[eE][+-]?\d+)?", re.ASCII)
 _GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}(?![\d.,])", re.ASCII)
 _FORMULA_SIGNS = "=+-@＝＋－＠"
 _SHOWN = 8  # columns, in a message
-_MOST_LINES = 200  # of one record: open quotation marks cost each row below them no more than that
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,79 +52,141 @@ class BadRow:
 
 
 @dataclass(frozen=True, slots=True)
-class TableFile:
-    """A table whose first line names the columns.
+class Batch:
+    """Rows that were read together, in order; blank ones are left out.
 
     Attributes:
-        name: of the file.
+        lines: of the file, where each of `rows` begins, from 1.
+        rows: the cells of each, as many as the header has.
+        bad: the rows between them that cannot be used.
+        share: of the file that has been read, 0..1.
+    """
+
+    lines: Sequence[int]
+    rows: Sequence[Sequence[str]]
+    bad: Sequence[BadRow]
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class TableFile:
+    """A table whose first line names the columns; its rows are read as they are asked for.
+
+    Attributes:
+        path: of the file.
         header: without spaces around.
         decimal_comma: semicolons part the cells, so a comma in a number is its decimal sign.
     """
 
-    name: str
+    path: Path
     header: tuple[str, ...]
     decimal_comma: bool
-    _lines: Sequence[str]
     _separator: str
     _first: int
+    _most: int
+    _written: tuple[int, int]
 
-    def rows(self, own_line: Collection[int]) -> Iterator[Row | BadRow]:
-        """Every row that is not blank, in order; trouble in one leaves the others alone.
+    @property
+    def name(self) -> str:
+        """Of the file."""
+        return self.path.name
+
+    def batches(self, own_line: Collection[int]) -> Iterator[Batch]:
+        """Every row; trouble in one leaves the others alone.
 
         Args:
             own_line: columns whose cells never hold a line break. There one shows that a
                 quotation mark was left open and has swallowed the rows below it.
+
+        Raises:
+            InputError: it is no text further down, or was written anew since it was opened.
         """
-        for line, cells in _records(self._lines, self._first, self._separator, own_line):
-            if cells is None:
-                yield BadRow(line, Message("tables.quotation_marks"))
-                continue
-            while len(cells) > len(self.header) and not cells[-1].strip():
-                cells.pop()
-            if not any(cell.strip() for cell in cells):
-                continue
-            if len(cells) != len(self.header):
-                counts = {"cells": len(cells), "columns": len(self.header)}
-                yield BadRow(line, Message("tables.cell_count", counts))
-                continue
-            yield Row(line, tuple(cells))
+        blocks = read_blocks(self.path, self._most)
+        for found in read_records(blocks, self._first, self._separator, own_line):
+            if _written(self.path) != self._written:
+                raise InputError("tables.changed", file=self.name)
+            yield _batch(found, len(self.header))
+
+    def rows(self, own_line: Collection[int]) -> Iterator[Row | BadRow]:
+        """The same, row by row."""
+        for batch in self.batches(own_line):
+            good: Iterator[Row | BadRow] = (
+                Row(line, tuple(cells)) for line, cells in zip(batch.lines, batch.rows, strict=True)
+            )
+            yield from heapq.merge(good, batch.bad, key=attrgetter("line"))
 
 
-def open_table(path: Path, is_known: Callable[[str], bool], example: str) -> TableFile:
-    """Read the file and its header.
+def open_table(
+    path: Path, is_known: Callable[[str], bool], example: str, *, most: int = LARGEST
+) -> TableFile:
+    """Read the header of a file.
 
     Args:
         is_known: whether a column name means something; by it the separator is found.
         example: a first line as it should be, for messages.
+        most: bytes that it may hold.
 
     Raises:
-        InputError: no such file, no text, or nothing in it.
+        InputError: no such file, too large, no text, or nothing in it.
     """
-    lines = list(io.StringIO(_text(path), newline=""))
-    filled = (i for i, line in enumerate(lines) if line.strip(" \t\r\n;,"))
-    first = next(filled, None)
-    given = "" if first is None else lines[first].strip().lower()
-    chosen = _SEPARATORS
-    if given.startswith("sep=") and len(given) == 5:  # as some spreadsheets write first
-        chosen, first = given[4], next(filled, None)
-    if first is None:
+    with closing(read_blocks(path, most)) as blocks:
+        lines = enumerate(line for block in blocks for line in block.lines)
+        filled = ((i, line) for i, line in lines if line.strip(" \t\r\n;,"))
+        first, line = next(filled, (0, ""))
+        given = line.strip().lower()
+        chosen = _SEPARATORS
+        if given.startswith("sep=") and len(given) == 5:  # as some spreadsheets write first
+            chosen = given[4]
+            first, line = next(filled, (0, ""))
+    if not line:
         raise InputError("tables.empty", file=path.name)
 
     def known(separator: str) -> int:
-        return sum(is_known(cell) for cell in _header(lines, first, separator, example))
+        return sum(is_known(cell) for cell in _header(line, first, separator, example))
 
     separator = max(chosen, key=known)
     return TableFile(
-        name=path.name,
-        header=_header(lines, first, separator, example),
-        decimal_comma=separator == ";" and ";" in lines[first],
-        _lines=lines,
+        path=path,
+        header=_header(line, first, separator, example),
+        decimal_comma=separator == ";" and ";" in line,
         _separator=separator,
         _first=first + 1,
+        _most=most,
+        _written=_written(path),
     )
 
 
-def write_table(to: OutputFile, rows: Sequence[Sequence[str]]) -> None:
+def _written(path: Path) -> tuple[int, int]:
+    """What tells that a file is as it was: its size, and when it was written."""
+    try:
+        found = path.stat()
+    except OSError:
+        return 0, 0
+    return found.st_size, found.st_mtime_ns
+
+
+def _batch(found: Records, width: int) -> Batch:
+    lines, rows = found.lines, found.cells
+    bad = [BadRow(line, Message("tables.quotation_marks")) for line in found.broken]
+    # The first cell of a blank row is blank.
+    if set(map(len, rows)) != {width} or not all(map(str.strip, map(itemgetter(0), rows))):
+        kept = []
+        for line, cells in zip(found.lines, found.cells, strict=True):
+            while len(cells) > width and not cells[-1].strip():
+                cells.pop()
+            if not any(map(str.strip, cells)):
+                continue
+            if len(cells) != width:
+                counts = {"cells": len(cells), "columns": width}
+                bad.append(BadRow(line, Message("tables.cell_count", counts)))
+                continue
+            kept.append((line, cells))
+        lines, rows = [line for line, _ in kept], [cells for _, cells in kept]
+        bad.sort(key=attrgetter("line"))
+    return Batch(lines, rows, bad, found.share)
+
+
+def write_table(to: OutputFile, rows: Iterable[Sequence[str]]) -> None:
     """Write rows as RFC 4180 in UTF-8; a cell that a spreadsheet would compute is made text.
 
     Raises:
@@ -168,53 +234,14 @@ def _as_text(cell: str) -> str:
     return cell
 
 
-def _text(path: Path) -> str:
+def _header(line: str, first: int, separator: str, example: str) -> tuple[str, ...]:
     try:
-        return read_input(path, InputError).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputError("tables.not_utf8", file=path.name) from None
-
-
-def _header(lines: Sequence[str], first: int, separator: str, example: str) -> tuple[str, ...]:
-    try:
-        cells = next(csv.reader(lines[first : first + 1], delimiter=separator, strict=True))
+        cells = next(csv.reader([line], delimiter=separator, strict=True))
     except csv.Error:
-        there = one_line(lines[first])
+        there = one_line(line)
         raise InputError(
             "tables.bad_header", line=first + 1, there=there, example=example
         ) from None
     while cells and not cells[-1].strip():
         cells.pop()
     return tuple(cell.strip() for cell in cells)
-
-
-def _records(
-    lines: Sequence[str], first: int, separator: str, own_line: Collection[int]
-) -> Iterator[tuple[int, list[str] | None]]:
-    """Line and cells of each record; None where quotation marks go wrong.
-
-    After trouble it goes on with the very next line, so that a stray mark costs its own row only.
-    """
-    at = first
-
-    def below() -> Iterator[str]:
-        for i in range(at, len(lines)):
-            if i >= at + _MOST_LINES:  # of the record that is being read
-                raise csv.Error
-            yield lines[i]
-
-    while at < len(lines):
-        begun = at
-        reader = csv.reader(below(), delimiter=separator, strict=True)
-        try:
-            for cells in reader:
-                after = begun + reader.line_num
-                if after > at + 1 and any(
-                    "\n" in cells[i] or "\r" in cells[i] for i in own_line if i < len(cells)
-                ):
-                    raise csv.Error
-                yield at + 1, cells
-                at = after
-        except csv.Error:
-            yield at + 1, None
-            at += 1

@@ -1,6 +1,6 @@
 """The verdict on a part: each measurement, and what they say together. The one place for both.
 
-A lot is judged as its parts are, one after the other: ten thousand parts take a second.
+Of a lot `conformity.verdict_codes` judges plain readings at once, by the same rule.
 """
 
 from collections.abc import Sequence
@@ -31,7 +31,7 @@ from benchmeter.parts.rated_part import (
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it
     from benchmeter.parts.part_kind import PartKind
 
-__all__ = ["ShownReading", "judge_shown", "verdict_on_part"]
+__all__ = ["ShownReading", "judge_readings", "judge_shown", "verdict_on_part"]
 
 
 class ShownReading(Protocol):
@@ -62,7 +62,7 @@ def judge_shown(
         offsets: subtracted from the readings.
     """
     measured = [
-        _judged(measurement, readings, accuracy, rule, offsets.of(measurement))
+        judge_readings(measurement, readings, accuracy, rule, offsets.of(measurement))
         for measurement, readings in shown
     ]
     return verdict_on_part(kind, rating, measured, accuracy, rule=rule)
@@ -96,13 +96,14 @@ def verdict_on_part(
     return judge_part(rating, rule, accuracy, measured, conclusions)
 
 
-def _judged(
+def judge_readings(
     measurement: Measurement,
     shown: Sequence[ShownReading],
     accuracy: Accuracy | None,
     rule: Rule,
     lead_offset_si: Decimal,
 ) -> MeasurementVerdict:
+    """The verdict on one measurement from what the meter showed of it."""
     values = [r.value_si for r in shown if r.value_si is not None]
     if not values:
         reasons = [r.reason for r in shown if r.reason is not None]

@@ -1,5 +1,6 @@
 """The verdicts of a lot as a table."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 
 from benchmeter.checking.judged_lot import JudgedLot, UnjudgedRow
@@ -14,15 +15,14 @@ from benchmeter.words.verdicts import verdict_word, why
 __all__ = ["verdict_table"]
 
 
-def verdict_table(lot: JudgedLot) -> list[list[str]]:
+def verdict_table(lot: JudgedLot) -> Iterator[list[str]]:
     """As a table with a header: a row for each row of the file; what was only kept stands last."""
-    units = {s.section.name: s.section.unit for s in lot.sections}
     own = ["part", "label", "verdict", "why", "line"]
-    for name, unit in units.items():
+    for name, unit in lot.units.items():
         own += _section_header(name, unit)
     extra = [f"{h} (as given)" if h in own else h for h in lot.extra_header]
-    table = [[*own, *extra]]
-    for row in lot.rows:
+    yield [*own, *extra]
+    for row in lot.rows():
         if isinstance(row, UnjudgedRow):
             told = one_line(str(Presentation().tell(row.error)))
             cells = [row.part, "", "not judged", told, str(row.line)]
@@ -32,10 +32,9 @@ def verdict_table(lot: JudgedLot) -> list[list[str]]:
             words = verdict_word(verdict.verdict), part_why(verdict, lot.terms.kind)
             cells = [row.part, verdict.rating.text, *words, str(row.line)]
             found = {s.section.name: s for s in verdict.sections}
-        for name, unit in units.items():
+        for name, unit in lot.units.items():
             cells += _section_cells(name, unit, found.get(name))
-        table.append([*cells, *(row.extra or [""] * len(extra))])
-    return table
+        yield [*cells, *(row.extra or [""] * len(extra))]
 
 
 def _section_header(name: str, unit: str) -> list[str]:

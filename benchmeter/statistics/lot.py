@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from benchmeter.conformity.verdict import Measurement, MeasurementVerdict, Verdict
+from benchmeter.conformity.verdict import WORDS, Measurement, MeasurementVerdict, Verdict
 from benchmeter.statistics.intervals import mean_and_deviation, share_estimate, slope_estimate
 from benchmeter.statistics.lot_statistics import (
     FEWEST,
@@ -33,9 +33,6 @@ __all__ = [
     "runs_z",
     "statistics_of",
 ]
-
-WORDS = tuple(Verdict)
-"""What a code means: its place here."""
 
 _CODE = {word: code for code, word in enumerate(WORDS)}
 _FEWEST_A_SIDE = 10  # of the runs test, for its normal approximation
@@ -117,7 +114,7 @@ def statistics_of(readings: MeasurementReadings) -> LotStatistics:
     )
 
 
-def runs_z(values: Sequence[float]) -> float | None:
+def runs_z(values: "Sequence[float] | Floats") -> float | None:
     """How far the number of runs above and below the median is from chance; normal, 0 ± 1.
 
     Negative: readings hang together in groups. Values on the median do not count.
@@ -143,9 +140,8 @@ def runs_z(values: Sequence[float]) -> float | None:
 
 
 def _spread(readings: MeasurementReadings, places: "NDArray[np.int64]", read: "Floats") -> Spread:
-    values = read.tolist()
-    mean, deviation = mean_and_deviation(values)
-    trend = Trend(slope_estimate(places.tolist(), values), runs_z(values))
+    mean, deviation = mean_and_deviation(read)
+    trend = Trend(slope_estimate(places, read), runs_z(read))
     return spread_of(readings.section, len(read), mean, deviation, trend, readings.resolution_si)
 
 

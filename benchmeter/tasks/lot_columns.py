@@ -1,19 +1,15 @@
 """Which column of a lot holds what."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from benchmeter.checking.terms import label_measure, section_words
-from benchmeter.checking.typed_reading import TypedReading
-from benchmeter.conformity.verdict import (
-    Measurement,
-)
 from benchmeter.errors import InputError
-from benchmeter.files.table_file import Row, TableFile, no_column
+from benchmeter.files.table_file import TableFile, no_column, one_line
 from benchmeter.parts.rated_part import CapacitorKind, Rating
 from benchmeter.quantities.units import find_unit
-from benchmeter.tasks.table_cells import split_name, typed_cell
+from benchmeter.tasks.table_cells import split_name
 
 if TYPE_CHECKING:
     from benchmeter.parts.part_kind import PartKind
@@ -22,6 +18,8 @@ __all__ = ["ColumnNames", "Columns", "column_names", "find_columns"]
 
 _OF_A_CAPACITOR = {"HERM": "HERM", "FAN": "FAN", "READING": "single", "SINGLE": "single"}
 _COLUMN_OF = {"single": "reading"}
+_OF_THE_ROW = ("part", "label")
+_OF_READINGS = {"unit": "unit", "units": "unit", "function": "function", "status": "status"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +49,29 @@ class ColumnNames:
         except InputError:
             return None
 
+    def about(self, cell: str) -> tuple[str, str] | None:
+        """What "FAN status" is, and of which section; "" of all. None: nothing of the kind."""
+        *words, last = cell.split() or [""]
+        what = _OF_READINGS.get(last.lower())
+        if what is None:
+            return None
+        name = self._found(" ".join(words))[0] if words else ""
+        return None if name is None else (what, name)
+
     def is_known(self, cell: str) -> bool:
         """Whether a column of this name means something here."""
-        return cell.strip().lower() in ("part", "label") or self.section(cell) is not None
+        own = cell.strip().lower() in _OF_THE_ROW or self.section(cell) is not None
+        return own or self.about(cell) is not None
 
     def column_of(self, section: str) -> str:
         """What the column of a section is best called."""
         return _COLUMN_OF.get(section, section)
+
+    @property
+    def known(self) -> list[str]:
+        """The names that mean something."""
+        own = ["HERM", "FAN", "reading"] if self.by_label else []
+        return [*_OF_THE_ROW, *own, *self.measures, "unit", "function", "status"]
 
     @property
     def example(self) -> str:
@@ -95,24 +109,41 @@ class Columns:
     Attributes:
         part, label: column, or None.
         sections: column and unit ("" for none) by the name of the section.
-        extra: what is kept and has no meaning here.
+        about: column of "unit", "function" or "status" by that and the name of the section, ""
+            for all.
+        kept: what has no meaning here and is only carried along.
+        unknown: what has no meaning here otherwise.
     """
 
     file: TableFile
     names: ColumnNames
     part: int | None
     label: int | None
-    sections: dict[str, tuple[int, str]]
-    extra: tuple[int, ...]
+    sections: Mapping[str, tuple[int, str]]
+    about: Mapping[tuple[str, str], int]
+    kept: tuple[int, ...]
+    unknown: tuple[int, ...]
 
     @property
     def used(self) -> tuple[int, ...]:
-        """All but the extra ones."""
-        return tuple(i for i in range(len(self.file.header)) if i not in self.extra)
+        """All but the kept ones."""
+        return tuple(i for i in range(len(self.file.header)) if i not in self.kept)
 
-    def cell(self, row: Row, column: int | None) -> str:
-        """The text of a cell without spaces around; "" where there is no such column."""
-        return "" if column is None else row.cells[column].strip()
+    @property
+    def of_a_kind(self) -> tuple[int, ...]:
+        """Rows that are alike in these columns are judged together."""
+        label = () if self.label is None else (self.label,)
+        return (*label, *self.about.values())
+
+    def refuse_unknown(self) -> None:
+        """Raise InputError if a column means nothing: it may say what its readings are."""
+        if self.unknown:
+            header = self.file.header
+            told = [one_line(header[i]) or f"#{i + 1}" for i in self.unknown]
+            known = self.names.known
+            raise InputError(
+                "tasks.unknown_columns", file=self.file.name, columns=told, known=known
+            )
 
     def require(self, rating: Rating) -> None:
         """Raise InputError if a section of the part has no column."""
@@ -123,49 +154,41 @@ class Columns:
                     self.file, self.names.column_of(section.name), ",".join(["part", *named])
                 )
 
-    def readings(self, row: Row, rating: Rating) -> dict[str, list[TypedReading]]:
-        """What was read of each section, by its name; an empty cell is no reading.
 
-        Raises:
-            InputError: a cell is no reading, or is filled for a section that the part has not.
-        """
-        names = {s.name for s in rating.sections}
-        for name, (column, _) in self.sections.items():
-            if name not in names and self.cell(row, column):
-                raise InputError(
-                    "tasks.filled_part_no_such", header=self.file.header[column], text=rating.text
-                )
-        return {s.name: self._reading(row, s) for s in rating.sections}
-
-    def _reading(self, row: Row, section: Measurement) -> list[TypedReading]:
-        if section.name not in self.sections:
-            column_name = self.names.column_of(section.name)
-            raise InputError("tasks.file_no_column_part", column_name=column_name)
-        column, unit = self.sections[section.name]
-        if not self.cell(row, column):
-            return []
-        return [typed_cell(self.file, row, column, unit, section)]
-
-
-def find_columns(file: TableFile, names: ColumnNames) -> Columns:
+def find_columns(file: TableFile, names: ColumnNames, keep: Sequence[str] = ()) -> Columns:
     """The columns of the file, in whatever order.
 
+    Args:
+        keep: names of columns that are only carried along.
+
     Raises:
-        InputError: a name that means something stands twice.
+        InputError: a name that means something stands twice; one that is to be kept means
+            something, or is not there.
     """
+    wanted = {" ".join(name.split()).casefold(): name for name in keep}
     named: dict[str, int] = {}
     sections: dict[str, tuple[int, str]] = {}
-    extra: list[int] = []
+    about: dict[tuple[str, str], int] = {}
+    kept: list[int] = []
+    unknown: list[int] = []
     for column, cell in enumerate(file.header):
-        found = names.section(cell)
-        name = found[0] if found else cell.lower()
+        folded = " ".join(cell.split()).casefold()
+        section, of_readings = names.section(cell), names.about(cell)
         if not names.is_known(cell):
-            extra.append(column)
+            (kept if folded in wanted else unknown).append(column)
             continue
-        if name in named or name in sections:
+        if folded in wanted:
+            raise InputError("tasks.keeps_known_column", column=cell)
+        if (section and section[0] in sections) or of_readings in about or folded in named:
             raise InputError("tasks.two_columns", name=file.name, cell=cell)
-        if found:
-            sections[name] = column, found[1]
+        if section:
+            sections[section[0]] = column, section[1]
+        elif of_readings:
+            about[of_readings] = column
         else:
-            named[name] = column
-    return Columns(file, names, named.get("part"), named.get("label"), sections, tuple(extra))
+            named[folded] = column
+    there = {" ".join(file.header[i].split()).casefold() for i in kept}
+    for name in wanted.keys() - there:
+        raise no_column(file, wanted[name], names.example)
+    columns = named.get("part"), named.get("label")
+    return Columns(file, names, *columns, sections, about, tuple(kept), tuple(unknown))

@@ -5,8 +5,10 @@ import re
 from benchmeter.checking.typed_reading import TypedReading, parse_typed
 from benchmeter.conformity.verdict import Measurement
 from benchmeter.errors import InputError
-from benchmeter.files.table_file import Row, TableFile, with_point
+from benchmeter.files.table_file import TableFile, with_point
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import find_unit, split_value
+from benchmeter.readings.status import Status
 
 __all__ = ["name_and_unit", "split_name", "typed_cell"]
 
@@ -35,22 +37,32 @@ def split_name(cell: str) -> tuple[str, str | None]:
 
 
 def typed_cell(
-    file: TableFile, row: Row, column: int, unit: str, section: Measurement | None = None
+    file: TableFile,
+    column: int,
+    text: str,
+    unit: str,
+    section: Measurement,
+    *,
+    told: Quantity | None = None,
+    status: Status = Status.OK,
 ) -> TypedReading:
     """What a filled cell says.
 
     Args:
+        text: of the cell, without spaces around.
         unit: of the column; one in the cell wins, and without either it is the section's.
-        section: whose reading it is; None: a capacitance, in µF.
+        section: whose reading it is.
+        told, status: what the row says of the meter: its function, its status.
 
     Raises:
         InputError: it is no reading; the column is named.
     """
-    text = row.cells[column].strip()
     try:
         if file.decimal_comma:
             text = with_point(text)
         number, own_unit = split_value(text)
-        return parse_typed(f"{number} {unit}" if number and not own_unit else text, section)
+        if number and not own_unit:
+            text = f"{number} {unit}"
+        return parse_typed(text, section, told=told, status=status)
     except InputError as error:
         raise InputError("quantities.at", where=file.header[column], why=error) from None

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
+from functools import lru_cache
 
 from benchmeter.checking.typed_reading import SHORTED_BELOW_OHM
 from benchmeter.conformity.judgement import expected_si, low_limit_si
@@ -51,6 +52,7 @@ def set_to(quantity: Quantity, presentation: Presentation = PLAIN) -> str:
     return presentation.text(code) if presentation.knows(code) else quantity.value
 
 
+@lru_cache(2048)  # the parts of a lot have many readings in common
 def why(verdict: MeasurementVerdict, presentation: Presentation = PLAIN) -> str:
     """The reason in one sentence, with its numbers."""
     if verdict.reading_si is None:
@@ -132,6 +134,7 @@ def reading_words(verdict: MeasurementVerdict, presentation: Presentation = PLAI
     return presentation.amount(digits, unit)
 
 
+@lru_cache(256)
 def limits_text(section: Measurement, presentation: Presentation = PLAIN) -> str:
     """The limits with their unit: "42.3 to 47.7 µF", "at least 1 MΩ"; "" without any."""
     low_si, high_si = low_limit_si(section), section.high_si

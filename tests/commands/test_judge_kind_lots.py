@@ -21,7 +21,7 @@ def call(tmp_path):
         path.write_text(text, encoding="utf-8", newline="")
         out, err = io.StringIO(), io.StringIO()
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-            data = ("--data", str(tmp_path))
+            data = ("--data", str(tmp_path / "data"))
             status = run(["judge", *arguments, "--lot", str(path), *data])
         return status, out.getvalue(), err.getvalue()
 
@@ -44,6 +44,8 @@ def test_one_column_for_each_measurement(lot):
         "part,coil (Ω),L1-T1 at rest (Mohm),l1-t1 CLOSED,where\n"
         "1,12,OL,0.2,shelf\n2,8.9,5,0.3,\n3,open,OL,1.5 ohm,\n4,12 V,200 ohm,,\n",
         *CONTACTOR,
+        "--keep",
+        "where",
     )
     assert [p["verdict"] for p in found["parts"]] == ["pass", "fail", "open", "fail"]
     fourth = {s["name"]: s["verdict"] for s in found["parts"][3]["sections"]}
@@ -95,7 +97,7 @@ def test_a_temperature_keeps_its_zero_point(lot):
 def test_the_results_as_a_table_keep_formulas_as_text(call, tmp_path):
     out = tmp_path / "out.csv"
     text = "part,element,to case,note\n=1+1,38.5,OL,=cmd\n"
-    status, _, err = call(text, *HEATER, "--out", str(out))
+    status, _, err = call(text, *HEATER, "--out", str(out), "--keep", "note")
     assert status == 0, err
     (row,) = csv.DictReader(io.StringIO(out.read_text(encoding="utf-8")))
     assert (row["part"], row["note"]) == ("'=1+1", "'=cmd")

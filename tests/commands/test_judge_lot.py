@@ -4,15 +4,20 @@ import contextlib
 import csv
 import io
 import json
+import re
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
+from benchmeter.commands import progress
 from benchmeter.commands.main import run
+from benchmeter.files import table_records
+from benchmeter.tasks.lot_judge import LotJudge
 
 RATING = "45/5 uF ±6% 440 V"
 ACCURACY = "1.2% + 2 x 0.01uF"
@@ -171,7 +176,11 @@ def test_trouble_in_one_row_leaves_the_others_alone(lot):
 
 def test_an_open_quotation_mark_swallows_no_part(lot):
     """A mark that closes by chance, lines further down, may not make one part of three."""
-    found = lot('part,HERM,FAN,remark\n"1,44,5,\n2,45,5,\n3",46,5,\n4,45,5,"two\nlines"\n')
+    found = lot(
+        'part,HERM,FAN,remark\n"1,44,5,\n2,45,5,\n3",46,5,\n4,45,5,"two\nlines"\n',
+        "--keep",
+        "remark",
+    )
     assert [(p["part"], p["line"]) for p in found["parts"]] == [("2", 3), ('3"', 4), ("4", 5)]
     assert [b["line"] for b in found["bad_rows"]] == [2]
 
@@ -215,11 +224,97 @@ def test_options_that_do_not_go_together(tmp_path):
     assert (status, err.count("\n")) == (1, 1)
 
 
+@pytest.mark.parametrize("name", ["colour", "cable", "HERM (mF)", "reading 2", ""])
+def test_a_column_that_means_nothing_is_refused_by_name(refused, name):
+    """What it holds may say that the readings are none: nothing is passed by in silence."""
+    said = refused(f"part,HERM,{name},FAN\n1,45,x,5\n")
+    assert f"columns that mean nothing here: {name or '#3'}. " in said
+    assert "Known are part, label, HERM, FAN, reading, unit, function and status." in said
+    assert "--keep" in said
+
+
+def test_only_a_column_without_a_meaning_can_be_kept(refused):
+    assert "“status” means something" in refused("status,HERM,FAN\nhold,45,5\n", "--keep", "Status")
+    assert "no column “shelf”" in refused("HERM,FAN\n45,5\n", "--keep", "shelf")
+    status, _, err = call(RATING, "--read", "HERM=45", "--keep", "shelf")
+    assert (status, "--lot" in err) == (2, True)
+
+
+@pytest.mark.parametrize(
+    ("head", "row", "verdict"),
+    [
+        ("HERM,FAN,unit", "44100,5010,nF", "pass"),
+        ("HERM,FAN,unit", "44.1,5.01,nF", "open"),
+        ("HERM,FAN,Units", "44.1,5.01,uF", "pass"),
+        ("HERM,FAN,unit", "44.1,5.01,", "pass"),
+        ("HERM,FAN,unit", "44.1,5.01,V", "no reading"),
+        ("HERM,HERM unit,FAN,fan unit", "44100,nF,5.01,µF", "pass"),
+        ("HERM,FAN,status", "44.1,5.01,ok", "pass"),
+        ("HERM,FAN,status", "44.1,5.01,HOLD", "no reading"),
+        ("HERM,FAN,status", "44.1,5.01,overload", "no reading"),
+        ("HERM,FAN,status", "open,open,hold", "no reading"),
+        ("HERM,FAN,FAN status", "44.1,5.01,hold", "no reading"),
+        ("HERM,FAN,function", "44.1,5.01,capacitance", "pass"),
+        ("HERM,FAN,function", "44.1,5.01,resistance", "no reading"),
+    ],
+)
+def test_what_a_row_says_of_its_readings_is_honoured(lot, head, row, verdict):
+    """45 µF ±6 % is 42.3 to 47.7 (CALC); a held display shows an old reading."""
+    found = lot(f"{head}\n{row}\n")
+    assert words(found) == [verdict]
+
+
+@pytest.mark.parametrize(
+    ("head", "row", "says"),
+    [
+        ("HERM (µF),FAN (µF),unit", "44100,5010,nF", "nF, is not µF"),
+        ("HERM,FAN,unit", "44.1 uF,5010,nF", "nF, is not uF"),
+        ("HERM,FAN,unit", "44.1,5.01,furlong", "furlong"),
+        ("HERM,FAN,status", "44.1,5.01,peak", "“peak”"),
+        ("HERM,FAN,function", "44.1,5.01,weight", "“weight”"),
+    ],
+)
+def test_a_row_that_contradicts_itself_is_not_judged(lot, head, row, says):
+    found = lot(f"{head}\n{row}\n")
+    assert (found["parts"], len(found["bad_rows"])) == ([], 1)
+    assert says in found["bad_rows"][0]["why"]
+
+
+class _Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_person_sees_how_far_it_has_come_and_can_cancel(tmp_path, monkeypatch):
+    """Small blocks and no wait between two lines: a large file in a short test."""
+    monkeypatch.setattr(table_records, "_BLOCK", 20_000)
+    monkeypatch.setattr(progress, "_EVERY_S", 0)
+    path, out, err = tmp_path / "lot.csv", io.StringIO(), _Terminal()
+    path.write_text("part,HERM,FAN\n" + "1,45,5\n" * 20_000)
+    results = tmp_path / "results.csv"
+    judged, judge = [], LotJudge.judge
+
+    def cancelled(self, batch, before):
+        judged.append(batch)
+        if len(judged) == 4:
+            raise KeyboardInterrupt
+        return judge(self, batch, before)
+
+    monkeypatch.setattr(LotJudge, "judge", cancelled)
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        status = run(["judge", RATING, "--lot", str(path), "--out", str(results)])
+    assert (status, out.getvalue(), results.exists()) == (1, "", False)
+    assert re.search(r"\r\d{4} rows judged, \d\d % of the file", err.getvalue())
+    assert err.getvalue().splitlines()[-1].startswith("benchmeter: Cancelled: lot.csv was not")
+
+
 def test_the_results_as_a_table(table):
     rows = table(
         "part;FAN;HERM;shelf\n7;5,01;44,10;left\n8;;42,50;right\n9;x;45;left\n",
         "--accuracy",
         ACCURACY,
+        "--keep",
+        "shelf",
     )
     assert [(r["part"], r["verdict"], r["shelf"], r["line"]) for r in rows] == [
         ("7", "pass", "left", "2"),
@@ -239,6 +334,7 @@ def test_formulas_stay_text(table):
     rows = table(
         'part,reading,=A1,verdict\n=1+2,45,"=HYPERLINK(""x"")",@SUM(A1)\n+1+2,45,-1+2,-0.5\n'
         ' =1,=44+1,"\t=1",plain\n',
+        *("--keep", "=A1", "--keep", "verdict"),
         rating="45 µF ±6 %",
     )
     assert [r["part"] for r in rows] == ["'=1+2", "'+1+2", "'=1"]
@@ -343,8 +439,10 @@ def test_a_lot_has_the_verdicts_of_its_parts(tmp_path, readings, rule, accuracy,
     path.write_text("FAN;part;HERM\n" + "".join(f"{f};p;{h}\n" for h, f in readings))
     terms = ("--rule", rule, *accuracy, *offset, "--json")
     status, out, _ = call(RATING, "--lot", str(path), *terms)
-    parts = json.loads(out)["parts"]
+    found = json.loads(out)
+    parts = found["parts"]
     assert (status, len(parts)) == (0, len(readings))
+    assert found["counts"] == Counter(words(found))
     for (herm, fan), part in zip(readings, parts, strict=True):
         reads = [f"--read={n}={r}" for n, r in (("HERM", herm), ("FAN", fan)) if r]
         _, single, _ = call(RATING, *reads, *terms)

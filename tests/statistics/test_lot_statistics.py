@@ -327,6 +327,14 @@ def test_equal_readings_have_that_mean_and_no_spread(value, number):
     assert mean_and_deviation([value] * (number + 1)) == (value, 0)
 
 
+@pytest.mark.parametrize("number", [1, 4096, 4097, 100_001])
+def test_a_mean_is_that_of_the_exact_sum(number):
+    """Against Python's fsum, where most of each addition would be lost."""
+    chance = np.random.default_rng(number)
+    values = chance.normal(0, 1, number) * 10.0 ** chance.integers(-12, 12, number)
+    assert mean_of(values) == math.fsum(values.tolist()) / number
+
+
 def test_the_interval_of_the_mean_holds_as_often_as_it_says():
     """95 % of 600 lots, within four standard deviations of a binomial (0.036)."""
     held = 0

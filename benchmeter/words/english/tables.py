@@ -3,6 +3,14 @@
 TEXTS: dict[str, str | tuple[str, str]] = {
     "quotation_marks": "Its quotation marks do not pair up, or a cell is too long.",
     "cell_count": "It has {cells} cells, and the first line has {columns}.",
+    "line_too_long": (
+        "{file:whole} has a line of more than a million characters, so it is no table.",
+        "Save it as CSV in UTF-8.",
+    ),
+    "changed": (
+        "{file:whole} was written anew while it was read.",
+        "Run the command again when nothing writes to it.",
+    ),
     "empty": ("{file:whole} is empty.", "Its first line names the columns."),
     "no_column": (
         "{file:whole} has no column “{column}”; its first line is “{there}{more}”.",

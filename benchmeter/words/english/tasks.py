@@ -18,6 +18,10 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "the disk did not take them. All before them is stored.",
         "Free some space before the next recording.",
     ),
+    "keeps_known_column": (
+        "“{column}” means something here, so --keep cannot pass it by.",
+        "Leave it out of --keep, or rename the column.",
+    ),
     "measuring_stopped": (
         "The measuring stopped because of a fault in the program; the record is safe.",
         "Start the session again; the log says more.",
@@ -48,6 +52,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
         "This is a replay: what was measured cannot be changed.",
         "Remarks are added in the list of sessions.",
     ),
+    "sections_left_out": "more than {most} ratings: the statistics tell the first {most}; every part is judged",
     "session_over": (
         "The session has ended, so what was done last is not in its record.",
         "Begin a new session and do it again.",
@@ -60,5 +65,13 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "typed_in": (
         "“{measurement}” of this kind is typed in; while recording nobody is asked.",
         "Judge such a part in the window, or with benchmeter judge --kind.",
+    ),
+    "units_differ": (
+        "The unit of this row, {unit}, is not {other}, which the column or the cell gives.",
+        "Give it once.",
+    ),
+    "unknown_columns": (
+        "{file:whole} has columns that mean nothing here: {columns:and}.",
+        "Known are {known:and}. Rename or delete the others, or carry one along unread with --keep.",
     ),
 }
