@@ -140,7 +140,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _kind(args: argparse.Namespace) -> "PartKind":
     from benchmeter.commands.data_folder import folders_of
-    from benchmeter.parts.catalogue import load_part_kind
+    from benchmeter.parts.kind_catalogue import load_part_kind
 
     return load_part_kind(args.kind.strip(), folders_of(args))
 

@@ -7,7 +7,7 @@ from typing import Any
 from benchmeter.commands.data_folder import folders_of
 from benchmeter.commands.parsing import print_json
 from benchmeter.conformity.verdict import Measurement
-from benchmeter.parts.catalogue import all_part_kinds, kind_fields, load_part_kind
+from benchmeter.parts.kind_catalogue import all_part_kinds, kind_fields, load_part_kind
 from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import Rating
 from benchmeter.parts.rating import rate

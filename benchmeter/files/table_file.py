@@ -17,8 +17,8 @@ from benchmeter.files.table_records import Records, read_blocks, read_records
 
 __all__ = [
     "BadRow",
-    "Batch",
     "Row",
+    "RowBatch",
     "TableFile",
     "no_column",
     "one_line",
@@ -52,7 +52,7 @@ class BadRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Batch:
+class RowBatch:
     """Rows that were read together, in order; blank ones are left out.
 
     Attributes:
@@ -91,7 +91,7 @@ class TableFile:
         """Of the file."""
         return self.path.name
 
-    def batches(self, own_line: Collection[int]) -> Iterator[Batch]:
+    def batches(self, own_line: Collection[int]) -> Iterator[RowBatch]:
         """Every row; trouble in one leaves the others alone.
 
         Args:
@@ -165,7 +165,7 @@ def _written(path: Path) -> tuple[int, int]:
     return found.st_size, found.st_mtime_ns
 
 
-def _batch(found: Records, width: int) -> Batch:
+def _batch(found: Records, width: int) -> RowBatch:
     lines, rows = found.lines, found.cells
     bad = [BadRow(line, Message("tables.quotation_marks")) for line in found.broken]
     # The first cell of a blank row is blank.
@@ -183,7 +183,7 @@ def _batch(found: Records, width: int) -> Batch:
             kept.append((line, cells))
         lines, rows = [line for line, _ in kept], [cells for _, cells in kept]
         bad.sort(key=attrgetter("line"))
-    return Batch(lines, rows, bad, found.share)
+    return RowBatch(lines, rows, bad, found.share)
 
 
 def write_table(to: OutputFile, rows: Iterable[Sequence[str]]) -> None:

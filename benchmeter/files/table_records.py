@@ -10,7 +10,7 @@ from pathlib import Path
 from benchmeter.errors import InputError
 from benchmeter.files.input_file import open_input
 
-__all__ = ["Block", "Records", "read_blocks", "read_records"]
+__all__ = ["LineBlock", "Records", "read_blocks", "read_records"]
 
 _BLOCK = 1 << 19  # characters that are read at once
 _LONGEST_LINE = 1 << 20
@@ -18,7 +18,7 @@ _MOST_LINES = 200  # of one record: open quotation marks cost each row below the
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class LineBlock:
     """Lines as they stand, with their ends. `share`: of the file that has been read, 0..1."""
 
     lines: list[str]
@@ -42,7 +42,7 @@ class Records:
     share: float
 
 
-def read_blocks(path: Path, most: int) -> Generator[Block]:
+def read_blocks(path: Path, most: int) -> Generator[LineBlock]:
     """All lines of a text in UTF-8, in order.
 
     Args:
@@ -62,13 +62,13 @@ def read_blocks(path: Path, most: int) -> Generator[Block]:
             rest = "" if lines[-1].endswith("\n") else lines.pop()  # it may go on
             if len(rest) > _LONGEST_LINE:
                 raise InputError("tables.line_too_long", file=path.name)
-            yield Block(lines, min(file.tell() / size, 1))
+            yield LineBlock(lines, min(file.tell() / size, 1))
     if rest:
-        yield Block([rest], 1)
+        yield LineBlock([rest], 1)
 
 
 def read_records(
-    blocks: Iterable[Block], first: int, separator: str, own_line: Collection[int]
+    blocks: Iterable[LineBlock], first: int, separator: str, own_line: Collection[int]
 ) -> Iterator[Records]:
     """The records from line `first` on, counted from 0.
 

@@ -14,9 +14,9 @@ if TYPE_CHECKING:  # slow to import, and most parts are judged without them
     from benchmeter.sensors.thermistor_check import CurveFinding
 
 __all__ = [
+    "AnyFinding",
     "Conclusion",
     "ConclusionFinding",
-    "Finding",
     "PartVerdict",
     "finding_in",
     "judge_part",
@@ -43,11 +43,11 @@ class ConclusionFinding(StrEnum):
     NEVER_READS = "never reads so"  # no temperature gives such a reading
 
 
-Finding: TypeAlias = "Reason | ConclusionFinding | WindingFinding | CurveFinding"
+AnyFinding: TypeAlias = "Reason | ConclusionFinding | WindingFinding | CurveFinding"
 """Why a conclusion is what it is: a word of its rule, or what is true of any value."""
 
 
-def finding_in(text: str) -> Finding:
+def finding_in(text: str) -> AnyFinding:
     """The finding of that value. Words that two enumerations share are equal.
 
     Raises:
@@ -59,7 +59,7 @@ def finding_in(text: str) -> Finding:
     kinds: tuple[type[StrEnum], ...] = (Reason, ConclusionFinding, WindingFinding, CurveFinding)
     for kind in kinds:
         if text in kind._value2member_map_:
-            found: Finding = kind(text)  # type: ignore[assignment]
+            found: AnyFinding = kind(text)  # type: ignore[assignment]
             return found
     raise ValueError(f"no conclusion is drawn for “{text}”")
 
@@ -82,7 +82,7 @@ class Conclusion:
 
     name: str
     word: Verdict
-    finding: "Finding"
+    finding: "AnyFinding"
     value_si: float | None = None
     expanded_uncertainty_si: float | None = None
     low_si: float | None = None

@@ -30,8 +30,8 @@ from benchmeter.record.sealing import (
 )
 from benchmeter.record.session_rows import session_row, stamp
 from benchmeter.record.stored_stream import body_of, line_of
-from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.structs.stored_events import StoredEvent
 from benchmeter.record.tables import events, packs, sample_tail, sessions, verdicts
 
 if TYPE_CHECKING:

@@ -11,11 +11,11 @@ from benchmeter.checking.check import PartCheck
 from benchmeter.checking.reference_check import word_of
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.links.instruments.meter_identity import Meter
-from benchmeter.record.structs.part_check import StoredPartCheck
-from benchmeter.record.structs.recovery import StoredRecovery
+from benchmeter.record.structs.stored_part_check import StoredPartCheck
+from benchmeter.record.structs.stored_recovery import StoredRecovery
 
 __all__ = [
-    "Finding",
+    "LastVerdict",
     "Overview",
     "ReferenceReading",
     "Revision",
@@ -53,7 +53,7 @@ class VerdictKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class LastVerdict:
     """The last verdict on a part or a recovery, in a word.
 
     Attributes:
@@ -95,7 +95,7 @@ class SessionSummary:
     reading_count: int
     event_count: int
     verdict_count: int
-    findings: tuple[Finding, ...]
+    findings: tuple[LastVerdict, ...]
     form: int | None = None
 
 

@@ -14,7 +14,7 @@ from sqlalchemy.types import NULLTYPE
 
 from benchmeter.record.blocks import Block, Samples, unpack_into
 from benchmeter.record.records import (
-    Finding,
+    LastVerdict,
     Overview,
     Revision,
     SessionState,
@@ -30,9 +30,9 @@ from benchmeter.record.sealing import (
     tail_samples,
     verdict_line,
 )
-from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.findings import part_check_in, recovery_in
 from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.structs.stored_events import StoredEvent
 from benchmeter.record.tables import EPOCH, packs, revisions, sample_blocks, verdicts
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ __all__ = [
     "verdicts_of",
 ]
 
-Findings = dict[tuple[str, int], Finding]
+Findings = dict[tuple[str, int], LastVerdict]
 """By kind and number of the check."""
 
 _T = TypeVar("_T")
@@ -239,7 +239,7 @@ def findings_in(connection: Connection) -> "dict[str, tuple[Findings, bytes]]":
     )
     for session, *line in connection.execute(query.order_by(columns.id)):
         kind, number, _, subject, word, _ = line
-        finding = Finding(VerdictKind.of(kind), subject, word)
+        finding = LastVerdict(VerdictKind.of(kind), subject, word)
         last.setdefault(session, {})[kind, number] = finding
         digests.setdefault(session, sha256()).update(verdict_line(*line))
     return {session: (found, digests[session].digest()) for session, found in last.items()}

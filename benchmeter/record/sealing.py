@@ -20,7 +20,7 @@ from sqlalchemy import Connection, and_, bindparam, delete, insert, select
 
 from benchmeter.record.blocks import BLOCK_SAMPLES, Block, Samples
 from benchmeter.record.stored_stream import body_of, lines_in
-from benchmeter.record.structs.events import StoredEvent
+from benchmeter.record.structs.stored_events import StoredEvent
 from benchmeter.record.tables import events, packs, sample_blocks, sample_tail, sessions, verdicts
 
 __all__ = [

@@ -18,12 +18,12 @@ from benchmeter.errors import StoreError, StoreNewer, StoreReadOnly
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.record.access import number_of
-from benchmeter.record.catalogue import Catalogue
 from benchmeter.record.engines import reading_engine
 from benchmeter.record.ledger import Ledger, end_session
 from benchmeter.record.lock import WriterLock
 from benchmeter.record.recorder import Recorder, TroubleListener
 from benchmeter.record.records import SessionState
+from benchmeter.record.session_catalogue import Catalogue
 from benchmeter.record.session_rows import stamp
 from benchmeter.record.store_faults import foreign, telling
 from benchmeter.record.store_opening import (

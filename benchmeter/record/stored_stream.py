@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 import msgspec
 
 from benchmeter.readings.inputs import Input
-from benchmeter.record.structs.inputs import StoredInput, restored_input, stored_input
 from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.structs.stored_inputs import StoredInput, restored_input, stored_input
 
 if TYPE_CHECKING:
     from hashlib import _Hash

@@ -12,8 +12,8 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from benchmeter.files.resources import resource
-from benchmeter.reports.blocks import Block, Listing, Picture
-from benchmeter.reports.page import Page
+from benchmeter.reports.page_blocks import Block, Listing, Picture
+from benchmeter.reports.session_page import SessionPage
 from benchmeter.reports.shapes import tone_colour, verdict_svg
 from benchmeter.words.catalogue import language_tag
 from benchmeter.words.plain_text import plain
@@ -37,7 +37,7 @@ class HtmlBlock:
     begins: bool
 
 
-def page_html(page: Page) -> str:
+def page_html(page: SessionPage) -> str:
     """The page as one document."""
     return (
         _templates()
@@ -50,7 +50,7 @@ def page_html(page: Page) -> str:
     )
 
 
-def page_blocks(page: Page) -> tuple[HtmlBlock, ...]:
+def page_blocks(page: SessionPage) -> tuple[HtmlBlock, ...]:
     """The same page in pieces that a page break should not cut."""
     return tuple(
         HtmlBlock(_rendered(piece), bool(getattr(piece, "heading", "")) or _has_plate(piece))

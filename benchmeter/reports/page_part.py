@@ -11,7 +11,7 @@ from benchmeter.parts.conclusion import (
     Conclusion,
     PartVerdict,
 )
-from benchmeter.reports.blocks import PartBlock, VerdictRow, VerdictTable
+from benchmeter.reports.page_blocks import PartBlock, VerdictRow, VerdictTable
 from benchmeter.reports.session_record import Record
 from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 from benchmeter.words.kinds import cautions, taken_for_granted

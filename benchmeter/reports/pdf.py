@@ -21,8 +21,8 @@ from PySide6.QtGui import (
 from PySide6.QtSvg import QSvgRenderer
 
 from benchmeter.files.resources import resource
-from benchmeter.reports.page import Page
 from benchmeter.reports.page_html import page_blocks, style
+from benchmeter.reports.session_page import SessionPage
 from benchmeter.words.plain_text import plain
 
 __all__ = ["page_pdf"]
@@ -62,7 +62,7 @@ class _Placed:
     height: float
 
 
-def page_pdf(page: Page, *, letter: bool) -> bytes:
+def page_pdf(page: SessionPage, *, letter: bool) -> bytes:
     """A page as PDF; a Qt application must exist.
 
     A block is never cut by a page break unless it is taller than a page.
@@ -159,7 +159,7 @@ def _draw(painter: QPainter, one: _Placed, width: float) -> None:
 
 
 def _draw_margins(
-    painter: QPainter, page: Page, number: int, last: int, width: float, height: float
+    painter: QPainter, page: SessionPage, number: int, last: int, width: float, height: float
 ) -> None:
     """Title above the pages after the first; footer and number below each."""
     font = QFont(_FAMILY, 8)

@@ -5,7 +5,7 @@ from decimal import Decimal
 from benchmeter.checking.check import PartCheck
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import not_tested, unjudged_parts
-from benchmeter.reports.session_record import Record, Stretch, read_record
+from benchmeter.reports.session_record import FunctionStretch, Record, read_record
 from benchmeter.words.conclusion_words import conclusion_why
 from benchmeter.words.durations import duration_text
 from benchmeter.words.event_words import event_words
@@ -72,7 +72,7 @@ def _channels(record: Record, presentation: Presentation) -> list[str]:
     return lines
 
 
-def _stretch(stretch: Stretch, presentation: Presentation) -> str:
+def _stretch(stretch: FunctionStretch, presentation: Presentation) -> str:
     """Between two turns of the knob: never more than one quantity in a line."""
     times, values = stretch.samples.time_ns, stretch.samples.value
     text, count, quantity = presentation.text, len(times), stretch.quantity

@@ -4,8 +4,8 @@ from benchmeter.errors import InputError
 from benchmeter.files.output_file import OutputFile
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
-from benchmeter.reports.page import page_of
 from benchmeter.reports.page_html import page_html
+from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import read_record
 from benchmeter.words.presentation import PLAIN, Presentation
 

@@ -14,13 +14,13 @@ from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
 
-__all__ = ["ChannelRecord", "Record", "Stretch", "local_start", "read_record"]
+__all__ = ["ChannelRecord", "FunctionStretch", "Record", "local_start", "read_record"]
 
 _EARLIEST_NS, _LATEST_NS = -(2**63), 2**63 - 1
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class FunctionStretch:
     """The readings of a multimeter between two turns of its knob.
 
     `quantity`: what it was set to; None before it has told.
@@ -45,7 +45,7 @@ class ChannelRecord:
     setup: ChannelSetup | None
     quantity: Quantity | None
     samples: Samples
-    stretches: tuple[Stretch, ...] = ()
+    stretches: tuple[FunctionStretch, ...] = ()
 
     @property
     def quantities(self) -> tuple[Quantity, ...]:
@@ -130,11 +130,11 @@ def _channel(
     return ChannelRecord(name, setup, quantity, samples)
 
 
-def _stretches(told: Sequence[tuple[int, Quantity]], samples: Samples) -> Iterator[Stretch]:
+def _stretches(told: Sequence[tuple[int, Quantity]], samples: Samples) -> Iterator[FunctionStretch]:
     """Samples by the function that held; one at the very time of a change belongs to the new."""
     starts: list[tuple[int, Quantity | None]] = [(_EARLIEST_NS, None), *told]
     ends = [time_ns - 1 for time_ns, _ in starts[1:]] + [_LATEST_NS]
     for (start_ns, quantity), last_ns in zip(starts, ends, strict=True):
         part = samples.between(start_ns, last_ns)
         if len(part):
-            yield Stretch(quantity, part)
+            yield FunctionStretch(quantity, part)

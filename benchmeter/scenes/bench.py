@@ -11,7 +11,7 @@ from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.judgement import WORST_FIRST
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
-from benchmeter.scenes.bench_actions import Act, bench_actions
+from benchmeter.scenes.bench_action_scene import Act, bench_actions
 from benchmeter.scenes.bench_next import bench_next
 from benchmeter.scenes.bench_state import BenchOpened, BenchState, bench_state, state_beneath
 from benchmeter.scenes.carton import CartonScene, carton_scene

@@ -13,7 +13,7 @@ from benchmeter.files.toml_folder import read_toml
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.links.instruments.profiles import load_profile
 from benchmeter.links.instruments.setup import Role
-from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.simulator.instrument_faults import instrument_faults
 from benchmeter.simulator.part_faults import part_faults

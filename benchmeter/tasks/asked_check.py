@@ -14,7 +14,7 @@ from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.address import SerialAddress, link_setup, parse_address
 from benchmeter.links.instruments.setup import ChannelSetup, Role
-from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["check_of"]

@@ -59,6 +59,6 @@ def find_stories(folders: Folders) -> tuple[Story, ...]:
 
 def find_kinds(folders: Folders) -> PartKindsFound:
     """The kinds of parts that can be checked."""
-    from benchmeter.parts.catalogue import all_part_kinds
+    from benchmeter.parts.kind_catalogue import all_part_kinds
 
     return PartKindsFound(*all_part_kinds(folders))

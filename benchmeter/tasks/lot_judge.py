@@ -14,7 +14,7 @@ from benchmeter.conformity.lead_offset import refuse_lead_offset
 from benchmeter.conformity.verdict import WORDS, Measurement, MeasurementVerdict, Reason
 from benchmeter.conformity.verdict_codes import verdict_codes, worst_codes
 from benchmeter.errors import InputError
-from benchmeter.files.table_file import Batch
+from benchmeter.files.table_file import RowBatch
 from benchmeter.parts.conclusion import PartVerdict
 from benchmeter.parts.nameplate.label import ToleranceMissing
 from benchmeter.parts.part_verdict import judge_readings, verdict_on_part
@@ -88,7 +88,7 @@ class LotJudge:
         self._rating = lru_cache(1024)(self._rated)
         self._alone = lru_cache(8192)(self._judged_alone)
 
-    def judge(self, batch: Batch, before: int) -> JudgedBatch:
+    def judge(self, batch: RowBatch, before: int) -> JudgedBatch:
         """Judge some rows.
 
         Args:
@@ -127,7 +127,7 @@ class LotJudge:
             extra=extra,
         )
 
-    def _parts(self, batch: Batch, cells: Sequence[Sequence[str]], before: int) -> Sequence[str]:
+    def _parts(self, batch: RowBatch, cells: Sequence[Sequence[str]], before: int) -> Sequence[str]:
         """What a row calls its part, or its number."""
         if self._columns.part is None:
             found = [""] * len(batch.rows)

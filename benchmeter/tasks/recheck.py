@@ -14,8 +14,8 @@ from benchmeter.errors import Message, StoreDamaged, StoreNewer
 from benchmeter.readings.reading import Reading
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
-from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.facts import Fact, facts_of, untold
+from benchmeter.record.structs.stored_events import StoredEvent
 from benchmeter.session.engine import MeasuringChain
 
 __all__ = ["Difference", "Place", "Recheck", "recheck", "recheck_all"]

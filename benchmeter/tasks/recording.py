@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import Message, StoreFull
 from benchmeter.readings.events import EventKind
-from benchmeter.session.analyzers.part_check import PartFinding
+from benchmeter.session.analyzers.part_check_analyzer import PartFinding
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.running import RunningSession, held_message
 

@@ -18,7 +18,7 @@ from scipy import stats
 
 from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.scenes.lot import LotReadings, lot_scene
+from benchmeter.scenes.lot_scene import LotReadings, lot_scene
 from benchmeter.statistics.lot import WORDS, MeasurementReadings
 from benchmeter.window.pages.bench.lot_view import LotView
 from benchmeter.words.presentation import PLAIN

@@ -22,7 +22,7 @@ from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.verdict import Reason, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from tests.fakes.charge import left

@@ -31,7 +31,7 @@ from benchmeter.checking.replacement import (
 )
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate

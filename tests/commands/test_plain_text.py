@@ -17,8 +17,8 @@ from benchmeter.checking.commands import Annotate, BeginCheck, Mark, TypeReading
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.record.store import Store
-from benchmeter.reports.page import page_of
 from benchmeter.reports.page_html import page_blocks, page_html
+from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import read_record
 from benchmeter.reports.tag import tags_of
 from benchmeter.tasks.running import RunningSession

@@ -7,7 +7,7 @@ from pathlib import Path
 from benchmeter.checking.check import PartCheck, begin_check, typed
 from benchmeter.checking.commands import BeginCheck
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.parts.part_kind import PartKind
 
 S = 10**9

@@ -13,11 +13,11 @@ from benchmeter.conformity.judgement import (
 )
 from benchmeter.conformity.verdict import Accuracy, Measurement, MeasurementVerdict, Rule
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import load_part_kind
 from benchmeter.parts.combined.conclusions import conclude
 from benchmeter.parts.conclusion import (
     judge_part,
 )
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.parts.rating import rate
 from tests.fakes.bench_states import SECOND, new_check
 

@@ -5,9 +5,9 @@ from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.cooling.recovery import Recovery
 from benchmeter.readings.events import reported
-from benchmeter.session.analyzers.part_check import PartFinding
-from benchmeter.session.analyzers.recovery import RecoveryFinding
-from benchmeter.session.analyzers.safety import SafetyFinding
+from benchmeter.session.analyzers.part_check_analyzer import PartFinding
+from benchmeter.session.analyzers.recovery_analyzer import RecoveryFinding
+from benchmeter.session.analyzers.safety_analyzer import SafetyFinding
 from benchmeter.session.outcome import Notice, Outcome
 from benchmeter.words.notice_words import ToldNotice, tell_notice
 

@@ -12,9 +12,9 @@ from benchmeter.links.instruments.formats.text_format import TextFormat
 from benchmeter.links.instruments.profile import ChannelOfProfile, Profile
 from benchmeter.links.instruments.setup import BenchSetup
 from benchmeter.links.ports.source import HandChoice
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.record.catalogue import Listed
+from benchmeter.record.session_catalogue import Listed
 from benchmeter.reports.label_stock import LabelStock, shipped_stock
 from benchmeter.reports.meter_record import MeterRecord
 from benchmeter.session.outcome import Outcome

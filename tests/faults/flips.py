@@ -14,13 +14,13 @@ from benchmeter.errors import InputError, StoreDamaged, StoreError
 from benchmeter.files.folders import Folders
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
-from benchmeter.reports.page import page_of
 from benchmeter.reports.page_html import page_html
 from benchmeter.reports.record_json import record_json
 from benchmeter.reports.record_text import record_text
+from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import read_record
 from benchmeter.reports.tag import tags_of
-from benchmeter.scenes.record import record_scene
+from benchmeter.scenes.record_scene import record_scene
 from benchmeter.words.presentation import PLAIN
 from tests.faults.files import run_statement
 from tests.faults.tally import Tally

@@ -34,11 +34,11 @@ from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
 from benchmeter.files.toml_lines import line_of
-from benchmeter.parts.catalogue import all_part_kinds, kind_in, kind_text, read_part_kind
 from benchmeter.parts.combined.conclusions import conclude
 from benchmeter.parts.conclusion import (
     judge_part,
 )
+from benchmeter.parts.kind_catalogue import all_part_kinds, kind_in, kind_text, read_part_kind
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate

@@ -1,13 +1,17 @@
-"""What holds for the house as a whole: oracles stand apart."""
+"""What holds for the house as a whole: names stand for one thing, oracles stand apart."""
 
 import ast
+from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from benchmeter.commands.main import COMMANDS
+
 REPOSITORY = Path(__file__).parents[2]
 TESTS = REPOSITORY / "tests"
+PRODUCT = sorted((REPOSITORY / "benchmeter").rglob("*.py"))
 # What the tests take for the truth: rules written anew, and instruments that are not ours.
 ORACLES = sorted(
     path
@@ -44,3 +48,22 @@ def test_an_oracle_imports_nothing_of_what_it_judges(oracle: Path) -> None:
 
 def test_the_oracles_are_all_there() -> None:
     assert {path.stem for path in ORACLES} >= {"oracle", "own_reading", "scpi_peer", "modbus_peer"}
+
+
+def test_no_file_name_stands_for_two_things() -> None:
+    """The catalogue's files are named after the codes that they hold, a command's after it."""
+    places = defaultdict(list)
+    for path in PRODUCT:
+        is_command = path.parent.name == "commands" and path.stem in COMMANDS
+        if path.stem != "__init__" and path.parent.name != "english" and not is_command:
+            places[path.stem].append(str(path.relative_to(REPOSITORY)))
+    assert {name: found for name, found in places.items() if len(found) > 1} == {}
+
+
+def test_no_class_name_stands_for_two_things() -> None:
+    places = defaultdict(list)
+    for path in PRODUCT:
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef):
+                places[node.name].append(str(path.relative_to(REPOSITORY)))
+    assert {name: found for name, found in places.items() if len(found) > 1} == {}

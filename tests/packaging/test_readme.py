@@ -18,7 +18,7 @@ from benchmeter.links.instruments.formats.modbus_format import ModbusFormat, Reg
 from benchmeter.links.instruments.formats.scpi_format import ScpiFormat
 from benchmeter.links.instruments.profile import ChannelOfProfile, LineSettings, Profile
 from benchmeter.links.instruments.profiles import read_profile
-from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.parts.rating import rate
 
 ROOT = Path(__file__).resolve().parents[2]

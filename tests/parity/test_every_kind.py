@@ -21,7 +21,7 @@ from benchmeter.conformity.verdict import (
     Measurement,
 )
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rated_part import (
     Rating,

@@ -9,7 +9,7 @@ import pytest
 
 from benchmeter.checking.part_check import Step
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import load_part_kind
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.simulator.scenario_plan import PartPlan, SectionPlan, TruthPlan
 from tests.parity.simulated import SimulatedBench, scenario_with

@@ -13,7 +13,7 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.files.folders import Folders
 from benchmeter.parts.by_label import kind_by_label, rate_label, said_by_label, told_by_label
-from benchmeter.parts.catalogue import all_part_kinds, load_part_kind
+from benchmeter.parts.kind_catalogue import all_part_kinds, load_part_kind
 from benchmeter.parts.part_kind import InLabel, PartKind
 from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rated_part import (

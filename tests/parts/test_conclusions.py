@@ -17,13 +17,13 @@ from benchmeter.files.folders import Folders
 from benchmeter.motors.winding_balance import judge_balance
 from benchmeter.motors.winding_pairs import parse_pairs
 from benchmeter.motors.windings import WindingFinding, judge_windings
-from benchmeter.parts.catalogue import all_part_kinds
 from benchmeter.parts.combined.evidence import (
     decide,
 )
 from benchmeter.parts.conclusion import (
     ConclusionFinding,
 )
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.part_kind import (
     AlikeRule,
     Between,

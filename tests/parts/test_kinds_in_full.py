@@ -13,7 +13,7 @@ import pytest
 from msgspec import to_builtins
 
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
 

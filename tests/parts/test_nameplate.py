@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from benchmeter.errors import InputError
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.parts.nameplate.nameplate import (
     NameplateValue,
     parse_givens,

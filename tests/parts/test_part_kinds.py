@@ -8,7 +8,7 @@ import pytest
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import (
+from benchmeter.parts.kind_catalogue import (
     all_part_kinds,
     kind_in,
     kind_text,

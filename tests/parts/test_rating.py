@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.parts.nameplate.label import ToleranceMissing, parse_label
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import Between, FromPower, OfGiven, PartKind

@@ -44,7 +44,7 @@ from benchmeter.readings.inputs import Chunk, ClockAnchor, Input, LinkChange
 from benchmeter.readings.status import Status
 from benchmeter.record import recorder as recorder_module
 from benchmeter.record.recorder import Recorder
-from benchmeter.record.records import Finding, SessionState, VerdictKind
+from benchmeter.record.records import LastVerdict, SessionState, VerdictKind
 from benchmeter.record.store import Store
 from tests.fakes.refusals import advised, refused
 from tests.record.recordings import SECOND, STARTED, chunk, reading
@@ -301,9 +301,9 @@ def test_the_list_tells_what_a_session_holds(
         3, 1, 1, 4,
     )  # fmt: skip
     assert first.findings == (
-        Finding(VerdictKind.PART, "old part", "fail"),
-        Finding(VerdictKind.PART, "replacement 1", "pass"),
-        Finding(VerdictKind.RECOVERY, "", "rising, not yet"),
+        LastVerdict(VerdictKind.PART, "old part", "fail"),
+        LastVerdict(VerdictKind.PART, "replacement 1", "pass"),
+        LastVerdict(VerdictKind.RECOVERY, "", "rising, not yet"),
     )
 
 

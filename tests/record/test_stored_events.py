@@ -7,8 +7,8 @@ import pytest
 from benchmeter.errors import Amount, Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.findings import FORM, SessionForm
+from benchmeter.record.structs.stored_events import StoredEvent
 from benchmeter.words.event_words import event_words
 
 WHY = Message(

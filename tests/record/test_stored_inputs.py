@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from benchmeter.checking.commands import AcceptBias, BeginCheck
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.record.structs.inputs import restored_input, stored_input
+from benchmeter.record.structs.stored_inputs import restored_input, stored_input
 from tests.fakes.kind_checks import kind_named
 
 R45 = ReferencePart("R45", Decimal("45.02e-6"), Decimal("9e-8"), date(2026, 1, 10))

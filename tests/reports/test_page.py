@@ -11,8 +11,8 @@ import pytest
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.cooling.recovery import Phase, RiseJudgement
 from benchmeter.record.records import SessionState
-from benchmeter.reports.page import page_of
 from benchmeter.reports.page_html import page_blocks, page_html
+from benchmeter.reports.session_page import page_of
 from benchmeter.reports.shapes import verdict_svg
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import verdict_in_words

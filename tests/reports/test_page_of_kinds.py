@@ -8,8 +8,8 @@ import pytest
 
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.reports.not_tested import not_tested
-from benchmeter.reports.page import page_of
 from benchmeter.reports.page_html import page_html
+from benchmeter.reports.session_page import page_of
 from benchmeter.reports.tag import tags_of
 from benchmeter.words.presentation import Presentation
 from tests.fakes.kind_checks import compressor, contactor, heater, kind_check

@@ -10,8 +10,8 @@ import pytest
 
 from benchmeter.errors import InputError
 from benchmeter.files.output_file import OutputFile
-from benchmeter.reports.page import page_of
 from benchmeter.reports.report_file import write_report
+from benchmeter.reports.session_page import page_of
 from benchmeter.words.presentation import Presentation
 from tests.fakes.refusals import refused
 from tests.fakes.visits import ID, check, mark, record
@@ -89,10 +89,10 @@ def test_our_fonts_are_embedded_without_a_window(tmp_path):
     code = (
         "import sys; from pathlib import Path; from PySide6.QtGui import QGuiApplication;"
         "from benchmeter.reports.pdf import page_pdf; app = QGuiApplication([]);"
-        "from benchmeter.reports.blocks import Sentences; from benchmeter.reports.page import Page;"
+        "from benchmeter.reports.page_blocks import Sentences; from benchmeter.reports.session_page import SessionPage;"
         "from benchmeter.words.presentation import PLAIN;"
         "block = Sentences('44.10 µF ± 0.6', ('34 °C ≥ Ω',));"
-        "Path(sys.argv[1]).write_bytes(page_pdf(Page('t', '', PLAIN, (block,)), letter=False))"
+        "Path(sys.argv[1]).write_bytes(page_pdf(SessionPage('t', '', PLAIN, (block,)), letter=False))"
     )
     path = tmp_path / "a.pdf"
     env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}

@@ -22,7 +22,7 @@ from benchmeter.scenes.bench import (
     form_offer,
     live_reading,
 )
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.bench_state import BenchOpened, BenchState
 from benchmeter.scenes.offer import LineKind, Offer, line_command, marker_line
 from benchmeter.scenes.session_view import Activity, SessionView

@@ -20,7 +20,7 @@ from benchmeter.scenes.connections import (
     profile_hinted,
     role_choices,
 )
-from benchmeter.scenes.notices import CountedNotice, notices_scene
+from benchmeter.scenes.notice_scene import CountedNotice, notices_scene
 from benchmeter.scenes.settings import PALETTE, accuracy_fault, settings_scene
 from benchmeter.session.outcome import Severity
 from benchmeter.words.notice_words import ToldNotice

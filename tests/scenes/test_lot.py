@@ -9,7 +9,7 @@ import pytest
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import MeasurementVerdict, Reason, Verdict
 from benchmeter.scenes.carton import carton_scene, parts_together
-from benchmeter.scenes.lot import LotReadings, LotScene, lot_scene, readings_of_checks
+from benchmeter.scenes.lot_scene import LotReadings, LotScene, lot_scene, readings_of_checks
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.statistics.lot import WORDS, MeasurementReadings
 from benchmeter.words.presentation import PLAIN, Presentation

@@ -11,9 +11,9 @@ from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.commands import AcceptBias, BeginCheck
 from benchmeter.checking.reference_parts import all_reference_parts, read_reference_parts
 from benchmeter.files.folders import Folders
-from benchmeter.scenes.meter import MeterScene, MeterState, meter_scene
 from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.scenes.meter_parts import kept_part
+from benchmeter.scenes.meter_scene import MeterScene, MeterSceneState, meter_scene
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.tasks.known_parts import MeterFound
 from benchmeter.words.presentation import Presentation
@@ -43,12 +43,12 @@ def offered(scene: MeterScene) -> set[MeterAct]:
 
 def test_until_it_is_looked_up_it_says_so() -> None:
     scene = meter_scene(VIEW, None, 0)
-    assert (scene.state, scene.next_step) == (MeterState.LOOKING, "One moment…")
+    assert (scene.state, scene.next_step) == (MeterSceneState.LOOKING, "One moment…")
 
 
 def test_without_a_list_it_teaches_what_stands_in_one(folders: Folders) -> None:
     scene = meter_scene(VIEW, found(folders, listed=""), 0)
-    assert scene.state is MeterState.NO_PART and str(folders.reference_parts) in scene.why
+    assert scene.state is MeterSceneState.NO_PART and str(folders.reference_parts) in scene.why
     assert scene.next_step == "A adds a part whose value is known"
     assert offered(scene) == {MeterAct.ADD, MeterAct.BACK} and scene.actions[MeterAct.ADD].primary
     example = scene.why.partition("\n\n")[2]
@@ -59,7 +59,7 @@ def test_without_a_list_it_teaches_what_stands_in_one(folders: Folders) -> None:
 
 def test_a_part_that_was_never_read_is_read_with_the_meter_of_the_bench(folders: Folders) -> None:
     scene = meter_scene(VIEW, found(folders), 1)
-    assert (scene.state, scene.answer) == (MeterState.NOT_READ, "Not read with this meter yet")
+    assert (scene.state, scene.answer) == (MeterSceneState.NOT_READ, "Not read with this meter yet")
     assert scene.next_step == "Return reads R7.5: have it at hand"
     assert scene.history is None and scene.offered == ""
     command = scene.actions[MeterAct.READ].command
@@ -74,7 +74,7 @@ def test_a_part_that_was_never_read_is_read_with_the_meter_of_the_bench(folders:
 
 def test_the_history_is_told_in_words(folders: Folders) -> None:
     scene = meter_scene(VIEW, found(folders, meter.AGREEING), 0)
-    assert (scene.state, scene.answer) == (MeterState.READ, "The meter agrees.")
+    assert (scene.state, scene.answer) == (MeterSceneState.READ, "The meter agrees.")
     assert scene.history is not None
     assert scene.chart.startswith("9 readings; limits: ")
     assert scene.meter.startswith("Bench meter (0403:6001:A1)")
@@ -167,7 +167,7 @@ def test_a_part_that_cannot_be_used_is_told_and_the_others_can(folders: Folders)
 
 def test_while_a_part_is_being_written_that_is_said_next(folders: Folders) -> None:
     scene = meter_scene(VIEW, found(folders), 0, writing=True)
-    assert scene.state is MeterState.WRITING
+    assert scene.state is MeterSceneState.WRITING
     assert scene.next_step == "Type what its certificate says, then Return"
 
 

@@ -9,11 +9,11 @@ import pytest
 from benchmeter.checking.commands import BeginCheck
 from benchmeter.files.folders import Folders
 from benchmeter.parts.by_label import kind_by_label
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.parts.rating import rate
-from benchmeter.scenes.part_form import (
+from benchmeter.scenes.part_form_scene import (
     FormFault,
     FormField,
     TypedPart,

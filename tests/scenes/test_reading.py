@@ -8,7 +8,7 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import reported
 from benchmeter.readings.status import Status
-from benchmeter.scenes.reading import ReadingScene, reading_scene
+from benchmeter.scenes.reading_scene import ReadingScene, reading_scene
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.words.presentation import PLAIN, Presentation
 from tests.fakes.readings import reading_in_si

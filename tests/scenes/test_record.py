@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from benchmeter.record.records import Finding, SessionState, SessionSummary, VerdictKind
+from benchmeter.record.records import LastVerdict, SessionState, SessionSummary, VerdictKind
 from benchmeter.scenes.offer import LineKind
-from benchmeter.scenes.record import RecordAct, RecordScene, cut_off_words, record_scene
+from benchmeter.scenes.record_scene import RecordAct, RecordScene, cut_off_words, record_scene
 from benchmeter.words.presentation import Presentation
 
 ENDED = SessionSummary(
@@ -27,10 +27,10 @@ ENDED = SessionSummary(
     event_count=2,
     verdict_count=1,
     findings=(
-        Finding(VerdictKind.PART, "old part", "fail"),
-        Finding(VerdictKind.PART, "new part", ""),
-        Finding(VerdictKind.RECOVERY, "", "settled, usual"),
-        Finding(VerdictKind.REFERENCE, "R45", "meter agrees"),
+        LastVerdict(VerdictKind.PART, "old part", "fail"),
+        LastVerdict(VerdictKind.PART, "new part", ""),
+        LastVerdict(VerdictKind.RECOVERY, "", "settled, usual"),
+        LastVerdict(VerdictKind.REFERENCE, "R45", "meter agrees"),
     ),
 )
 OPEN = replace(ENDED, id="0193", state=SessionState.OPEN, findings=())

@@ -7,7 +7,7 @@ import pytest
 from benchmeter.checking.reference_parts import add_reference_part
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
-from benchmeter.scenes.reference_form import (
+from benchmeter.scenes.reference_form_scene import (
     FieldFault,
     ReferenceEntry,
     ReferenceField,

@@ -12,9 +12,9 @@ from benchmeter.conformity.verdict import Rule
 from benchmeter.files.folders import Folders
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.scenes.bench import bench_scene
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.bench_state import BenchOpened
-from benchmeter.scenes.replacement import (
+from benchmeter.scenes.replacement_scene import (
     ReplacementAct,
     ReplacementScene,
     ReplacementState,

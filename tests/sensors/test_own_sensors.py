@@ -10,7 +10,7 @@ from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
-from benchmeter.parts.catalogue import kind_in, kind_text, load_part_kind
+from benchmeter.parts.kind_catalogue import kind_in, kind_text, load_part_kind
 from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rating import rate
 from benchmeter.sensors.curves import load_sensor, sensor_names, thermistors

@@ -11,7 +11,7 @@ from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, Input
 from benchmeter.session.analysis import Moment
 from benchmeter.session.analyzers import analyzers_for
-from benchmeter.session.analyzers.recovery import RecoveryFinding
+from benchmeter.session.analyzers.recovery_analyzer import RecoveryFinding
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Finding
 from benchmeter.window.control.session_model import BenchView

@@ -16,7 +16,7 @@ from benchmeter.checking.part_check import Step
 from benchmeter.checking.safety import PartSafety, SafetyReason
 from benchmeter.files.resources import resource
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
-from benchmeter.parts.catalogue import read_part_kind
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.readings.inputs import Chunk, Ended
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.words.event_words import event_words

@@ -28,12 +28,12 @@ from benchmeter.readings.inputs import Chunk, Ended, Input, LinkChange
 from benchmeter.record.records import VerdictKind
 from benchmeter.record.store import Store
 from benchmeter.reports.meter_record import meter_record_of, meter_records
-from benchmeter.reports.page import page_of
 from benchmeter.reports.page_html import page_html
 from benchmeter.reports.record_text import record_text
+from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import read_record
 from benchmeter.reports.tag import tags_of
-from benchmeter.session.analyzers.part_check import PartFinding
+from benchmeter.session.analyzers.part_check_analyzer import PartFinding
 from benchmeter.session.engine import MeasuringChain
 from benchmeter.session.outcome import Outcome
 from benchmeter.tasks.recheck import recheck

@@ -11,7 +11,7 @@ from benchmeter.errors import DataFileError, InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.profile import LineSettings
 from benchmeter.links.instruments.setup import Role
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.nameplate.label import parse_label
 from benchmeter.parts.rating import rate
 from benchmeter.readings.inputs import Chunk, LinkChange

@@ -95,7 +95,7 @@ def test_plain_readings_are_judged_at_once(tmp_path, monkeypatch):
 def test_temperatures_have_a_zero_of_their_own(tmp_path, unit):
     """0 °C is 273.15 K, 32 °F is 273.15 K (definition of the scales)."""
     from benchmeter.files.folders import Folders
-    from benchmeter.parts.catalogue import load_part_kind
+    from benchmeter.parts.kind_catalogue import load_part_kind
 
     kind = load_part_kind("sensor-ntc", Folders(tmp_path))
     terms = terms_of(kind, "type 2")

@@ -25,8 +25,8 @@ from PySide6.QtWidgets import QApplication
 from benchmeter.checking.check import PartCheck, Step
 from benchmeter.cooling.recovery import Phase
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import all_part_kinds
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.parts.kind_catalogue import all_part_kinds
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.bench_state import BenchState
 from benchmeter.scenes.connections import ConnectionsAct
 from benchmeter.scenes.meter_actions import MeterAct

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from benchmeter.checking.meter_history import ReferenceHistory
 from benchmeter.conformity.reference_part import MeterVerdict
 from benchmeter.conformity.verdict import Verdict
-from benchmeter.scenes.meter import METER_TONE, meter_icon
+from benchmeter.scenes.meter_scene import METER_TONE, meter_icon
 from benchmeter.window.theme import palette
 from benchmeter.window.theme.icons import paint_icon, verdict_icon
 from benchmeter.window.theme.palette import current_theme

@@ -14,9 +14,9 @@ from pytestqt.qtbot import QtBot
 from benchmeter.checking.commands import AcceptBias, BeginCheck
 from benchmeter.checking.reference_parts import read_reference_parts
 from benchmeter.files.folders import Folders
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.bench_state import BenchState
-from benchmeter.session.analyzers.part_check import PartFinding
+from benchmeter.session.analyzers.part_check_analyzer import PartFinding
 from benchmeter.window.pages.bench.meter_panel import MeterPanel
 from benchmeter.window.shell.window import Window
 from benchmeter.window.widgets.keys import KeyButton

@@ -13,7 +13,7 @@ from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.stock import read_stock
 from benchmeter.conformity.verdict import Rule
 from benchmeter.files.folders import Folders
-from benchmeter.scenes.replacement import ReplacementAct
+from benchmeter.scenes.replacement_scene import ReplacementAct
 from benchmeter.tasks import replacing
 from benchmeter.tasks.replacing import replace_part
 from benchmeter.window.pages.bench.replacement_view import ReplacementView

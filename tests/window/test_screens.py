@@ -21,9 +21,9 @@ from benchmeter.record.session_rows import all_sessions, stamp
 from benchmeter.record.store import Store
 from benchmeter.record.structs.session import StoredSession
 from benchmeter.record.tables import SCHEMA_VERSION
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.connections import ConnectionsAct
-from benchmeter.scenes.record import RecordAct
+from benchmeter.scenes.record_scene import RecordAct
 from benchmeter.tasks.opening import open_simulated
 from benchmeter.tasks.running import Publish, RunningSession
 from benchmeter.window.control.services import Services

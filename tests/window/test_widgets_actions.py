@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.offer import Offer
 from benchmeter.window.pages.bench.bench_actions import BenchActions
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from benchmeter.checking.commands import BeginCheck
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.rating import rate
 from benchmeter.scenes.bench import FormOffer
 from benchmeter.window.pages.bench.part_form import PartForm

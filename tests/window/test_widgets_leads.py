@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor
 
 from benchmeter.conformity.verdict import Measurement
 from benchmeter.files.folders import Folders
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.part_kind import Between, InLabel, MeasurementSpec, PartKind
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan, lead_plan

@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor
 
 from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.scenes.lot import LotReadings, lot_scene, readings_of_checks
+from benchmeter.scenes.lot_scene import LotReadings, lot_scene, readings_of_checks
 from benchmeter.statistics.lot import (
     WORDS,
     MeasurementReadings,

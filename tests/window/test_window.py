@@ -26,7 +26,7 @@ from benchmeter.cooling.recovery import Phase
 from benchmeter.errors import PortBusy
 from benchmeter.files.folders import Folders
 from benchmeter.files.preferences import Preferences, load_preferences, save_preferences
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.session_controller import SessionController

@@ -22,12 +22,12 @@ from benchmeter.commands.main import run
 from benchmeter.conformity.verdict import Measurement
 from benchmeter.files.folders import Folders
 from benchmeter.parts.by_label import said_by_label
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.units import UNITS
 from benchmeter.record.store import Store
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.simulator.scenario_plan import PartPlan
 from benchmeter.tasks.opening import open_simulated
 from benchmeter.tasks.running import Publish, RunningSession

@@ -12,7 +12,7 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.files.folders import Folders
 from benchmeter.parts.by_label import rate_label
-from benchmeter.parts.catalogue import all_part_kinds
+from benchmeter.parts.kind_catalogue import all_part_kinds
 from benchmeter.parts.part_kind import TOOLS, Between, MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import (
     Rating,

@@ -22,9 +22,9 @@ from benchmeter.parts.combined.evidence import (
     not_measured,
 )
 from benchmeter.parts.conclusion import (
+    AnyFinding,
     Conclusion,
     ConclusionFinding,
-    Finding,
 )
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import SensorRule, sensor_of
@@ -167,7 +167,7 @@ def _by_curve(sensor: Thermistor, curves: Mapping[str, Thermistor], beside: _Bes
         return _cannot(beside.rule, ConclusionFinding.BEYOND_CURVE, sensor.title)
     deviation, u = found.deviations_c[name], found.expanded_uncertainty_c[name]
     u_c = None if u is None else u / COVERAGE_FACTOR
-    verdict: tuple[Verdict, Finding] = _WORD_OF_CURVE[found.finding], found.finding
+    verdict: tuple[Verdict, AnyFinding] = _WORD_OF_CURVE[found.finding], found.finding
     if beside.count_unknown:
         verdict = Verdict.UNDECIDABLE, Reason.COUNT_UNKNOWN
     elif found.finding is CurveFinding.FITS and deviation is not None and u_c is not None:
@@ -185,7 +185,7 @@ _WORD_OF_CURVE = {
 }
 
 
-def _fitting(deviation: float, u_c: float, beside: _Beside) -> tuple[Verdict, Finding]:
+def _fitting(deviation: float, u_c: float, beside: _Beside) -> tuple[Verdict, AnyFinding]:
     """The verdict on a thermistor that can be of no other curve.
 
     A probe that is too coarse for the tolerance has told the curves apart all the same.
@@ -202,7 +202,7 @@ def _fitting(deviation: float, u_c: float, beside: _Beside) -> tuple[Verdict, Fi
 
 def _decide(
     deviation: float, tolerance: float, u_c: float, beside: _Beside
-) -> tuple[Verdict, Finding]:
+) -> tuple[Verdict, AnyFinding]:
     word, reason = decide(
         deviation,
         -tolerance,
@@ -219,7 +219,7 @@ def _decide(
 
 def _with_limits(
     beside: _Beside,
-    verdict: tuple[Verdict, Finding],
+    verdict: tuple[Verdict, AnyFinding],
     deviation: float | None,
     tolerance: float,
     u_c: float | None,

@@ -11,12 +11,12 @@ from typing import Any
 import msgspec
 
 from benchmeter.readings.events import EventKind
-from benchmeter.record.structs.events import StoredEvent
 from benchmeter.record.structs.findings import SessionForm
-from benchmeter.record.structs.judged import StoredAccuracy, StoredRating
 from benchmeter.record.structs.messages import message_in
-from benchmeter.record.structs.part_check import StoredPartCheck
-from benchmeter.record.structs.recovery import StoredRecovery
+from benchmeter.record.structs.stored_events import StoredEvent
+from benchmeter.record.structs.stored_judged import StoredAccuracy, StoredRating
+from benchmeter.record.structs.stored_part_check import StoredPartCheck
+from benchmeter.record.structs.stored_recovery import StoredRecovery
 
 __all__ = ["Fact", "facts_of", "untold"]
 

@@ -8,8 +8,8 @@ from typing import Any
 
 import msgspec
 
-from benchmeter.record.structs.part_check import StoredPartCheck
-from benchmeter.record.structs.recovery import StoredRecovery
+from benchmeter.record.structs.stored_part_check import StoredPartCheck
+from benchmeter.record.structs.stored_recovery import StoredRecovery
 
 __all__ = ["FORM", "SessionForm", "form_of", "part_check_in", "recovery_in"]
 

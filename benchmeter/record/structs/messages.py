@@ -13,7 +13,7 @@ from benchmeter.errors import Amount, Message, Parameter
 __all__ = ["message_in", "message_text"]
 
 
-class _Stored(msgspec.Struct, frozen=True):
+class _StoredMessage(msgspec.Struct, frozen=True):
     code: str
     parameters: dict[str, Any] = {}
 
@@ -29,11 +29,11 @@ def message_in(text: str) -> Message:
     Raises:
         ValueError: it is none.
     """
-    return _restored(msgspec.json.decode(text, type=_Stored))
+    return _restored(msgspec.json.decode(text, type=_StoredMessage))
 
 
-def _stored(message: Message) -> _Stored:
-    return _Stored(message.code, {k: _plain(v) for k, v in message.parameters.items()})
+def _stored(message: Message) -> _StoredMessage:
+    return _StoredMessage(message.code, {k: _plain(v) for k, v in message.parameters.items()})
 
 
 def _plain(value: Parameter) -> Any:
@@ -52,14 +52,14 @@ def _plain(value: Parameter) -> Any:
             return list(value)
 
 
-def _restored(stored: _Stored) -> Message:
+def _restored(stored: _StoredMessage) -> Message:
     return Message(stored.code, {k: _typed(v) for k, v in stored.parameters.items()})
 
 
 def _typed(value: Any) -> Parameter:
     match value:
         case Mapping() if "message" in value:
-            return _restored(msgspec.convert(value["message"], _Stored))
+            return _restored(msgspec.convert(value["message"], _StoredMessage))
         case Mapping() if "unit" in value:
             return Amount(Decimal(value["si"]), value["unit"])
         case Mapping():

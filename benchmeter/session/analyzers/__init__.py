@@ -3,9 +3,9 @@
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.safety import SafetyWatch
 from benchmeter.session.analysis import Analyzer
-from benchmeter.session.analyzers.part_check import PartCheckAnalyzer
-from benchmeter.session.analyzers.recovery import RecoveryAnalyzer
-from benchmeter.session.analyzers.safety import SafetyAnalyzer
+from benchmeter.session.analyzers.part_check_analyzer import PartCheckAnalyzer
+from benchmeter.session.analyzers.recovery_analyzer import RecoveryAnalyzer
+from benchmeter.session.analyzers.safety_analyzer import SafetyAnalyzer
 
 __all__ = ["analyzers_for"]
 

@@ -15,9 +15,9 @@ from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.reading import Reading
 from benchmeter.session.acquisition.channel_state import ChannelState
-from benchmeter.session.analyzers.part_check import PartFinding
-from benchmeter.session.analyzers.recovery import RecoveryFinding
-from benchmeter.session.analyzers.safety import SafetyFinding
+from benchmeter.session.analyzers.part_check_analyzer import PartFinding
+from benchmeter.session.analyzers.recovery_analyzer import RecoveryFinding
+from benchmeter.session.analyzers.safety_analyzer import SafetyFinding
 from benchmeter.session.outcome import Finding, Notice, Outcome
 
 __all__ = ["BenchView", "Changes", "Trace"]

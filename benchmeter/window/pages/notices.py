@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QWidget
 
-from benchmeter.scenes.notices import CountedNotice, NoticesScene, notices_scene
+from benchmeter.scenes.notice_scene import CountedNotice, NoticesScene, notices_scene
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.page import Page
 from benchmeter.window.theme.labels import label

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
 from benchmeter.errors import InputError, Message, StoreDamaged
 from benchmeter.scenes.offer import LineKind, LineWanted
-from benchmeter.scenes.record import RecordAct, RecordScene, record_scene
+from benchmeter.scenes.record_scene import RecordAct, RecordScene, record_scene
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.page import Page
 from benchmeter.window.theme.labels import label, restyle
@@ -21,8 +21,8 @@ from benchmeter.window.widgets.keys import KeyButton
 from benchmeter.window.widgets.line_list import LineList
 
 if TYPE_CHECKING:
-    from benchmeter.record.catalogue import Listed
     from benchmeter.record.records import SessionSummary
+    from benchmeter.record.session_catalogue import Listed
     from benchmeter.record.store import Store
 
 __all__ = ["RecordPage"]

@@ -67,7 +67,7 @@ class StartUp(QObject):
         self.plot_imported.emit()
 
     def _cut_off(self, summaries: "tuple[SessionSummary, ...]") -> None:
-        from benchmeter.scenes.record import cut_off_words
+        from benchmeter.scenes.record_scene import cut_off_words
 
         self.cut_off_found.emit(*cut_off_words(summaries, self._controller.seen().presentation))
 

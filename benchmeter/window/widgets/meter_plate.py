@@ -6,7 +6,7 @@ from decimal import Decimal
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.reference_check import compatibility_of, measured_section
 from benchmeter.conformity.calibration import Due, due_state
-from benchmeter.scenes.meter import METER_TONE, meter_icon
+from benchmeter.scenes.meter_scene import METER_TONE, meter_icon
 from benchmeter.window.widgets.plate_text import PlateText
 from benchmeter.words.meters import (
     agreement_why,

@@ -5,7 +5,7 @@ from datetime import datetime
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
-from benchmeter.scenes.notices import CountedNotice
+from benchmeter.scenes.notice_scene import CountedNotice
 from benchmeter.session.outcome import Severity
 from benchmeter.window.theme.icons import icon
 from benchmeter.window.theme.labels import restyle

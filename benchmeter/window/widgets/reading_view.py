@@ -5,7 +5,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.scenes.reading import ReadingScene, reading_scene
+from benchmeter.scenes.reading_scene import ReadingScene, reading_scene
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.window.theme.icons import paint_icon
 from benchmeter.window.widgets.painted import Painted, WrappedText, centred, longest_word

@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from benchmeter.scenes.carton import parts_together
-from benchmeter.scenes.lot import LotScene, lot_scene, readings_of_checks
+from benchmeter.scenes.lot_scene import LotScene, lot_scene, readings_of_checks
 from benchmeter.scenes.session_view import SessionView
 from benchmeter.window.pages.bench.lot_view import LotView
 from benchmeter.window.theme.palette import current_theme

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.offer import Offer
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.flow import FlowLayout

@@ -19,7 +19,7 @@ from benchmeter.scenes.bench import (
     form_offer,
     live_reading,
 )
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.bench_state import BenchOpened, BenchState
 from benchmeter.scenes.next_part import next_part
 from benchmeter.scenes.offer import LineKind, LineWanted

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QApplication, QBoxLayout, QVBoxLayout, QWidget
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.scenes.bench import BenchScene, LiveReading
-from benchmeter.scenes.bench_actions import Act
+from benchmeter.scenes.bench_action_scene import Act
 from benchmeter.scenes.bench_state import BenchState
 from benchmeter.window.pages.bench.answer_plate import AnswerPlate
 from benchmeter.window.pages.bench.bench_actions import BenchActions

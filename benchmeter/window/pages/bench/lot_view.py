@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.reports.shapes import VERDICT_TONE
-from benchmeter.scenes.lot import LotScene, LotSection
+from benchmeter.scenes.lot_scene import LotScene, LotSection
 from benchmeter.window.theme.icons import paint_icon, verdict_icon
 from benchmeter.window.theme.labels import label, restyle
 from benchmeter.window.theme.palette import current_theme

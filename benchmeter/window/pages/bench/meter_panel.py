@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from benchmeter.checking.commands import AcceptBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.errors import WorldError
-from benchmeter.scenes.meter import MeterState, meter_scene
 from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.scenes.meter_parts import kept_part, known_parts
-from benchmeter.scenes.reference_form import ReferenceEntry
+from benchmeter.scenes.meter_scene import MeterSceneState, meter_scene
+from benchmeter.scenes.reference_form_scene import ReferenceEntry
 from benchmeter.session.outcome import Severity
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.meter_view import MeterView
@@ -110,7 +110,7 @@ class MeterPanel(QWidget):
         view = self.controller.seen()
         scene = self._scene = meter_scene(view, self._found, row, writing=self._writing)
         self.view.show_scene(scene)
-        writing = scene.state is MeterState.WRITING
+        writing = scene.state is MeterSceneState.WRITING
         self._leaves.show_leaf(self.form if writing else self.view)
         self.next_step.emit()
 

@@ -4,8 +4,8 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from benchmeter.scenes.meter import MeterScene
 from benchmeter.scenes.meter_actions import MeterAct
+from benchmeter.scenes.meter_scene import MeterScene
 from benchmeter.window.theme.labels import label, restyle
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.control_chart_view import ControlChartView

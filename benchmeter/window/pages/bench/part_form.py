@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QVBoxLa
 
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.scenes.bench import FormOffer
-from benchmeter.scenes.part_form import (
+from benchmeter.scenes.part_form_scene import (
     FormFault,
     FormField,
     TypedPart,

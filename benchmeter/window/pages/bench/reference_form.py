@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from benchmeter.errors import WorldError
-from benchmeter.scenes.reference_form import (
+from benchmeter.scenes.reference_form_scene import (
     ReferenceEntry,
     ReferenceField,
     faulty_field,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from benchmeter.scenes.replacement import (
+from benchmeter.scenes.replacement_scene import (
     ReplacementAct,
     ReplacementScene,
     kept_row,

@@ -22,7 +22,7 @@ from benchmeter.checking.commands import (
 )
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.errors import InputError, Message
-from benchmeter.parts.catalogue import kind_in, kind_text
+from benchmeter.parts.kind_catalogue import kind_in, kind_text
 from benchmeter.readings.events import reported
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.record.structs.messages import message_in, message_text

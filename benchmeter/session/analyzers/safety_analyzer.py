@@ -15,7 +15,7 @@ from benchmeter.readings.reading import Reading
 from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState
 from benchmeter.session.analysis import Moment
-from benchmeter.session.analyzers.part_check import PartFinding
+from benchmeter.session.analyzers.part_check_analyzer import PartFinding
 from benchmeter.session.outcome import Finding
 from benchmeter.session.typed_in import typed_volts
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from benchmeter.readings.events import EventKind
 from benchmeter.record.records import SessionState
-from benchmeter.reports.blocks import Block, Figures, Head, Listing, Picture, Sentences
 from benchmeter.reports.not_tested import not_tested
+from benchmeter.reports.page_blocks import Block, Figures, Head, Listing, Picture, Sentences
 from benchmeter.reports.page_part import part_block
 from benchmeter.reports.page_recovery import recovery_rows
 from benchmeter.reports.session_record import Record
@@ -16,7 +16,7 @@ from benchmeter.words.meters import reference_check_words
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.recovery_words import phase_words
 
-__all__ = ["Page", "page_of"]
+__all__ = ["SessionPage", "page_of"]
 
 _KEPT = (
     EventKind.POWER_RESTORED,
@@ -34,7 +34,7 @@ _KEPT = (
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class SessionPage:
     """A page without a form: each target writes it in its own.
 
     Attributes:
@@ -55,7 +55,7 @@ def page_of(
     presentation: Presentation = PLAIN,
     picture: bytes | None = None,
     unjudged: Sequence[str] = (),
-) -> Page:
+) -> SessionPage:
     """The page of a session.
 
     Args:
@@ -67,7 +67,7 @@ def page_of(
     footer = tied.text("report.footer", session=summary.id, version=summary.app_version)
     title = summary.name.strip() or tied.text("report.untitled")
     blocks = tuple(_blocks(record, title, tied, picture, unjudged))
-    return Page(title, footer, tied, blocks)
+    return SessionPage(title, footer, tied, blocks)
 
 
 def _blocks(

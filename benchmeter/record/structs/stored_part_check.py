@@ -13,11 +13,11 @@ from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import Rule
 from benchmeter.parts.by_label import kind_by_label
-from benchmeter.parts.catalogue import kind_fields
+from benchmeter.parts.kind_catalogue import kind_fields
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.quantities.quantity import Quantity
-from benchmeter.record.structs.judged import (
+from benchmeter.record.structs.stored_judged import (
     StoredAccuracy,
     StoredMeasurement,
     StoredMeasurementVerdict,

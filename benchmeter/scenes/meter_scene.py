@@ -26,7 +26,7 @@ from benchmeter.words.meters import (
 )
 from benchmeter.words.presentation import Presentation
 
-__all__ = ["METER_TONE", "MeterScene", "MeterState", "meter_icon", "meter_scene"]
+__all__ = ["METER_TONE", "MeterScene", "MeterSceneState", "meter_icon", "meter_scene"]
 
 _LATE = (Due.SOON, Due.OVERDUE)
 METER_TONE = {
@@ -37,7 +37,7 @@ METER_TONE = {
 """Purpose in the palettes; word and shape say it first."""
 
 
-class MeterState(StrEnum):
+class MeterSceneState(StrEnum):
     """What is known of the meter."""
 
     LOOKING = "looking"
@@ -61,7 +61,7 @@ class MeterScene:
         faults: what of the list cannot be used.
     """
 
-    state: MeterState
+    state: MeterSceneState
     next_step: str
     actions: Mapping[MeterAct, Offer]
     meter: str = ""
@@ -97,7 +97,7 @@ def meter_scene(
     if found is None:
         following = tell.text("page_meter.one_moment")
         return _written(
-            MeterScene(MeterState.LOOKING, following, meter_actions(view, None)), view, writing
+            MeterScene(MeterSceneState.LOOKING, following, meter_actions(view, None)), view, writing
         )
     meter = view.roles.part_meter
     channel = meter.name if meter is not None else ""
@@ -106,7 +106,7 @@ def meter_scene(
     known = parts[chosen] if 0 <= chosen < len(parts) else None
     asked = None if known is None else AskedPart(view, known, channel)
     scene = MeterScene(
-        MeterState.NO_PART,
+        MeterSceneState.NO_PART,
         tell.text("page_meter.adds_part_whose_value"),
         meter_actions(view, asked),
         meter=_meter_line(found, due, view),
@@ -125,7 +125,7 @@ def _written(scene: MeterScene, view: SessionView, writing: bool) -> MeterScene:
     if not writing:
         return scene
     following = view.presentation.text("page_meter.type_what_certificate_says")
-    return replace(scene, state=MeterState.WRITING, next_step=following)
+    return replace(scene, state=MeterSceneState.WRITING, next_step=following)
 
 
 def _meter_line(found: MeterFound, due: date | None, view: SessionView) -> str:
@@ -155,7 +155,7 @@ def _of_part(scene: MeterScene, asked: AskedPart) -> MeterScene:
     if history is None:
         return replace(
             scene,
-            state=MeterState.NOT_READ,
+            state=MeterSceneState.NOT_READ,
             next_step=following,
             answer=tell.text("page_meter.not_read_meter_yet"),
             why=tell.text("page_meter.read_part_if_were", part=part.name),
@@ -166,7 +166,7 @@ def _of_part(scene: MeterScene, asked: AskedPart) -> MeterScene:
     why = agreement_why(last.compatibility, last.resolution_si, tell)
     return replace(
         scene,
-        state=MeterState.READ,
+        state=MeterSceneState.READ,
         next_step=following,
         answer=meter_in_words(last.compatibility.verdict, tell),
         why=f"{last.compatibility.read_on}: {why}",

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from benchmeter.conformity.verdict import Verdict
-from benchmeter.record.records import Finding, SessionState, SessionSummary, VerdictKind
+from benchmeter.record.records import LastVerdict, SessionState, SessionSummary, VerdictKind
 from benchmeter.reports.session_record import local_start
 from benchmeter.scenes.offer import LineKind, LineWanted, Offer
 from benchmeter.words.presentation import Presentation
@@ -136,7 +136,7 @@ def _line(session: SessionSummary, tell: Presentation) -> str:
     return "   ·   ".join(parts)
 
 
-def _finding(finding: Finding, tell: Presentation) -> str:
+def _finding(finding: LastVerdict, tell: Presentation) -> str:
     match finding.kind:
         case VerdictKind.RECOVERY:
             return tell.text("page_record.recovery_words", words=finding.word)
