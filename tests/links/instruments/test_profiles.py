@@ -209,6 +209,31 @@ def test_a_wrong_file_is_told_by_file_field_and_fault(
     assert advised(raised.value)
 
 
+@pytest.mark.parametrize(
+    ("text", "low", "high"),
+    [
+        (GOOD.replace("[format]", "[format]\nlongest = @"), 8, 4096),
+        (GOOD.replace("[format]", "[format]\nperiod_ms = @"), 1, 3_600_000),
+        (GOOD + "[line]\nsettle_ms = @", 0, 60_000),
+        (GOOD + "counts = @", 100, 10**9),
+        (SCPI.replace("[[ch", "timeout_ms = @\n[[ch"), 1, 60_000),
+        (SCPI.replace("[[ch", "read_timeout_ms = @\n[[ch"), 1, 60_000),
+        (MODBUS.replace("[[format", "device = @\n[[format", 1), 1, 247),
+        (MODBUS.replace("address", "device = @\naddress", 1), 1, 247),
+        (MODBUS.replace("= 7", "= @"), 0, 65_535),
+    ],
+)
+def test_a_number_may_be_its_limit_and_not_beyond(
+    folders: Folders, text: str, low: int, high: int
+) -> None:
+    """Devices and addresses: the Modbus protocol, 2.2 and 4.3; the others: our own choice."""
+    for number in (low, high):
+        read_profile(user_file(folders, "mine", text.replace("@", str(number))))
+    for number in (low - 1, high + 1):
+        with pytest.raises(DataFileError):
+            read_profile(user_file(folders, "mine", text.replace("@", str(number))))
+
+
 def test_a_users_meter_tells_its_accuracies_and_until_when_it_is_calibrated(
     folders: Folders,
 ) -> None:
