@@ -66,7 +66,8 @@ FOR_TESTS = ["poppler-utils", "strace", "xvfb", "xauth", "xdotool", "socat", "pr
 NO_TESTS_CHOSEN = 5  # exit status of pytest
 HANGS_S = 3600  # no step takes so long; a single test is ended by pytest long before
 LONG = ["tests/parity", "tests/record", "tests/tasks", "tests/commands"]
-AT_LENGTH = ["mutations, faults, soak, stopwatch and benchmarks (DEVELOPERS.md has their commands)"]
+MUTANTS = "60"  # two minutes on two processors, most of them for what each test runs
+AT_LENGTH = ["faults, soak, stopwatch and benchmarks (DEVELOPERS.md has their commands)"]
 
 
 class NotReady(Exception):
@@ -280,6 +281,10 @@ def test(rest: list[str]) -> int:
         left_out.insert(0, "the window on an X server (there is no xvfb-run)")
     if rest:
         left_out.insert(0, "the tests that were not chosen")
+    else:
+        mutants = [str(BIN / "python"), "-m", "tests.mutation", "--count", MUTANTS]
+        steps.append(("mistakes that the tests must notice", mutants, without_qt))
+        left_out.insert(0, f"all mutants but {MUTANTS}")
     if slow:
         long = [*shared, "--ignore=tests/window", "-p", "no:pytest-qt", "-m", "slow and not gui"]
         long += ["-o", "faulthandler_timeout=1000"]

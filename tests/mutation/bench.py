@@ -160,7 +160,7 @@ class _Bench:
             death = OVERDUE if answer is None else answer[0]
             names = tuple(self._items[i].nodeid for i in chosen[number])
             self.fates.append(Fate(self._mutants[number], names, death))
-            self.told("." if death else "S")
+            self.told("." if death else f"\n{self._mutants[number]}?\n")
         return True
 
     def _traced(self) -> Traces:

@@ -286,6 +286,18 @@ def test_an_instrument_that_has_fallen_silent_is_looked_for_with_growing_pauses(
     assert set(pauses[4:]) == {2000}
 
 
+def test_an_instrument_that_tells_its_name_and_no_value_is_asked_with_growing_pauses() -> None:
+    plain = meter()
+
+    def dumb(message: bytes, number: int) -> list[tuple[int, bytes]]:
+        return [] if message == b"READ?\n" else plain(message, number)
+
+    line = talk(scpi(timeout_ms=1000), dumb).run(30_000)
+    named = [t for t, message in line.sent if message == b"*IDN?\n"]
+    rounds = [b - a for a, b in itertools.pairwise(named)]
+    assert [lasted - rounds[0] for lasted in rounds[:6]] == [0, 250, 500, 1000, 2000, 2000]
+
+
 def test_an_answer_that_does_not_fit_makes_the_conversation_find_step() -> None:
     def shifted(message: bytes, number: int) -> list[tuple[int, bytes]]:
         if message == b"FUNC?\n" and number == 3:
