@@ -451,3 +451,11 @@ def test_any_readings_give_a_state_with_finite_numbers(
             if isinstance(e, Estimate):
                 assert all(map(math.isfinite, (e.value, e.low, e.high)))
                 assert e.low <= e.value <= e.high
+
+
+def test_ten_seconds_without_a_reading_are_no_hole_yet() -> None:
+    """Our own choice: common practice, no source."""
+    watch = RecoveryWatch()
+    watch.discharge(0, OUTDOOR)
+    assert watch.renew(ns(10)).phase is Phase.WAITING
+    assert watch.renew(ns(10) + 1).phase is Phase.NO_READINGS
