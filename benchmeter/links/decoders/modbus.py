@@ -9,6 +9,7 @@ from typing import Literal
 
 from benchmeter.errors import InputError, Message
 from benchmeter.links.decoders.modbus_frames import ModbusReplies, Request, RtuReply
+from benchmeter.links.decoders.open_questions import QUIET_SILENCES
 from benchmeter.links.decoders.shown_number import base_unit, indicated
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.gate import ShownField, WrittenUnit
@@ -77,11 +78,11 @@ def float32_number(data: bytes) -> Decimal | None:
 
 
 class ModbusDecoder:
-    """Pairs a reply with the last request: device, function and count must be the same."""
+    """Reads the registers in each reply; see ModbusReplies, also for `quiet`."""
 
-    def __init__(self, registers: Sequence[RegisterField]) -> None:
+    def __init__(self, registers: Sequence[RegisterField], quiet: int = QUIET_SILENCES) -> None:
         self._registers = tuple(registers)
-        self._replies = ModbusReplies()
+        self._replies = ModbusReplies(quiet)
 
     def sent(self, data: bytes) -> None:
         self._replies.sent(data)

@@ -1,11 +1,14 @@
 """Frames of Modbus RTU (serial line guide V1.02, application protocol V1.1b3)."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import Literal
 
 from benchmeter.errors import Message
+from benchmeter.links.decoders.open_questions import QUIET_SILENCES, OpenQuestions
 
 __all__ = [
+    "DIAGNOSIS",
     "LONGEST_FRAME",
     "MOST_REGISTERS",
     "ModbusReplies",
@@ -17,6 +20,7 @@ __all__ = [
 
 LONGEST_FRAME = 256  # serial line guide, figure 12
 MOST_REGISTERS = 125  # application protocol, 6.3 and 6.4
+DIAGNOSIS: Literal[8] = 8
 _EXCEPTION = 0x80
 
 
@@ -37,10 +41,14 @@ def with_crc(body: bytes) -> bytes:
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """Asks for `count` registers from `address` on; function 3 (holding) or 4 (input)."""
+    """Asks for `count` registers from `address` on; function 3 (holding) or 4 (input).
+
+    Function 8 is a diagnosis: `address` is its sub-function, `count` its data (application
+    protocol, 6.8).
+    """
 
     device: int
-    function: Literal[3, 4]
+    function: Literal[3, 4, 8]
     address: int
     count: int
 
@@ -49,12 +57,31 @@ class Request:
         words = self.address.to_bytes(2, "big") + self.count.to_bytes(2, "big")
         return with_crc(bytes([self.device, self.function]) + words)
 
+    @property
+    def heads(self) -> tuple[tuple[bytes, int], ...]:
+        """How a reply begins and how long it is, check sum included; that of an exception, too."""
+        device, function = self.device, self.function
+        if function == DIAGNOSIS:
+            reply = (bytes([device, function]) + self.address.to_bytes(2, "big"), 8)
+        else:
+            reply = (bytes([device, function, 2 * self.count & 0xFF]), 5 + 2 * self.count)
+        return reply, (bytes([device, function | _EXCEPTION]), 5)
+
+    def fits(self, frame: bytes) -> bool:
+        """Whether `frame`, whose check sum is right, can be the reply."""
+        return any(len(frame) == length and frame.startswith(head) for head, length in self.heads)
+
+    def is_like(self, other: "Request") -> bool:
+        """Whether their replies look alike, exceptions aside."""
+        return self.heads[0] == other.heads[0]
+
     @classmethod
     def parse(cls, frame: bytes) -> "Request | None":
         """The request that `frame` is; None if it is none."""
-        if len(frame) != 8 or with_crc(frame[:6]) != frame or frame[1] not in (3, 4):
+        if len(frame) != 8 or with_crc(frame[:6]) != frame or frame[1] not in (3, 4, DIAGNOSIS):
             return None
-        function: Literal[3, 4] = 3 if frame[1] == 3 else 4
+        functions: dict[int, Literal[3, 4, 8]] = {3: 3, 4: 4, DIAGNOSIS: 8}
+        function = functions[frame[1]]
         return cls(
             frame[0], function, int.from_bytes(frame[2:4], "big"), int.from_bytes(frame[4:6], "big")
         )
@@ -65,11 +92,11 @@ class RtuReply:
     """What came.
 
     Attributes:
-        request: that it answers; None where the bytes answer nothing.
+        request: that it answers, or may answer; None where the bytes answer nothing.
         data: the registers, two bytes each.
         exception: number of the exception; 0 for none.
         frame: the bytes.
-        fault: why they answer nothing; None where they do.
+        fault: why it is of no use; None where it is.
     """
 
     request: Request | None
@@ -80,30 +107,55 @@ class RtuReply:
 
 
 class ModbusReplies:
-    """Finds the one reply to the one open request, by its length and check sum."""
+    """Finds the replies to what was asked, by device, function, length and check sum.
 
-    def __init__(self) -> None:
-        self._open: Request | None = None
+    A reply does not tell its registers. Each device answers in the order in which it was asked; a
+    reply that fits two open requests is of no use.
+
+    Args:
+        quiet, asks: see OpenQuestions.
+    """
+
+    def __init__(self, quiet: int | None = QUIET_SILENCES, *, asks: bool = False) -> None:
+        self._open: defaultdict[int, OpenQuestions[Request]]
+        self._open = defaultdict(lambda: OpenQuestions(quiet, asks=asks))
+        self._last: Request | None = None
         self._bytes = bytearray()
         self._left_over: list[RtuReply] = []
 
     def restart(self) -> None:
         """Forget all."""
-        self._open = None
+        self._open.clear()
+        self._last = None
         self._bytes.clear()
         self._left_over.clear()
 
     def sent(self, data: bytes) -> None:
-        """This was sent; a request replaces the one that is still open."""
+        """This was sent."""
         request = Request.parse(data)
         if request is not None:
             self._drop(len(self._bytes))
-            self._open = request
+            self._last = request
+            self._open[request.device].asked(request)
+
+    def told_apart(self, request: Request) -> bool:
+        """Whether no reply may still come that would be taken for one to `request`."""
+        return self._open[request.device].told_apart(request, request.is_like)
+
+    def open_to(self, device: int) -> list[Request]:
+        """What this device was asked and has not answered, oldest first."""
+        return self._open[device].questions
+
+    def forget(self, device: int) -> None:
+        """This device does not answer any more what it was asked before."""
+        self._open[device].clear()
 
     def feed(self, data: bytes) -> list[RtuReply]:
-        """The reply that ends in `data`, and what is no reply; b"" is the silence after a frame."""
+        """The replies that end in `data`, and what is none; b"" is the silence after a frame."""
         if not data:
             self._drop(len(self._bytes))
+            for device in self._open.values():
+                device.silence()
         for byte in data:
             self._bytes.append(byte)
             self._find()
@@ -113,29 +165,31 @@ class ModbusReplies:
         return replies
 
     def _find(self) -> None:
-        request = self._open
-        if request is None:
-            return
-        for head in (
-            bytes([request.device, request.function, 2 * request.count & 0xFF]),
-            bytes([request.device, request.function | _EXCEPTION]),
-        ):
-            length = 5 + 2 * request.count if len(head) == 3 else 5
-            frame = bytes(self._bytes[-length:])
-            if len(frame) == length and frame.startswith(head) and with_crc(frame[:-2]) == frame:
-                del self._bytes[-length:]
-                self._drop(len(self._bytes))
-                refused = len(head) == 2
-                self._left_over.append(
-                    RtuReply(
-                        request,
-                        b"" if refused else frame[3:-2],
-                        frame[2] if refused else 0,
-                        frame,
-                    )
-                )
-                self._open = None
-                return
+        for device in self._open.values():
+            for request in device.questions:
+                for head, length in request.heads:
+                    frame = bytes(self._bytes[-length:])
+                    whole = len(frame) == length and frame.startswith(head)
+                    if whole and frame != request.frame and with_crc(frame[:-2]) == frame:
+                        self._take(device, frame)
+                        return
+
+    def _take(self, device: OpenQuestions[Request], frame: bytes) -> None:
+        del self._bytes[-len(frame) :]
+        self._drop(len(self._bytes))
+        request, sure = device.answer(lambda asked: asked.fits(frame))
+        refused = bool(frame[1] & _EXCEPTION)
+        self._left_over.append(
+            RtuReply(
+                request,
+                b"" if refused else frame[3:-2],
+                frame[2] if refused else 0,
+                frame,
+                None if sure else Message("decoders.maybe_old"),
+            )
+        )
+        if request == self._last:
+            self._last = None
 
     def _drop(self, length: int) -> None:
         """The first `length` bytes are no reply: say why."""
@@ -143,7 +197,7 @@ class ModbusReplies:
             return
         dropped = bytes(self._bytes[:length])
         del self._bytes[:length]
-        self._left_over.append(RtuReply(None, b"", 0, dropped, _why_not(dropped, self._open)))
+        self._left_over.append(RtuReply(None, b"", 0, dropped, _why_not(dropped, self._last)))
 
 
 def _why_not(dropped: bytes, request: Request | None) -> Message:

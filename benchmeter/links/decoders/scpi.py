@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from benchmeter.errors import InputError, Message
+from benchmeter.links.decoders.open_questions import QUIET_SILENCES
 from benchmeter.links.decoders.scpi_dialogue import (
     NO_NUMBER,
     VALUE_ITEM,
@@ -100,6 +101,7 @@ class ScpiDecoder:
         identify, ask_function, read: the questions; `ask_function` "" if it is never asked.
         functions: names of functions besides the standard's.
         confirm_function: whether the function is asked once more behind each value.
+        quiet: see OpenQuestions.
     """
 
     def __init__(
@@ -111,10 +113,11 @@ class ScpiDecoder:
         read: str = "READ?",
         functions: Mapping[str, Quantity] | None = None,
         confirm_function: bool = False,
+        quiet: int = QUIET_SILENCES,
     ) -> None:
         self._fields = tuple(fields)
         self._functions = dict(functions or {})
-        self._dialogue = ScpiDialogue(identify, ask_function, read)
+        self._dialogue = ScpiDialogue(identify, ask_function, read, quiet)
         self._said = ""  # the function, as the meter named it, for the next value
         self._names_function = False
         self._value_open = False

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from benchmeter.errors import Message
 from benchmeter.links.decoders.lines import Line, LineSplitter
+from benchmeter.links.decoders.open_questions import QUIET_SILENCES, OpenQuestions
 
 __all__ = ["LONGEST_REPLY", "NO_NUMBER", "VALUE_ITEM", "Question", "Reply", "ScpiDialogue"]
 
@@ -60,22 +61,34 @@ class Reply:
 class ScpiDialogue:
     """Pairs lines with questions in the order in which they were asked.
 
-    One message at a time: what is asked anew replaces what is still open. While the identity is
-    asked for, every other line is dropped: so step is found again after a late or lost reply.
+    One message at a time: the answer to an earlier one is dropped, and so is one that may be. While
+    the identity is asked for, every other line is dropped: so step is found again after a late or
+    lost reply.
     LF, CR, CRLF and LFCR end a line. A line that repeats what was sent is an echo, and no reply.
 
     Args:
         identify, ask_function, read: the questions, as sent, without terminator; "" for none.
+        quiet, asks: see OpenQuestions.
     """
 
-    def __init__(self, identify: str, ask_function: str, read: str) -> None:
+    def __init__(
+        self,
+        identify: str,
+        ask_function: str,
+        read: str,
+        quiet: int = QUIET_SILENCES,
+        *,
+        asks: bool = False,
+    ) -> None:
         self._kinds = {
             read.strip(): Question.VALUE,
             ask_function.strip(): Question.FUNCTION,
             identify.strip(): Question.IDENTITY,
         }
         self.identity = ""
+        self.names_function = False  # whether it has ever said what it measures
         self._open: deque[Question] = deque()
+        self._asked: OpenQuestions[Question] = OpenQuestions(quiet, asks=asks)
         self._said: tuple[str, ...] = ()
         self._lines = LineSplitter(b"\r\n", LONGEST_REPLY)
         self._ended_by = b""
@@ -84,7 +97,9 @@ class ScpiDialogue:
     def restart(self) -> None:
         """Forget all."""
         self.identity = ""
+        self.names_function = False
         self._open.clear()
+        self._asked.clear()
         self._said = ()
         self._lines.clear()
         self._ended_by = b""
@@ -100,7 +115,13 @@ class ScpiDialogue:
             self._lines.spoil(Message("decoders.line_before_question"))
             self._block = _DataBlock()
         self._open = deque(asked)
+        for question in asked:
+            self._asked.asked(question)
         return asked
+
+    def told_apart(self, *questions: Question) -> bool:
+        """Whether nothing may still come that would be taken for an answer to one of these."""
+        return all(self._asked.told_apart(q, lambda other, q=q: other is q) for q in questions)  # type: ignore[misc]
 
     def feed(self, data: bytes) -> list[Reply]:
         """The lines that end in `data`, or that silence (b"") has ended."""
@@ -138,6 +159,7 @@ class ScpiDialogue:
         return text != "" and (text in self._said or ("?" in text and text in self._kinds))
 
     def _silence(self) -> list[Reply]:
+        self._asked.silence()
         self._block = _DataBlock()
         if not self._lines.tail:
             return []
@@ -150,6 +172,7 @@ class ScpiDialogue:
     def _reply(self, line: Line) -> Reply:
         data = line.data
         text = data.decode("latin-1").strip()
+        sure = line.fault is not None or line.blank or self._is_sure(text)
         if not self._open:
             return Reply(None, text, data, Message("decoders.reply_not_asked"))
         if line.blank:
@@ -172,7 +195,22 @@ class ScpiDialogue:
                 Message("decoders.reply_is_error", {"reply": _printable(text)}),
                 refused=True,
             )
-        return Reply(question, text, data, line.fault or _misfit(question, text))
+        fault = line.fault or _misfit(question, text)
+        if fault is None and not sure:
+            fault = Message("decoders.maybe_old")
+        return Reply(question, text, data, fault)
+
+    def _is_sure(self, text: str) -> bool:
+        """Whether a line answers one open question, and no other."""
+        if self._is_identity(text):
+            return self._asked.answer(lambda asked: asked is Question.IDENTITY)[1]
+        refused = _REFUSAL.fullmatch(text) is not None
+        question, sure = self._asked.answer(
+            lambda asked: asked is not Question.IDENTITY and (refused or not _misfit(asked, text))
+        )
+        if question is Question.FUNCTION and not refused:
+            self.names_function = True
+        return sure
 
     def _is_identity(self, text: str) -> bool:
         """Four comma-separated fields (IEEE 488.2, 10.14), the maker not a number."""

@@ -31,6 +31,7 @@ TEXTS: dict[str, str | tuple[str, str]] = {
     "line_too_long": "the line is too long",
     "line_unlike_profile": "the line is not as the profile says",
     "line_without_end": "it is the beginning of a line that never ended",
+    "maybe_old": "it may be the answer to an earlier question",
     "not_asked": "the device sent what was not asked for",
     "not_a_number": "“{text}” is not a number",
     "other_device": "device {device} has answered instead of {asked}",

@@ -1,14 +1,20 @@
 """Registers of Modbus RTU devices: table, conversation, checks."""
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from typing import Literal
 
 from benchmeter.errors import Message
 from benchmeter.links.decoders.decoder import Decoder
 from benchmeter.links.decoders.modbus import ModbusDecoder, RegisterField, words_of
-from benchmeter.links.decoders.modbus_frames import MOST_REGISTERS, ModbusReplies, Request
+from benchmeter.links.decoders.modbus_frames import (
+    DIAGNOSIS,
+    MOST_REGISTERS,
+    ModbusReplies,
+    Request,
+)
+from benchmeter.links.decoders.open_questions import quiet_silences
 from benchmeter.links.instruments.formats.wire_format import (
     ChannelOfProfile,
     LineSettings,
@@ -18,6 +24,7 @@ from benchmeter.links.instruments.formats.wire_format import (
     field_of,
 )
 from benchmeter.links.instruments.talk import MS, Ask, Pause, Script, Talk
+from benchmeter.links.ports.source import SILENCE_NS
 from benchmeter.readings.gate import ShownField
 
 __all__ = [
@@ -25,11 +32,15 @@ __all__ = [
     "ModbusConversation",
     "ModbusFormat",
     "Register",
+    "divider_for",
     "frame_gap_ns",
     "requests_for",
 ]
 
-_REST_NS = 5_000 * MS
+_REST_NS, _SHORT_REST_NS = 5_000 * MS, 1_000 * MS
+_MOST_MISSES = 2
+_MARGIN_NS = 30 * MS  # a port is read every 20 ms
+_MESSAGE_COUNT = 11  # never 0 in a reply, so that an adapter's echo is not taken for one
 _LEAST_FACTOR, _GREATEST_FACTOR = Decimal("1e-30"), Decimal("1e30")
 
 
@@ -70,45 +81,122 @@ class ModbusFormat(ProfileTable, frozen=True, tag="modbus", tag_field="kind", kw
 class ModbusConversation(Talk):
     """Reads all registers in rounds, with the silence between frames that the guide asks for.
 
+    A reply does not tell its registers. Where the reply to another request that looks alike may
+    still come, late or once more, a divider goes first: a question whose reply looks otherwise.
+    It reads fewer of the registers, or else the device's count of messages (application protocol,
+    6.8.1, sub-function 11), which every device that keeps to the protocol answers or refuses. To
+    one that does neither the line is silent instead: 0.25 s after a reply; 5 s, or twice the
+    time-out, where one is missing.
+
     A device that has been silent twice is asked every 5 s only, so that it does not hold up the
-    others on its line.
+    others on its line; alone on it, every second.
     """
 
     def __init__(self, modbus: ModbusFormat, line: LineSettings) -> None:
         self._modbus = modbus
         self._gap_ns = frame_gap_ns(line)
+        self._quiet_ns = (quiet_silences(modbus.timeout_ms) + 2) * SILENCE_NS
         self._requests = requests_for(modbus)
         super().__init__()
 
     def _forget(self) -> None:
-        self._replies = ModbusReplies()
+        self._replies = ModbusReplies(None, asks=True)
+        self._asking: Request | None = None
 
     def _said(self, data: bytes) -> None:
+        self._asking = Request.parse(data)
         self._replies.sent(data)
 
     def _answers(self, data: bytes) -> list[bool]:
-        return [True for reply in self._replies.feed(data) if reply.request is not None]
+        replies = self._replies.feed(data)
+        return [True for r in replies if r.request is not None and r.request == self._asking]
 
     def _script(self) -> Script:
-        timeout_ns = self._modbus.timeout_ms * MS
-        several = len({request.device for request in self._requests}) > 1
-        silences: Counter[int] = Counter()
-        rests_until_ns: dict[int, int] = {}
+        dividers = {r.device: divider_for(r.device, self._requests) for r in self._requests}
+        devices = {n: _Device(d, d.function != DIAGNOSIS) for n, d in dividers.items()}
         while True:
             begun_ns = self._now_ns
             for request in self._requests:
-                device = request.device
-                if self._now_ns < rests_until_ns.get(device, 0):
+                device = devices[request.device]
+                if self._now_ns < device.rests_until_ns:
                     continue
-                yield Pause(self._heard_ns + self._gap_ns)
-                answer = yield Ask(request.frame, timeout_ns)
-                silences[device] = silences[device] + 1 if answer is None else 0
-                if several and silences[device] > 1:
-                    rests_until_ns[device] = self._now_ns + _REST_NS
-                if answer is None and len(self._requests) > 1:
-                    # A reply does not tell its registers: a late one must not answer the next.
-                    yield Pause(self._now_ns + timeout_ns)
+                if not self._replies.told_apart(request):
+                    yield from self._part(request, device)
+                if self._replies.told_apart(request):
+                    answered = yield from self._ask(request, device)
+                    if not answered and len(self._requests) > 1:
+                        yield Pause(self._now_ns + self._modbus.timeout_ms * MS)  # it may be late
+                if device.silences > 1:
+                    rest_ns = _REST_NS if len(devices) > 1 else _SHORT_REST_NS
+                    device.rests_until_ns = self._now_ns + rest_ns
             yield Pause(begun_ns + self._modbus.period_ms * MS)
+
+    def _part(self, request: Request, device: "_Device") -> Script:
+        """Find out whether anything still comes to what this device was asked before."""
+        if device.knows_divider or device.misses < _MOST_MISSES:
+            while (yield from self._ask(device.divider, device)):
+                device.knows_divider = True
+                if self._replies.told_apart(request):
+                    return
+            device.missed = True
+            yield Pause(self._now_ns + self._modbus.timeout_ms * MS)  # it may be late
+        if device.knows_divider or self._replies.told_apart(request):
+            return
+        open_to_it = self._replies.open_to(device.divider.device)
+        asked = [question for question in open_to_it if question != device.divider]
+        if asked and device.silences:
+            # It may be busy or away: another question could be taken for this one.
+            yield from self._ask(asked[0], device)
+        elif device.misses >= _MOST_MISSES:
+            yield Pause(self._heard_ns + SILENCE_NS + _MARGIN_NS)
+            if not asked or self._now_ns - device.heard_ns > self._quiet_ns:
+                self._replies.forget(device.divider.device)
+
+    def _ask(
+        self, request: Request, device: "_Device"
+    ) -> Generator[Ask | Pause, bool | None, bool]:
+        """Whether a reply has come."""
+        yield Pause(self._heard_ns + self._gap_ns)
+        if (yield Ask(request.frame, self._modbus.timeout_ms * MS)) is None:
+            device.silences += 1
+            return False
+        device.silences, device.heard_ns = 0, self._now_ns
+        if request != device.divider and device.missed:
+            device.missed, device.misses = False, device.misses + 1
+        return True
+
+
+@dataclass(slots=True)
+class _Device:
+    """What is known of a device while it is talked with.
+
+    Attributes:
+        divider: a question whose reply looks otherwise than those to all others.
+        knows_divider: whether it answers or refuses it: as it does all that only reads registers.
+        missed: the divider has not been answered, and nothing else since.
+        misses: how often it was not, but the next question was.
+        silences: so many questions in a row without a reply.
+        heard_ns: when the last reply came.
+    """
+
+    divider: Request
+    knows_divider: bool
+    missed: bool = False
+    misses: int = 0
+    silences: int = 0
+    heard_ns: int = 0
+    rests_until_ns: int = 0
+
+
+def divider_for(device: int, requests: Sequence[Request]) -> Request:
+    """Of these registers the first ones, so many as no request reads; else a diagnosis."""
+    own = [request for request in requests if request.device == device]
+    taken = {(request.function, request.count) for request in own}
+    for request in own:
+        for count in range(request.count - 1, 0, -1):
+            if (request.function, count) not in taken:
+                return replace(request, count=count)
+    return Request(device, DIAGNOSIS, _MESSAGE_COUNT, 0)
 
 
 def requests_for(modbus: ModbusFormat) -> tuple[Request, ...]:
@@ -216,7 +304,8 @@ def _registers(modbus: ModbusFormat, fields: list[ShownField]) -> list[RegisterF
 
 
 def _decoder(modbus: ModbusFormat, channels: tuple[ChannelOfProfile, ...]) -> Decoder:
-    return ModbusDecoder(_registers(modbus, [field_of(channel) for channel in channels]))
+    fields = [field_of(channel) for channel in channels]
+    return ModbusDecoder(_registers(modbus, fields), quiet_silences(modbus.timeout_ms))
 
 
 FORMAT = WireFormat(ModbusFormat, _decoder, ModbusConversation, _faults)

@@ -7,8 +7,9 @@ import msgspec
 
 from benchmeter.errors import Message
 from benchmeter.links.decoders.decoder import Decoder
+from benchmeter.links.decoders.open_questions import quiet_silences
 from benchmeter.links.decoders.scpi import ScpiDecoder
-from benchmeter.links.decoders.scpi_dialogue import ScpiDialogue
+from benchmeter.links.decoders.scpi_dialogue import Question, ScpiDialogue
 from benchmeter.links.instruments.formats.wire_format import (
     ChannelOfProfile,
     LineSettings,
@@ -68,7 +69,8 @@ class ScpiConversation(Talk):
     The function is asked in every round, since the knob may be turned, and again behind the value
     where the profile says so. When an answer is late,
     missing or does not fit, the identity is asked to find step again: all before its answer is
-    late. An instrument that never tells its identity or its function is asked without them.
+    late. An instrument that never tells its identity or its function is asked without them: after a
+    missing answer the line is silent for 5 s, or for twice the time-out, before it is asked again.
     """
 
     def __init__(self, scpi: ScpiFormat) -> None:
@@ -81,9 +83,11 @@ class ScpiConversation(Talk):
         return b"".join(self._message(command) for command in self._scpi.farewell)
 
     def _forget(self) -> None:
-        self._dialogue = ScpiDialogue(self._scpi.identify, self._scpi.ask_function, self._scpi.read)
+        scpi = self._scpi
+        self._dialogue = ScpiDialogue(
+            scpi.identify, scpi.ask_function, scpi.read, _quiet(scpi), asks=True
+        )
         self._identifies = False
-        self._names_function = False
         self._function_missed = False  # not answered, and nothing has been heard since
         self._function_misses = 0
         self._refused = False
@@ -127,33 +131,47 @@ class ScpiConversation(Talk):
         if not self._scpi.identify:
             if self._losses:
                 yield Pause(self._now_ns + self._timeout_ns)  # a late answer comes now
+            while not self._told_apart():
+                yield Pause(self._now_ns + SILENCE_NS)
             return
         tries = 0
-        while (yield self._ask(self._scpi.identify)) is None:
-            if not self._identifies:
+        while True:
+            if (yield self._ask(self._scpi.identify)) is not None:
+                self._identifies = True
+                self._is_there()
+                if self._told_apart():
+                    return
+            elif not self._identifies and self._told_apart():
                 return
-            yield Pause(self._now_ns + _growing(tries))
-            tries += 1
-        self._identifies = True
-        self._is_there()
+            else:
+                yield Pause(self._now_ns + _growing(tries))
+                tries += 1
+
+    def _told_apart(self) -> bool:
+        """Whether the answers of the next round will be its own."""
+        if self._asks_function():
+            return self._dialogue.told_apart(Question.FUNCTION, Question.VALUE)
+        return self._dialogue.told_apart(Question.VALUE)
+
+    def _asks_function(self) -> bool:
+        knows = self._function_misses < 2 and not self._function_missed
+        return bool(self._scpi.ask_function) and (knows or self._dialogue.names_function)
 
     def _round(self) -> Generator[Ask, bool | None, bool]:
         """One value. Whether question and answer still keep step."""
-        if self._scpi.ask_function and self._function_misses < 2 and not self._function_missed:
+        if self._asks_function():
             answer = yield self._ask(self._scpi.ask_function)
             refused = answer is not None and self._refused
-            if (answer is None or refused) and not self._names_function:
+            if (answer is None or refused) and not self._dialogue.names_function:
                 self._function_missed = True
-            if answer:
-                self._names_function = True
-            elif not refused:
+            if not (answer or refused):
                 return False
         answer = yield Ask(self._message(self._scpi.read), self._read_timeout_ns)
         if not answer:
             return False
         self._is_there()
         self._losses = 0
-        if self._scpi.confirm_function and self._names_function:
+        if self._scpi.confirm_function and self._dialogue.names_function:
             return bool((yield self._ask(self._scpi.ask_function)))
         return True
 
@@ -162,6 +180,10 @@ class ScpiConversation(Talk):
         if self._function_missed:
             self._function_missed = False
             self._function_misses += 1
+
+
+def _quiet(scpi: ScpiFormat) -> int:
+    return quiet_silences(max(scpi.timeout_ms, scpi.read_timeout_ms or 0))
 
 
 def _growing(tries: int) -> int:
@@ -208,6 +230,7 @@ def _decoder(scpi: ScpiFormat, channels: tuple[ChannelOfProfile, ...]) -> Decode
         read=scpi.read,
         functions=scpi.functions,
         confirm_function=scpi.confirm_function,
+        quiet=_quiet(scpi),
     )
 
 

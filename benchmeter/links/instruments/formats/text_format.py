@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from benchmeter.errors import Message
 from benchmeter.links.decoders.decoder import Decoder
 from benchmeter.links.decoders.lines import LineSplitter
+from benchmeter.links.decoders.open_questions import OpenQuestions
 from benchmeter.links.decoders.text_lines import TextDecoder, compiled, group_of
 from benchmeter.links.instruments.formats.wire_format import (
     ChannelOfProfile,
@@ -18,7 +19,7 @@ from benchmeter.links.instruments.formats.wire_format import (
     message_fault,
 )
 from benchmeter.links.instruments.talk import MS, Ask, Listening, Pause, Script, Talk
-from benchmeter.links.ports.source import Conversation
+from benchmeter.links.ports.source import SILENCE_NS, Conversation
 
 __all__ = ["FORMAT", "TextConversation", "TextFormat"]
 
@@ -46,7 +47,7 @@ class TextFormat(ProfileTable, frozen=True, tag="text", tag_field="kind", kw_onl
 
 
 class TextConversation(Talk):
-    """Asks for a line, again and again."""
+    """Asks for a line, again and again; after a missing one when the line was silent for 5 s."""
 
     def __init__(self, text: TextFormat) -> None:
         self._text = text
@@ -54,15 +55,26 @@ class TextConversation(Talk):
 
     def _forget(self) -> None:
         self._lines = LineSplitter(b"\r\n", self._text.longest)
+        self._open: OpenQuestions[str] = OpenQuestions(asks=True)
+
+    def _said(self, data: bytes) -> None:
+        self._open.asked(self._text.ask)
 
     def _answers(self, data: bytes) -> list[bool]:
-        return [True for line in self._lines.feed(data) if not line.blank]
+        if not data:
+            self._open.silence()
+        lines = [line for line in self._lines.feed(data) if not line.blank]
+        for _ in lines:
+            self._open.answer(lambda _: True)
+        return [True for _ in lines]
 
     def _script(self) -> Script:
         question = (self._text.ask + self._text.terminator).encode("ascii")
         while True:
             begun_ns = self._now_ns
             yield Ask(question, _TEXT_TIMEOUT_NS)
+            while not self._open.told_apart(self._text.ask, lambda _: True):
+                yield Pause(self._now_ns + SILENCE_NS)  # a late line comes now
             yield Pause(begun_ns + self._text.period_ms * MS)
 
 
