@@ -119,10 +119,8 @@ def _units(range_end: str | None, line: str) -> list[str]:
     """The units that a line is written with, that of its range first."""
     found = [split_value(range_end)[1]] if range_end else []
     for term in _terms(line):
-        for form in ("worth", "absolute"):
-            if match := _PATTERNS[form].fullmatch(term):
-                found.append(match[match.re.groups])
-                break
+        matches = (_PATTERNS[form].fullmatch(term) for form in ("worth", "absolute"))
+        found += [match[match.re.groups] for match in matches if match]
     return found
 
 
