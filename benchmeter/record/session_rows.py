@@ -3,7 +3,7 @@
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, Select, select, type_coerce, update
+from sqlalchemy import Connection, Select, bindparam, select, type_coerce, update
 from sqlalchemy.types import NULLTYPE
 
 from benchmeter.record.structs.session import StoredSession
@@ -11,13 +11,14 @@ from benchmeter.record.tables import sessions
 
 __all__ = ["all_sessions", "session_row", "stamp"]
 
-# Without the of the columns: what was damaged is not to be interpreted before it is found.
+# Without the types of the columns: what was damaged is not to be interpreted before it is found.
 _AS_IT_LIES: Select[*tuple[Any, ...]] = select(
     *(
         type_coerce(sessions.c[name], NULLTYPE).label(name)
         for name in StoredSession.__struct_fields__
     )
 )
+_ONE = _AS_IT_LIES.where(sessions.c.id == bindparam("session"))
 
 
 def all_sessions() -> Select[*tuple[Any, ...]]:
@@ -31,7 +32,7 @@ def session_row(connection: Connection, session: UUID) -> StoredSession | None:
     Raises:
         ValueError: see `StoredSession.of`.
     """
-    row = connection.execute(_AS_IT_LIES.where(sessions.c.id == session)).mappings().one_or_none()
+    row = connection.execute(_ONE, {"session": session}).mappings().one_or_none()
     return None if row is None else StoredSession.of(row)
 
 
