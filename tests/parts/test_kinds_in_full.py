@@ -300,6 +300,12 @@ def test_what_is_concluded_from_several(name: str) -> None:
     assert found == CONCLUSIONS.get(name, [])
 
 
+def test_a_start_relay_has_its_coil_at_5_and_2_and_its_contacts_at_1_and_2() -> None:
+    """The terminals of a potential relay: common practice, no source."""
+    measures = kind("start-relay").measures
+    assert [measure.leads for measure in measures] == [("5", "2"), ("1", "2")]
+
+
 def _finding(spec: MeasurementSpec) -> tuple[str, str, frozenset[str]]:
     flags = {
         "typed": spec.typed,
