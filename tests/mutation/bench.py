@@ -154,8 +154,8 @@ class _Bench:
         selection = Selection(self._house, [item.nodeid for item in self._items], traces)
         chosen = [selection.tests(mutant) for mutant in self._mutants]
         work = [partial(self._killer, *pair) for pair in zip(self._mutants, chosen, strict=True)]
-        seconds = sum(traces.seconds.values())
-        self.told(f"{len(self._items)} tests, {seconds:.0f} s, {traces.failed.bit_count()} unfit\n")
+        unfit = [item.nodeid for i, item in enumerate(self._items) if traces.failed >> i & 1]
+        self.told(f"{len(self._items)} tests; not asked, for they fail as it is: {unfit}\n")
         for number, answer in forked(work, self._jobs, 60):
             death = OVERDUE if answer is None else answer[0]
             names = tuple(self._items[i].nodeid for i in chosen[number])
