@@ -30,5 +30,5 @@ def print_plainly() -> None:
     """From now on standard output and standard error take plain text only; again is harmless."""
     for name in ("stdout", "stderr"):
         stream = getattr(sys, name)
-        if not isinstance(stream, _Plain):
+        if stream is not None and not isinstance(stream, _Plain):  # None: closed by the caller
             setattr(sys, name, _Plain(stream))

@@ -151,6 +151,7 @@ def test_nothing_else_writes_files() -> None:
     }
     assert found == {
         ("files/output_file.py", '"wb"'),
-        ("commands/record.py", '"w")'),  # the null device
+        ("commands/output.py", '"w")'),  # the null device
+        ("commands/record.py", '"w")'),  # likewise
         ("window/plot/recovery_plot.py", ".save(str("),  # into a folder of its own
     }

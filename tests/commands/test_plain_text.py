@@ -14,6 +14,7 @@ from unicodedata import category
 import pytest
 
 from benchmeter.checking.commands import Annotate, BeginCheck, Mark, TypeReading
+from benchmeter.commands.main import run
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
 from benchmeter.record.store import Store
@@ -118,3 +119,8 @@ def test_no_page_and_no_tag_holds_what_steers(recorded: tuple[Path, str]) -> Non
     (tag,) = tags_of(record)
     assert "evil" in tag.part
     assert is_plain(repr((tag.part, tag.label, tag.meter)))
+
+
+def test_an_output_that_the_caller_has_closed_is_no_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    assert run(["judge", "45 uF 5 %", "--read", "44"]) == 0
