@@ -22,7 +22,7 @@ def quiet_silences(timeout_ms: int) -> int:
 
 
 @dataclass(slots=True)
-class _Asked(Generic[Q]):
+class _AskedQuestion(Generic[Q]):
     question: Q
     answered: bool = False
     silences: int = 0
@@ -46,7 +46,7 @@ class OpenQuestions(Generic[Q]):
     def __init__(self, quiet: int | None = QUIET_SILENCES, *, asks: bool = False) -> None:
         self._quiet = quiet
         self._asks = asks
-        self._asked: list[_Asked[Q]] = []
+        self._asked: list[_AskedQuestion[Q]] = []
 
     def clear(self) -> None:
         """No answer comes any more."""
@@ -59,7 +59,7 @@ class OpenQuestions(Generic[Q]):
 
     def asked(self, question: Q) -> None:
         self._asked = [a for a in self._asked if not (a.answered and a.question == question)]
-        self._asked.append(_Asked(question))
+        self._asked.append(_AskedQuestion(question))
         del self._asked[:-MOST_OPEN]
 
     def answer(self, fits: Callable[[Q], bool]) -> tuple[Q | None, bool]:
