@@ -59,7 +59,7 @@ class RecordScene:
 
 
 @dataclass(frozen=True, slots=True)
-class _ToConfirm:
+class _Asked:
     """What the actions are asked about."""
 
     tell: Presentation
@@ -85,7 +85,7 @@ def record_scene(
     """
     kept = [session for session in sessions if not session.removed]
     session = next((s for s in kept if s.id == chosen), kept[0] if kept else None)
-    asked = _ToConfirm(tell, session, session is not None and session.id in unfinished, can_undo)
+    asked = _Asked(tell, session, session is not None and session.id in unfinished, can_undo)
     lines = tuple(RecordLine(s.id, _line(s, tell)) for s in kept)
     actions = {act: _offer(asked, act) for act in RecordAct}
     if session is None:
@@ -160,40 +160,40 @@ def _about(session: SessionSummary, tell: Presentation) -> str:
 # --- actions -------------------------------------------------------------------------------------
 
 
-def _offer(asked: _ToConfirm, act: RecordAct) -> Offer:
+def _offer(asked: _Asked, act: RecordAct) -> Offer:
     title, fill = _TABLE[act]
     return fill(asked, Offer(asked.tell.text(title)))
 
 
-def _chosen(asked: _ToConfirm, offer: Offer) -> Offer:
+def _chosen(asked: _Asked, offer: Offer) -> Offer:
     if asked.session is None:
         return replace(offer, why_not=asked.tell.text("page_record.no_session_chosen"))
     return offer
 
 
-def _closed(asked: _ToConfirm, offer: Offer) -> Offer:
+def _closed(asked: _Asked, offer: Offer) -> Offer:
     """What a session that is being recorded does not offer."""
     if asked.session is not None and asked.session.state is SessionState.OPEN:
         return replace(offer, why_not=asked.tell.text("page_record.stands_open"))
     return _chosen(asked, offer)
 
 
-def _finish(asked: _ToConfirm, offer: Offer) -> Offer:
+def _finish(asked: _Asked, offer: Offer) -> Offer:
     return replace(offer, shown=asked.unfinished)
 
 
-def _undo(asked: _ToConfirm, offer: Offer) -> Offer:
+def _undo(asked: _Asked, offer: Offer) -> Offer:
     if asked.can_undo:
         return offer
     return replace(offer, why_not=asked.tell.text("page_bench.nothing_to_undo"))
 
 
-def _find(asked: _ToConfirm, offer: Offer) -> Offer:
+def _find(asked: _Asked, offer: Offer) -> Offer:
     prompt = asked.tell.text("page_record.scan_code_tag_or")
     return replace(offer, ask=LineWanted(LineKind.FIND, prompt, text=""))
 
 
-def _rename(asked: _ToConfirm, offer: Offer) -> Offer:
+def _rename(asked: _Asked, offer: Offer) -> Offer:
     return _asks(
         asked,
         _chosen(asked, offer),
@@ -204,7 +204,7 @@ def _rename(asked: _ToConfirm, offer: Offer) -> Offer:
     )
 
 
-def _remark(asked: _ToConfirm, offer: Offer) -> Offer:
+def _remark(asked: _Asked, offer: Offer) -> Offer:
     return _asks(
         asked,
         _chosen(asked, offer),
@@ -215,25 +215,25 @@ def _remark(asked: _ToConfirm, offer: Offer) -> Offer:
     )
 
 
-def _report(asked: _ToConfirm, offer: Offer) -> Offer:
+def _report(asked: _Asked, offer: Offer) -> Offer:
     file = _file_name(asked, ".pdf")
     prompt = "page_record.write_report_file_pdf"
     return _asks(asked, _closed(asked, offer), LineKind.REPORT, prompt, "", file, file=True)
 
 
-def _tags(asked: _ToConfirm, offer: Offer) -> Offer:
+def _tags(asked: _Asked, offer: Offer) -> Offer:
     file = _file_name(asked, "-tags.pdf")
     prompt = "page_record.write_tags_judged_parts"
     return _asks(asked, _closed(asked, offer), LineKind.TAGS, prompt, "", file, file=True)
 
 
-def _file_name(asked: _ToConfirm, end: str) -> str:
+def _file_name(asked: _Asked, end: str) -> str:
     session = asked.session
     return f"benchmeter-{local_start(session):%Y-%m-%d-%H%M}{end}" if session is not None else ""
 
 
 def _asks(
-    asked: _ToConfirm,
+    asked: _Asked,
     offer: Offer,
     kind: LineKind,
     prompt: str,
@@ -249,7 +249,7 @@ def _asks(
     return replace(offer, ask=wanted)
 
 
-_TABLE: Mapping[RecordAct, tuple[str, Callable[[_ToConfirm, Offer], Offer]]] = {
+_TABLE: Mapping[RecordAct, tuple[str, Callable[[_Asked, Offer], Offer]]] = {
     RecordAct.REPLAY: ("page_record.replay", _closed),
     RecordAct.FINISH: ("page_record.close_record", _finish),
     RecordAct.RENAME: ("page_record.rename", _rename),
