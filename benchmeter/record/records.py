@@ -37,7 +37,10 @@ class SessionState(StrEnum):
     @classmethod
     def of(cls, stored: str) -> "SessionState":
         """The state that is stored."""
-        return cls(stored) if stored in tuple(cls) else cls.UNKNOWN
+        try:
+            return cls(stored)
+        except ValueError:
+            return cls.UNKNOWN
 
 
 class VerdictKind(StrEnum):
@@ -49,7 +52,10 @@ class VerdictKind(StrEnum):
     @classmethod
     def of(cls, stored: str) -> "VerdictKind":
         """The kind that is stored."""
-        return cls(stored) if stored in tuple(cls) else cls.UNKNOWN
+        try:
+            return cls(stored)
+        except ValueError:
+            return cls.UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 Each function runs in the caller's transaction.
 """
 
+from collections import defaultdict
 from datetime import timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
@@ -55,8 +56,8 @@ __all__ = [
     "verdicts_of",
 ]
 
-Findings = dict[tuple[str, int], LastVerdict]
-"""By kind and number of the check."""
+Findings = dict[tuple[str, int], tuple[str, str]]
+"""Subject and word of the last verdict, by kind and number of the check."""
 
 _T = TypeVar("_T")
 
@@ -231,17 +232,16 @@ def revisions_of(connection: Connection, session: UUID) -> tuple[Revision, ...]:
 def findings_in(connection: Connection) -> "dict[str, tuple[Findings, bytes]]":
     """By the number of each session with verdicts: the last on each, and the digest of all."""
     columns = verdicts.c
-    last: dict[str, Findings] = {}
-    digests: dict[str, _Hash] = {}
+    last: dict[str, Findings] = defaultdict(dict)
+    digests: dict[str, _Hash] = defaultdict(sha256)
     query = select(
         *(type_coerce(columns.session_id, NULLTYPE), columns.kind, columns.number),
         *(columns.time_ns, columns.subject, columns.word, columns.body_digest),
     )
     for session, *line in connection.execute(query.order_by(columns.id)):
         kind, number, _, subject, word, _ = line
-        finding = LastVerdict(VerdictKind.of(kind), subject, word)
-        last.setdefault(session, {})[kind, number] = finding
-        digests.setdefault(session, sha256()).update(verdict_line(*line))
+        last[session][kind, number] = subject, word
+        digests[session].update(verdict_line(*line))
     return {session: (found, digests[session].digest()) for session, found in last.items()}
 
 
@@ -271,6 +271,9 @@ def summary_of(
         reading_count=row.reading_count,
         event_count=row.event_count,
         verdict_count=row.verdict_count,
-        findings=tuple(findings[key] for key in sorted(findings)),
+        findings=tuple(
+            LastVerdict(VerdictKind.of(kind), *findings[kind, number])
+            for kind, number in sorted(findings)
+        ),
         form=row.form,
     )

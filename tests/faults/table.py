@@ -60,7 +60,7 @@ FAULTS = (
     Fault("second instance", second_instance, 1, 20),
     Fault("newer record", newer_record, 3, 50),
     Fault("spoiled record", spoiled_record, 60, 5000),
-    Fault("flipped byte", flipped_byte, 30, 5000),
+    Fault("flipped byte", flipped_byte, 15, 5000),
     Fault("foreign file", foreign_file, 8, 400),
     Fault("held by a program", held_by_a_program, 1, 20),
     Fault("simulated hours", simulated_hours, 2, 72),
