@@ -31,23 +31,25 @@ class RepeatedNames:
             return
         known, fresh = len(self._hashes), len(names)
         hashes = np.concatenate((self._hashes, np.fromiter(map(hash, names), np.int64, fresh)))
-        order = np.argsort(hashes, kind="stable")  # of equal ones the earliest is the first
+        # Of equal ones the earliest is the first.
+        order = np.argsort(hashes, kind="stable").astype(np.int32)
         hashes = hashes[order]
-        begins = np.flatnonzero(np.concatenate(([True], hashes[1:] != hashes[:-1])))
-        ends = np.append(begins[1:], len(hashes)) - 1
+        first = np.ones(len(hashes), bool)
+        first[1:] = hashes[1:] != hashes[:-1]
+        self._hashes = hashes[first]
         rows = np.arange(self._rows, self._rows + fresh, dtype=np.int32)
-        self._hashes = hashes[begins]
-        self._began = np.concatenate((self._began, rows))[order[begins]]
-        again = np.concatenate((self._again, np.zeros(fresh, bool)))[order[begins]]
-        self._again = again | (ends > begins)
+        self._began = np.concatenate((self._began, rows))[order[first]]
+        self._again = np.concatenate((self._again, np.zeros(fresh, bool)))[order[first]]
         self._rows += fresh
+        repeats = np.flatnonzero(~first)
+        of_each = np.cumsum(first, dtype=np.int32)[repeats] - 1
+        self._again[of_each] = True
         self.count = int(np.count_nonzero(self._again))
-        twice = np.flatnonzero(ends > begins)
-        earliest = twice[np.argsort(self._began[twice])[:_KEPT]]
-        for began, last in zip(
-            self._began[earliest].tolist(), order[ends[earliest]].tolist(), strict=True
+        began, at = np.unique(self._began[of_each], return_index=True)
+        for row, place in zip(
+            began[:_KEPT].tolist(), order[repeats[at[:_KEPT]]].tolist(), strict=True
         ):
-            self._first[began] = names[last - known]
+            self._first[row] = names[place - known]
         self._first = dict(sorted(self._first.items())[:_KEPT])
 
     def first(self, most: int) -> list[str]:
