@@ -256,8 +256,8 @@ def test(rest: list[str]) -> int:
     on_x = {**kept, "QT_QPA_PLATFORM": "xcb"}
     on_x.pop("WAYLAND_DISPLAY", None)
     pytest = [str(BIN / "python"), "-m", "pytest", *rest]
-    # Many tests wait for a process or a line: two at once even on one processor.
-    shared = [*pytest, "-n", str(max(2, os.cpu_count() or 1)), "--dist", "worksteal"]
+    # Many tests wait for a process or a line: one more at once than there are processors.
+    shared = [*pytest, "-n", str(1 + (os.cpu_count() or 1)), "--dist", "worksteal"]
     below = [
         "--ignore=tests/window",
         "-p",

@@ -171,7 +171,7 @@ class LotTally:
         self._counts = [0] * len(WORDS)
         self._named: dict[Verdict, list[str]] = {word: [] for word in WORDS}
         self._sections: dict[Measurement, _Section] = {}
-        self._left_out: set[int] = set()
+        self._left_out = False
         self._units: dict[str, str] = {}
         self._digits: dict[str, set[Decimal]] = defaultdict(set)
         self._repeated = RepeatedNames()
@@ -235,7 +235,7 @@ class LotTally:
         self._units[measurement.name] = measurement.unit
         self._digits[measurement.name] |= batch.resolutions_si
         if measurement not in self._sections and len(self._sections) == _MOST_SECTIONS:
-            self._left_out.add(hash(measurement))
+            self._left_out = True
             return
         section = self._sections.setdefault(measurement, _Section())
         section.values_si.frombytes(batch.values_si.tobytes())

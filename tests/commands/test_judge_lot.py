@@ -14,6 +14,7 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
+from benchmeter.checking import judged_lot
 from benchmeter.commands import progress
 from benchmeter.commands.main import run
 from benchmeter.files import table_records
@@ -278,6 +279,16 @@ def test_a_row_that_contradicts_itself_is_not_judged(lot, head, row, says):
     found = lot(f"{head}\n{row}\n")
     assert (found["parts"], len(found["bad_rows"])) == ([], 1)
     assert says in found["bad_rows"][0]["why"]
+
+
+def test_ratings_without_number_cost_no_memory(lot, monkeypatch):
+    """Each has statistics of its own: those beyond the most that are kept are told to be left out."""
+    monkeypatch.setattr(judged_lot, "_MOST_SECTIONS", 2)
+    rows = "".join(f"{value} µF ±6 %,{value}\n" for value in (35, 40, 35, 45))
+    found = lot(f"label,reading\n{rows}", rating="45 µF ±6 %")
+    assert words(found) == ["pass"] * 4
+    assert [(s["rated"], s["count"]) for s in found["sections"]] == [(35, 2), (40, 1)]
+    assert "more than 2 ratings" in found["notes"][-1]
 
 
 class _Terminal(io.StringIO):
