@@ -26,6 +26,7 @@ KNOWN = {
     "Apache-2.0",
     "BSD-3-Clause",
     "CC0-1.0",
+    "CNRI-Python",
     "GPL-2.0-only",
     "GPL-3.0-only",
     "LGPL-3.0-only",

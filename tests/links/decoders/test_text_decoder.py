@@ -2,6 +2,7 @@
 
 import pytest
 
+from benchmeter.links.decoders import text_lines
 from benchmeter.links.decoders.text_lines import TextDecoder
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
@@ -208,3 +209,18 @@ def test_the_power_up_value_of_a_digital_probe_is_suspect() -> None:
     decoder.sent(b"?")
     found = decoder.feed(b"T1=85.0\nT1=85.1\n")
     assert [f.status for f in found if isinstance(f, Indication)] == [Status.SUSPECT, Status.OK]
+
+
+@pytest.mark.timeout(20)
+@pytest.mark.parametrize(
+    "pattern", [r"(?P<value>(([a-z])+.)+[A-Z]([a-z])+)", r"(?P<value>(.*a){20}b)"]
+)
+def test_a_pattern_that_tries_every_way_is_given_up(
+    monkeypatch: pytest.MonkeyPatch, pattern: str
+) -> None:
+    """Such patterns take exponential time, or the twentieth power (common practice, no source)."""
+    monkeypatch.setattr(text_lines, "_LONGEST_MATCH_S", 0.02)
+    decoder = TextDecoder(pattern, [ShownField(quantity=Quantity.CAPACITANCE)])
+    decoder.feed(b"")
+    with pytest.raises(TimeoutError):
+        decoder.feed(b"a" * 250 + b"\r\n")
