@@ -1,8 +1,8 @@
 """The check of one part, section by section, as the readings come in.
 
 A fold: each function takes a check and gives the next one. A section is taken by itself when its
-reading has settled, looks like that section, and the leads have been seen lifted since the section
-before; everything else is taken by hand only.
+reading has settled, is not on its way to a limit, looks like that section, and the leads have been
+seen lifted since the section before; everything else is taken by hand only.
 """
 
 from collections.abc import Sequence
@@ -15,7 +15,13 @@ from benchmeter.checking.leads import (
     watch_leads,
 )
 from benchmeter.checking.meter_state import MeterState
-from benchmeter.checking.next_step import by_probe, next_step, other_function, readings_of
+from benchmeter.checking.next_step import (
+    by_probe,
+    may_reach_limit,
+    next_step,
+    other_function,
+    readings_of,
+)
 from benchmeter.checking.part_check import MeasurementCheck, PartCheck, Step, TakenReading
 from benchmeter.checking.reference_check import rate_reference, reference_kind
 from benchmeter.checking.safety import PartSafety
@@ -263,6 +269,8 @@ def _judged(check: PartCheck, section: Measurement, meter: MeterState) -> Measur
     reason = _REASON_OF_STATE.get(meter.state)
     if other_function(section, meter):
         reason = Reason.WRONG_FUNCTION
+    elif may_reach_limit(check, section, meter):
+        reason = Reason.STILL_MOVING
     if reason is not None or not readings_of(meter):
         return without_value(section, reason or Reason.NO_VALUE)
     return _judge(check, section, readings_of(meter), meter.resolution_si)
@@ -312,6 +320,7 @@ def _take(
         held_si=verdict.reading_si,
         moved=False,
         lifted=False,
+        nothing_since=None,
     )
 
 

@@ -1,5 +1,8 @@
 """Where the leads are: still on what was taken last, in the air, or on something else.
 
+One stray line, or a clip that slips for a moment, lifts nothing: they are in the air once three
+measurements in a row have seen nothing between them.
+
 All widths are common practice, no source: how far a reading strays while the leads stay put, and
 how near to its rated value a section that is worth a second look still reads.
 """
@@ -33,6 +36,8 @@ ON_SOMETHING = {
 
 IN_OHM = (Quantity.RESISTANCE, Quantity.CONTINUITY)
 
+_LIFTS = 3
+"""Measurements; at four a second half a second."""
 _STRAY = Decimal("0.05")
 _STRAY_COUNTS = 10
 _NOTHING_COUNTS = 5
@@ -44,17 +49,15 @@ def watch_leads(check: PartCheck, meter: MeterState) -> PartCheck:
     """Notice whether the leads have left what was taken last."""
     if check.lifted:
         return check
-    if meter.state is ChannelStatus.NO_CONTACT:
-        return replace(check, lifted=True, moved=True)
     held = check.last_taken
+    if _see_nothing(check, held, meter):
+        return _seen_nothing(check, meter)
+    if check.nothing_since is not None:
+        check = replace(check, nothing_since=None)
     if held is not None and _knob_turned(check, held, meter):
         return _after_turn(check, held, meter)
-    if _in_air(meter):
-        return replace(check, lifted=True, moved=True)
     if meter.value_si is None or meter.state not in ON_SOMETHING:
         return check
-    if (seen := _nothing_seen(check, meter)).lifted:
-        return seen
     value = meter.value_si - (check.offset_of(held) if held else check.lead_offset_si)
     if check.held_si is None:
         return replace(check, held_si=value)
@@ -120,8 +123,31 @@ def is_like_other(check: PartCheck, section: Measurement, value_si: Decimal) -> 
     return False
 
 
-def _in_air(meter: MeterState) -> bool:
-    return meter.quantity in IN_OHM and meter.state is ChannelStatus.OVERLOAD
+def _see_nothing(check: PartCheck, held: Measurement | None, meter: MeterState) -> bool:
+    """Whether the meter shows nothing between the leads, in the function that tells.
+
+    In another function than that of what was taken last, leads that are still on may show nothing:
+    0 A in an empty clamp. So it counts only in the function that is expected now.
+    """
+    if meter.state is ChannelStatus.NO_CONTACT:
+        return True
+    if held is not None and _knob_turned(check, held, meter) and not _expected_now(check, meter):
+        return False
+    if meter.quantity in IN_OHM and meter.state is ChannelStatus.OVERLOAD:
+        return True
+    alike = [s.section for s in check.sections if meter.quantity in (None, s.section.quantity)]
+    value = meter.value_si
+    if value is None or meter.state not in ON_SOMETHING or not alike:
+        return False
+    return all(is_nothing(s, value - check.offset_of(s), meter.resolution_si) for s in alike)
+
+
+def _seen_nothing(check: PartCheck, meter: MeterState) -> PartCheck:
+    """Lifted, if for as many measurements as it takes."""
+    since = meter.measured if check.nothing_since is None else check.nothing_since
+    if since is None or meter.measured is None or meter.measured - since + 1 >= _LIFTS:
+        return replace(check, lifted=True, moved=True, nothing_since=None)
+    return check if since == check.nothing_since else replace(check, nothing_since=since)
 
 
 def _knob_turned(check: PartCheck, held: Measurement, meter: MeterState) -> bool:
@@ -132,31 +158,24 @@ def _knob_turned(check: PartCheck, held: Measurement, meter: MeterState) -> bool
 
 
 def _after_turn(check: PartCheck, held: Measurement, meter: MeterState) -> PartCheck:
-    """In another function, leads that are still on may show nothing: 0 A in an empty clamp.
-
-    So it counts only in the function that is expected now. On the same terminals nothing needs to
-    be lifted then.
-    """
+    """On the same terminals nothing needs to be lifted: the knob alone is turned."""
     section = check.section
-    if section is None or meter.quantity is None or not _alike(meter.quantity, section.quantity):
+    if section is None or not _expected_now(check, meter):
         return check
-    if _in_air(meter) or _same_terminals(check, held, section):
+    if _same_terminals(check, held, section):
         return replace(check, lifted=True, moved=True)
-    return _nothing_seen(check, meter)
+    return check
+
+
+def _expected_now(check: PartCheck, meter: MeterState) -> bool:
+    section = check.section
+    if section is None or meter.quantity is None:
+        return False
+    return _alike(meter.quantity, section.quantity)
 
 
 def _alike(one: Quantity, other: Quantity) -> bool:
     return one is other or (one in IN_OHM and other in IN_OHM)
-
-
-def _nothing_seen(check: PartCheck, meter: MeterState) -> PartCheck:
-    """Lifted where the meter shows nothing, in the quantity that it is set to."""
-    value = meter.value_si
-    alike = [s.section for s in check.sections if meter.quantity in (None, s.section.quantity)]
-    if value is None or meter.state not in ON_SOMETHING or not alike:
-        return check
-    nothing = all(is_nothing(s, value - check.offset_of(s), meter.resolution_si) for s in alike)
-    return replace(check, lifted=True, moved=True) if nothing else check
 
 
 def _same_terminals(check: PartCheck, one: Measurement, other: Measurement) -> bool:

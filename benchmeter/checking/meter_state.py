@@ -2,11 +2,19 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 
-__all__ = ["MeterState"]
+__all__ = ["Drift", "MeterState"]
+
+
+class Drift(NamedTuple):
+    """How fast a reading may be moving at most, SI a second: `fall` below zero, `rise` above."""
+
+    fall: float
+    rise: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +27,9 @@ class MeterState:
         text: as the meter wrote it.
         quantity: what the meter says that it measures; None if it does not say.
         window_si: the readings that have settled, oldest first; none while it moves.
+        measured: number of the last measurement: repeated lines are one; None: in sessions whose
+            lines were counted, and each of them is evidence enough.
+        drift: of a settled reading; None: it was watched long enough.
     """
 
     time_ns: int
@@ -28,3 +39,5 @@ class MeterState:
     text: str
     window_si: tuple[Decimal, ...] = ()
     quantity: Quantity | None = None
+    measured: int | None = None
+    drift: Drift | None = None

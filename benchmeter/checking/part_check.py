@@ -102,6 +102,7 @@ class PartCheck:
         held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
         lifted: nothing, or no contact, was seen between the leads since then.
+        nothing_since: number of the measurement since which nothing is seen; None: something is.
     """
 
     number: int
@@ -124,6 +125,7 @@ class PartCheck:
     held_si: Decimal | None = None
     moved: bool = True
     lifted: bool = True
+    nothing_since: int | None = None
 
     @property
     def section(self) -> Measurement | None:

@@ -1,5 +1,6 @@
 """The fold of a part check: what is taken by itself, by hand, typed; and what never is."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -18,6 +19,7 @@ from benchmeter.checking.check import (
     typed,
 )
 from benchmeter.checking.commands import BeginCheck
+from benchmeter.checking.meter_state import Drift
 from benchmeter.conformity.verdict import Reason, Rule, Verdict
 from benchmeter.errors import InputError
 from benchmeter.parts.nameplate.label import ToleranceMissing
@@ -419,3 +421,47 @@ def test_whatever_happens_nothing_is_lost_and_only_settled_values_are_taken_by_t
         assert (check.verdict is not None) == all(s.taken for s in check.sections)
         if check.verdict:
             assert check.verdict.sections == tuple(s.taken[-1].verdict for s in check.sections)
+
+
+def seen(measured: int, value: str = "0.00", drift: Drift | None = None) -> MeterState:
+    """What a settled meter shows at its measurement of that number."""
+    return replace(sight(value), measured=measured, drift=drift)
+
+
+def test_leads_are_lifted_by_three_measurements_in_a_row() -> None:
+    check = see(begin("5 µF ±6 %"), seen(5, "5.00"))
+    again = begin("5 µF ±6 %", number=2, before=check)
+    again = see(again, seen(6), seen(6), seen(7), seen(7))
+    assert (again.lifted, again.step) == (False, Step.LIFT_LEADS)
+    assert see(again, seen(8)).lifted
+    broken = see(again, seen(8, "5.00"), seen(9), seen(10))
+    assert not broken.lifted
+    assert see(broken, seen(11)).lifted
+
+
+def test_a_reading_that_may_reach_a_limit_within_a_minute_is_watched_longer() -> None:
+    """5 µF ±6 %: 4.70 to 5.30. Up to a tenth of the limit away, a minute is foreseen."""
+    slow, still = Drift(0.0, 0.004e-6), Drift(-0.001e-6, 0.001e-6)
+    for value, drift, step in (
+        ("5.10", slow, Step.HOLD),  # 0.2 µF in 50 s
+        ("5.02", slow, Step.DONE),  # 0.28 µF in 70 s
+        ("5.34", slow, Step.DONE),  # it moves away
+        ("5.34", Drift(-0.001e-6, 0.0), Step.HOLD),  # it comes back: 0.04 µF in 40 s
+        ("4.73", still, Step.HOLD),
+        ("5.30", still, Step.HOLD),
+        ("5.30", None, Step.DONE),  # it was watched long enough
+    ):
+        check = see(begin("5 µF ±6 %"), seen(5, value, drift))
+        assert check.step is step, value
+
+
+def test_a_limit_that_is_far_off_is_foreseen_for_five_seconds() -> None:
+    """3.00 µF is a third below 4.70: what creeps does not go as far."""
+    assert see(begin("5 µF ±6 %"), seen(5, "3.00", Drift(0.0, 0.3e-6))).step is Step.DONE
+    assert see(begin("5 µF ±6 %"), seen(5, "3.00", Drift(0.0, 0.4e-6))).step is Step.HOLD
+
+
+def test_by_hand_it_is_still_moving() -> None:
+    check = take_by_hand(begin("5 µF ±6 %"), seen(5, "5.29", Drift(0.0, 0.004e-6)))
+    taken = check.sections[0].taken[0].verdict
+    assert (taken.verdict, taken.reason) == (Verdict.NO_READING, Reason.STILL_MOVING)

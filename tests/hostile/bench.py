@@ -293,7 +293,8 @@ def _sight(check: PartCheck, chance: Random, time_ns: int) -> MeterState:
     noisy = tuple(Decimal(repr(value * (1 + k * 1e-4))) for k in range(3))
     window = noisy if state is ChannelStatus.SETTLED else ()
     resolution = chance.choice((None, Decimal("0.01"), Decimal(repr(abs(near) / 1000 or 1.0))))
-    return MeterState(time_ns, state, shown, resolution, str(value), window, quantity)
+    measured = chance.choice((None, time_ns))
+    return MeterState(time_ns, state, shown, resolution, str(value), window, quantity, measured)
 
 
 # --- the bench ------------------------------------------------------------------------------

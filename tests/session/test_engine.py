@@ -44,7 +44,7 @@ def test_joined_tips_are_told_with_their_ohms_and_open_leads_as_the_meter_shows_
     chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
     now, said = 0, []
     for text in ("0.21 Ohm", "0.02 uF"):
-        for _ in range(16):
+        for _ in range(18):
             now += 250_000_000
             chain.feed(Chunk(time_ns=now, link="line", data=f"{text}\r\n".encode()))
         (event,) = chain.feed(NullLeads(time_ns=now)).events
@@ -94,7 +94,7 @@ class Bench:
         self.feed(BeginCheck, part=part, label="45 uF 5 %" if not kind else "", kind=read)
 
     def capacitance(self) -> None:
-        self.shows("capacitor", *["0.00 uF"] * 4, *["45.00 uF"] * 20)
+        self.shows("capacitor", *["0.00 uF"] * 10, *["45.00 uF"] * 20)
 
 
 def test_nothing_is_taken_of_a_capacitor_by_its_label_alone_while_the_voltmeter_shows_volts():

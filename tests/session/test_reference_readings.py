@@ -84,7 +84,7 @@ class Session:
 
         return self.feed(msgspec.structs.replace(command, time_ns=self.now))
 
-    def shows(self, text: str, times: int = 12) -> PartCheck | None:
+    def shows(self, text: str, times: int = 18) -> PartCheck | None:
         judged = None
         for _ in range(times):
             self.now += 250_000_000
@@ -93,7 +93,7 @@ class Session:
         return judged
 
     def lifts(self) -> None:
-        self.shows("0.00 uF", 3)
+        self.shows("0.00 uF", 15)
 
     def reads_reference(self, text: str, part: ReferencePart = R45) -> PartCheck | None:
         self.does(reference_command(part, date(2026, 3, 1), accuracy=ACCURACY, channel="capacitor"))

@@ -24,7 +24,7 @@ title = "Knob"
 about = "For a test."
 place = "Workshop"
 seed = {seed}
-length_s = 70.0
+length_s = 125.0
 start = 2026-01-02T03:04:05Z
 
 [[parts]]
@@ -75,7 +75,7 @@ EXPECTED = {
 def test_a_knob_turned_in_mid_stream_never_mixes_two_quantities(
     profile: str, kind: str, seed: int, folders: Folders, tmp_path: Path
 ) -> None:
-    turns = [(10.5 + 3.37 * i + 0.011 * seed, list(KNOB)[i % len(KNOB)]) for i in range(17)]
+    turns = [(10.5 + 6.37 * i + 0.011 * seed, list(KNOB)[i % len(KNOB)]) for i in range(17)]
     text = HEAD.format(seed=seed, profile=profile, kind=kind) + "".join(
         TURN.format(at_s=at_s, knob=knob.value) for at_s, knob in turns
     )

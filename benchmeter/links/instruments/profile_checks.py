@@ -48,6 +48,12 @@ def _channel_faults(profile: Profile) -> Iterator[Message]:
                 yield Message("instruments.finite", {"field": f"channels[{i}].{name}"})
             if limit is not None and not (channel.unit or channel.quantity):
                 yield Message("instruments.unit_needed", {"field": f"channels[{i}].{name}"})
+        for quantity, ms in channel.conversion_ms.items():
+            if not 0 < ms <= 60_000:
+                yield Message(
+                    "instruments.between",
+                    {"field": f"channels[{i}].conversion_ms.{quantity}", "low": 1, "high": 60_000},
+                )
         lowest, highest = channel.lowest, channel.highest
         if lowest is not None and highest is not None and lowest > highest:
             yield Message("instruments.lowest_above_highest", {"field": f"channels[{i}].lowest"})

@@ -11,7 +11,17 @@ import msgspec
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["BenchSetup", "ChannelSetup", "LinkSetup", "Role"]
+__all__ = ["BenchSetup", "ChannelSetup", "EvidenceKind", "LinkSetup", "Role"]
+
+
+class EvidenceKind(StrEnum):
+    """What counts when a reading has settled and when the leads have been lifted.
+
+    A session is judged by what counted on its day.
+    """
+
+    LINES = "lines"  # each that a meter sent
+    MEASUREMENTS = "measurements"  # a display that is sent again is none
 
 
 class Role(StrEnum):
@@ -60,11 +70,16 @@ class ChannelSetup(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class BenchSetup(msgspec.Struct, frozen=True, kw_only=True):
-    """All that a session measures with. `origin`: "serial", "simulated", for people."""
+    """All that a session measures with, and by what evidence.
+
+    Attributes:
+        origin: "serial", "simulated", for people.
+    """
 
     origin: str
     links: tuple[LinkSetup, ...]
     channels: tuple[ChannelSetup, ...]
+    evidence: EvidenceKind = EvidenceKind.MEASUREMENTS
 
     def channel(self, role: Role) -> ChannelSetup | None:
         """The first channel of that role."""

@@ -5,7 +5,13 @@ from typing import Any
 import msgspec
 
 from benchmeter.links.instruments.profile import Profile
-from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.instruments.setup import (
+    BenchSetup,
+    ChannelSetup,
+    EvidenceKind,
+    LinkSetup,
+    Role,
+)
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["StoredSetup"]
@@ -62,6 +68,7 @@ class StoredSetup(msgspec.Struct, frozen=True, kw_only=True):
     origin: str
     links: tuple[StoredLink, ...]
     channels: tuple[StoredChannel, ...]
+    evidence: str = EvidenceKind.LINES.value  # of those that do not tell
 
     @classmethod
     def of(cls, setup: BenchSetup) -> "StoredSetup":
@@ -69,6 +76,7 @@ class StoredSetup(msgspec.Struct, frozen=True, kw_only=True):
             origin=setup.origin,
             links=tuple(map(StoredLink.of, setup.links)),
             channels=tuple(map(StoredChannel.of, setup.channels)),
+            evidence=setup.evidence.value,
         )
 
     def restored(self) -> BenchSetup:
@@ -81,4 +89,5 @@ class StoredSetup(msgspec.Struct, frozen=True, kw_only=True):
             origin=self.origin,
             links=tuple(link.restored() for link in self.links),
             channels=tuple(channel.restored() for channel in self.channels),
+            evidence=EvidenceKind(self.evidence),
         )

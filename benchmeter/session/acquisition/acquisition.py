@@ -3,9 +3,11 @@
 from collections import Counter
 
 from benchmeter.errors import Message
+from benchmeter.links.instruments.building import untold_conversion_ns
 from benchmeter.links.instruments.formats.known_formats import format_of
+from benchmeter.links.instruments.formats.wire_format import ChannelOfProfile
 from benchmeter.links.instruments.profile import Profile
-from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, EvidenceKind
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.readings.reading import Garbled, Indication, Reading
@@ -18,6 +20,7 @@ from benchmeter.session.acquisition.link_decoder import (
     Run,
     run_here,
 )
+from benchmeter.session.acquisition.measurements import Measurements
 
 __all__ = ["Acquisition"]
 
@@ -39,7 +42,9 @@ class Acquisition:
     def __init__(self, setup: BenchSetup, run: Run[list[Indication | Garbled]] = run_here) -> None:
         self._decoders = {link.name: LinkDecoder(link.profile, run) for link in setup.links}
         profiles = {link.name: link.profile for link in setup.links}
-        self._tracks = {c.name: _track(c, profiles.get(c.link)) for c in setup.channels}
+        self._tracks = {
+            c.name: _track(c, profiles.get(c.link), setup.evidence) for c in setup.channels
+        }
         self._by_field = {(c.link, c.field): self._tracks[c.name] for c in setup.channels}
         self._by_link = {
             link.name: [self._tracks[c.name] for c in setup.channels if c.link == link.name]
@@ -125,12 +130,16 @@ class Acquisition:
         return {name: state for name, state in found if state is not None}
 
 
-def _track(channel: ChannelSetup, profile: Profile | None) -> ChannelTrack:
-    if profile is None:
-        return ChannelTrack(channel)
-    counts = (c.counts for c in profile.channels if c.field == channel.field)
-    as_text = format_of(profile.format).as_text
-    return ChannelTrack(channel, as_text=as_text, counts=next(counts, None))
+def _track(channel: ChannelSetup, profile: Profile | None, evidence: EvidenceKind) -> ChannelTrack:
+    channels = () if profile is None else profile.channels
+    told = next((c for c in channels if c.field == channel.field), ChannelOfProfile())
+    untold_ns = 0 if profile is None else untold_conversion_ns(profile)
+    return ChannelTrack(
+        channel,
+        Measurements(told.conversion_ms, untold_ns) if evidence is not EvidenceKind.LINES else None,
+        as_text=profile is not None and format_of(profile.format).as_text,
+        counts=told.counts,
+    )
 
 
 class _GarbledCount:

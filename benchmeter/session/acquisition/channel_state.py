@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from benchmeter.checking.meter_state import Drift
 from benchmeter.errors import Message
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
@@ -18,8 +19,10 @@ class ChannelState:
     Attributes:
         since_ns: when this state began.
         reading: the last one; None before the first.
-        window: the last readings that the settle rule looks at, oldest first; all OK.
+        window: the last readings that the settle rule asks for, oldest first; all OK.
         reason: for LOST, as far as known.
+        drift: of a settled one; None: it was watched long enough.
+        measured: how many measurements there have been; None: lines are counted, not measurements.
         quantity: what is measured; of the bench's multimeter what it says with its last reading.
             None: not told (yet).
     """
@@ -31,6 +34,8 @@ class ChannelState:
     window: tuple[Reading, ...] = ()
     reason: Message | None = None
     quantity: Quantity | None = None
+    drift: Drift | None = None
+    measured: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

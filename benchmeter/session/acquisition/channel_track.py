@@ -12,6 +12,8 @@ from benchmeter.readings.reading import Indication, Reading
 from benchmeter.readings.resolution import DisplayResolution
 from benchmeter.readings.status import Status
 from benchmeter.session.acquisition.channel_state import ChannelState, ChannelStatus
+from benchmeter.session.acquisition.frame_window import FrameWindow
+from benchmeter.session.acquisition.measurements import Measurements
 from benchmeter.session.acquisition.settle_window import SettleWindow
 
 __all__ = ["ChannelTrack"]
@@ -40,12 +42,18 @@ class ChannelTrack:
     before does not count for settling, and every value belongs to the function of the last event.
 
     Args:
+        measurements: counts them; None: lines are counted.
         as_text: whether numbers come as text: their digits need not be those of the display.
         counts: of the display at the end of each range; None: not told by the profile.
     """
 
     def __init__(
-        self, setup: ChannelSetup, *, as_text: bool = False, counts: int | None = None
+        self,
+        setup: ChannelSetup,
+        measurements: Measurements | None,
+        *,
+        as_text: bool = False,
+        counts: int | None = None,
     ) -> None:
         self.name = setup.name
         self._as_text, self._counts = as_text, counts
@@ -54,7 +62,8 @@ class ChannelTrack:
         self._quantity = setup.quantity or setup.role.quantity
         self._turns = setup.role is Role.METER and self._quantity is None
         self._unnamed = False
-        self._window = SettleWindow(self._quantity)
+        self._measurements = measurements
+        self._window = self._empty_window()
         self._state = ChannelStatus.WAITING
         self._since_ns = 0
         self._reading: Reading | None = None
@@ -75,7 +84,7 @@ class ChannelTrack:
         self._unnamed = self._turns and indication.quantity is None
         if self._is_news(indication.quantity):
             self._quantity = indication.quantity
-            self._window = SettleWindow(self._quantity)
+            self._window = self._empty_window()
             self._display = DisplayResolution(self._counts)
             events.append(Event(EventKind.FUNCTION, time_ns, self.name, quantity=self._quantity))
         reading, learned = self._reading_of(indication, time_ns)
@@ -95,7 +104,9 @@ class ChannelTrack:
             self._intervals_ns.append(time_ns - self._reading.time_ns)
         self._reading = reading
         self._broken = False
-        self._window.add(reading)
+        measurements = self._measurements
+        is_new = measurements is None or measurements.is_new(reading, self._quantity)
+        self._window.add(reading, is_new=is_new)
         self._enter(self._state_now(reading), time_ns)
         return reading, tuple(events), self.state()
 
@@ -105,13 +116,13 @@ class ChannelTrack:
             return None
         if time_ns - self._reading.time_ns <= self._stale_ns():
             return None
-        self._window.clear()
+        self._break()
         self._enter(ChannelStatus.STALE, time_ns)
         return self.state()
 
     def lose(self, time_ns: int, reason: Message | None) -> ChannelState:
         """The link has gone."""
-        self._window.clear()
+        self._break()
         self._broken = True
         self._reason = reason
         self._enter(ChannelStatus.LOST, time_ns)
@@ -128,7 +139,7 @@ class ChannelTrack:
     def break_line(self, time_ns: int) -> ChannelState:
         """Time jumped: how old the last reading is cannot be told, and nothing is joined to it."""
         self._broken = True
-        self._window.clear()
+        self._break()
         if self._reading is not None and self._state is not ChannelStatus.LOST:
             self._enter(ChannelStatus.STALE, time_ns)
         return self.state()
@@ -142,7 +153,19 @@ class ChannelTrack:
             self._window.readings(),
             self._reason,
             None if self._unnamed else self._quantity,
+            self._window.drift() if self._state is ChannelStatus.SETTLED else None,
+            None if self._measurements is None else self._measurements.count,
         )
+
+    def _empty_window(self) -> SettleWindow | FrameWindow:
+        rule = FrameWindow if self._measurements is None else SettleWindow
+        return rule(self._quantity)
+
+    def _break(self) -> None:
+        """What was seen before does not count, nor how long it was shown."""
+        self._window.clear()
+        if self._measurements is not None:
+            self._measurements.broken()
 
     def _is_news(self, named: Quantity | None) -> bool:
         """Whether the function that the meter names is another than the one that is followed."""
@@ -164,7 +187,7 @@ class ChannelTrack:
         last = self._reading
         if last is None or not (self._broken or time_ns - last.time_ns > self._stale_ns()):
             return ()
-        self._window.clear()
+        self._break()
         return (Event(EventKind.GAP, last.time_ns, self.name, until_ns=time_ns),)
 
     def _stale_ns(self) -> int:

@@ -19,4 +19,6 @@ def meter_state(state: ChannelState, time_ns: int) -> MeterState:
         text="" if reading is None else reading.text,
         window_si=tuple(value for r in settled if (value := r.value_si) is not None),
         quantity=state.quantity,
+        measured=state.measured,
+        drift=state.drift,
     )

@@ -20,7 +20,9 @@ def window(
     made = SettleWindow(quantity)
     for i, n in enumerate(counts):
         time_ns = round(i * every_s * 1e9)
-        made.add(reading_in_si("c", time_ns, n * resolution, Status.OK, resolution, str(n)))
+        made.add(
+            reading_in_si("c", time_ns, n * resolution, Status.OK, resolution, str(n)), is_new=True
+        )
     return made
 
 
@@ -52,14 +54,14 @@ def test_a_creeping_reading_is_moving_even_within_three_counts(counts: list[int]
 
 def test_a_change_of_range_starts_anew():
     made = window([1010, 1012, 1010, 1011, 1012])
-    made.add(reading_in_si("c", 2_000_000_000, 10.1e-6, Status.OK, 1e-7, "10.1"))
+    made.add(reading_in_si("c", 2_000_000_000, 10.1e-6, Status.OK, 1e-7, "10.1"), is_new=True)
     assert not made.settled()
     assert len(made.readings()) == 1
 
 
 def test_an_overload_clears_the_window():
     made = window([1010, 1012, 1010, 1011, 1012])
-    made.add(reading_in_si("c", 2_000_000_000, None, Status.OVERLOAD, None, "OL"))
+    made.add(reading_in_si("c", 2_000_000_000, None, Status.OVERLOAD, None, "OL"), is_new=True)
     assert made.readings() == ()
 
 
@@ -106,3 +108,38 @@ def test_a_charge_that_drains_is_moving():
 def test_the_window_does_not_grow():
     made = window([1010 + n % 2 for n in range(10_000)], every_s=0.1)
     assert len(made.readings()) <= 17
+
+
+def test_what_is_shown_now_must_fit_what_was_measured() -> None:
+    """A line between two measurements is none, but what it shows must be still as well."""
+    made = window([1010, 1012, 1010, 1011, 1012])
+    made.add(reading_in_si("c", 1_700_000_000, 10.2e-6, Status.OK, COUNT, "1020"), is_new=False)
+    assert not made.settled()
+    made.add(reading_in_si("c", 1_800_000_000, 10.1e-6, Status.OK, COUNT, "1010"), is_new=False)
+    assert made.settled()
+    assert len(made.readings()) == 5
+
+
+def test_a_quiet_display_may_have_moved_by_a_count_unseen() -> None:
+    drift = window([1010] * 6).drift()  # 2 s
+    assert drift == pytest.approx((-COUNT / 2, COUNT / 2))
+
+
+def test_after_eight_seconds_it_was_watched_long_enough() -> None:
+    counts = [1010, 1011, 1011, 1010, 1010, 1011, 1011] * 4
+    assert window(counts[:18]).drift() is not None
+    assert window(counts).drift() is None
+
+
+def test_a_creep_under_noise_is_moving_once_it_was_watched_for_some_seconds() -> None:
+    """A quarter of a count with each measurement, noise of a count on either side."""
+    creep = [1000 + n // 4 + (1, -1, 0, 2)[n % 4] for n in range(20)]
+    assert not window(creep).settled()
+    rest = [1000 + (1, -1, 0, 2)[n % 4] for n in range(20)]
+    assert window(rest).settled()
+
+
+def test_what_has_come_to_rest_after_a_way_is_settled() -> None:
+    way = [4400, 4404, 4407, 4409, 4410]
+    assert not window(way).settled()
+    assert window([*way, *[4411, 4410, 4411, 4411, 4410]]).settled()

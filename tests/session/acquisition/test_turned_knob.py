@@ -84,12 +84,12 @@ def test_ac_and_dc_are_two_functions() -> None:
 
 def test_what_was_settled_is_not_settled_in_another_function() -> None:
     meter = Meter()
-    meter.says(*["10.0 ohm"] * 6)
+    meter.says(*["10.0 ohm"] * 12)
     assert meter.pulse.state is ChannelStatus.SETTLED
     meter.says("10.0 VAC")
     assert meter.pulse.state is ChannelStatus.MOVING
     assert len(meter.pulse.window) == 1
-    meter.says(*["10.0 VAC"] * 5)
+    meter.says(*["10.0 VAC"] * 11)
     assert meter.pulse.state is ChannelStatus.SETTLED
 
 

@@ -238,4 +238,18 @@ def _conversation(scpi: ScpiFormat, line: LineSettings) -> ScpiConversation:
     return ScpiConversation(scpi)
 
 
-FORMAT = WireFormat(ScpiFormat, _decoder, _conversation, _faults, as_text=True)
+def _untold_conversion_ms(scpi: ScpiFormat) -> int:
+    """READ? and MEASure? start a measurement, FETCh? tells the last one again (SCPI-1999 volume 2,
+    3, from memory). Not every meter keeps to it, so some of that doubt is left.
+    """
+    return 600 if scpi.read.upper().lstrip(" :").startswith(("READ", "MEAS")) else 1_000
+
+
+FORMAT = WireFormat(
+    ScpiFormat,
+    _decoder,
+    _conversation,
+    _faults,
+    as_text=True,
+    untold_conversion_ms=_untold_conversion_ms,
+)

@@ -60,6 +60,8 @@ class ChannelOfProfile(ProfileTable, frozen=True, kw_only=True):
             show exactly 85 °C after power-up (Linux kernel documentation of w1_therm).
         counts: at the end of each range of a display that chooses its range itself: 6000. Absent:
             learned where the digits of the text cannot be the display's.
+        conversion_ms: how long one measurement takes, by function, from the manual; it is learned
+            of those that are absent.
     """
 
     field: str = ""
@@ -70,6 +72,7 @@ class ChannelOfProfile(ProfileTable, frozen=True, kw_only=True):
     highest: float | None = None
     doubtful: tuple[float, ...] = ()
     counts: int | None = None
+    conversion_ms: dict[Quantity, int] = msgspec.field(default_factory=dict)
 
 
 _T = TypeVar("_T", bound=ProfileTable)
@@ -85,6 +88,9 @@ class WireFormat(Generic[_T]):
         conversation: what is to be said from the opening of the link on.
         faults: what does not hold together in the table and the channels.
         as_text: whether numbers come as text, whose digits need not be those of the display.
+        untold_conversion_ms: how long one measurement may take, until it is known. A display that
+            is sent again and again must then be seen for four seconds until it has settled: few
+            meters of the trade measure as long (common practice, no source).
     """
 
     table: type[_T]
@@ -92,6 +98,7 @@ class WireFormat(Generic[_T]):
     conversation: Callable[[_T, LineSettings], Conversation]
     faults: Callable[[_T, tuple[ChannelOfProfile, ...]], Iterator[Message]]
     as_text: bool = False
+    untold_conversion_ms: Callable[[_T], int] = lambda table: 1_000
 
 
 def asking_faults(period_ms: int, timeout_ms: int = 1) -> Iterator[Message]:
