@@ -120,6 +120,8 @@ class Measurements:
         held.append(now)
         if len(held) < 4 or held[1].value is None or held[1].since_ns <= self._learned_ns:
             return
+        if _far(held[0], held[1]) and _far(held[1], held[2]):
+            return  # a stray line in place of the change
         self._learned_ns = held[1].since_ns
         times_ns = self._times_ns.setdefault(held[1].of_range, deque(maxlen=_REMEMBERED))
         times_ns.append(held[2].since_ns - held[1].since_ns)
