@@ -1,6 +1,6 @@
 """The error tree, and messages: what is to be told, without a word of it.
 
-A message is a code of the catalogue (`benchmeter/words/english`) with typed parameters. It is made
+A message is a code of the catalogue (`resources/words/english`) with typed parameters. It is made
 where the fact is known; `benchmeter.words.presentation` makes the sentence where it is read. So a
 message can be compared, stored and told in any language, and rewording it changes no fact.
 

@@ -1,8 +1,23 @@
-"""Where the sentences of a language are found."""
+"""Where the sentences of a language are found: `resources/words/<language>`, one file a wing.
 
-import importlib
+The first part of a code names its file. The rest names one sentence in it, or two where advice
+follows: what happened, what to do. `{name}` stands for a parameter, written as its type asks; after
+a colon stands how:
+
+* `{text}`: a person's words, clipped to forty characters
+* `{text:whole}`: all of them
+* `{names:and}`, `{names:or}`: a list
+* `{why:clause}`: another message without its full stop
+* `{number:.1f}`: as Python's format, with the reader's decimal sign
+
+Another language is a folder beside `english` with the same files.
+"""
+
 import math
+import tomllib
 from functools import cache
+
+from benchmeter.files.resources import resource
 
 __all__ = ["ENGLISH", "PSEUDO", "find", "language_tag", "languages"]
 
@@ -35,20 +50,13 @@ def find(language: str, code: str) -> tuple[str, str] | None:
     entry = texts.get(name)
     if entry is None:
         return None
-    return (entry, "") if isinstance(entry, str) else entry
+    return (entry, "") if isinstance(entry, str) else (entry[0], entry[1])
 
 
 @cache
-def _texts(language: str, room: str) -> dict[str, str | tuple[str, str]]:
-    name = f"benchmeter.words.{language}.{room}"
-    try:
-        module = importlib.import_module(name)
-    except ModuleNotFoundError as missing:
-        if missing.name != name:
-            raise
-        return {}
-    found: dict[str, str | tuple[str, str]] = module.TEXTS
-    return found
+def _texts(language: str, room: str) -> dict[str, str | list[str]]:
+    file = resource("words") / language / f"{room}.toml"
+    return tomllib.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
 
 
 def _pseudo(template: str) -> str:

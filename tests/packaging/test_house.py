@@ -51,11 +51,11 @@ def test_the_oracles_are_all_there() -> None:
 
 
 def test_no_file_name_stands_for_two_things() -> None:
-    """The catalogue's files are named after the codes that they hold, a command's after it."""
+    """A file of a command is named after it."""
     places = defaultdict(list)
     for path in PRODUCT:
         is_command = path.parent.name == "commands" and path.stem in COMMANDS
-        if path.stem != "__init__" and path.parent.name != "english" and not is_command:
+        if path.stem != "__init__" and not is_command:
             places[path.stem].append(str(path.relative_to(REPOSITORY)))
     assert {name: found for name, found in places.items() if len(found) > 1} == {}
 

@@ -4,8 +4,8 @@ Read from the source by its syntax tree, so that a code which no test raises is 
 """
 
 import ast
-import importlib
 import re
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -23,16 +23,17 @@ from benchmeter.checking.replacement import Fit, Standing
 from benchmeter.conformity.reference_part import MeterVerdict
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.cooling.recovery import FitFailure, RiseJudgement
+from benchmeter.files.resources import resource
 from benchmeter.motors.windings import WindingFinding
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.record.records import SessionState
 from benchmeter.session.outcome import Severity
-from benchmeter.words import english
-from benchmeter.words.catalogue import PSEUDO, find
+from benchmeter.words.catalogue import ENGLISH, PSEUDO, find
 from benchmeter.words.presentation import Presentation
 
 SOURCE = Path(benchmeter.__file__).parent
-ROOMS = {p.stem for p in Path(english.__file__).parent.glob("*.py")} - {"__init__"}
+CATALOGUE = resource("words") / ENGLISH
+ROOMS = {path.stem for path in CATALOGUE.iterdir()}
 
 ABOVE = ("app.py", "scenes", "window", "words", "reports")
 """Rooms that may use the catalogue; what they tell is compared with it in the pseudo-language."""
@@ -99,9 +100,9 @@ class Sent:
 
 def entries() -> Iterator[tuple[str, tuple[str, ...]]]:
     for room in sorted(ROOMS):
-        texts = importlib.import_module(f"{english.__name__}.{room}").TEXTS
+        texts = tomllib.loads((CATALOGUE / f"{room}.toml").read_text(encoding="utf-8"))
         for name, told in texts.items():
-            yield f"{room}.{name}", (told,) if isinstance(told, str) else told
+            yield f"{room}.{name}", (told,) if isinstance(told, str) else tuple(told)
 
 
 def placeholders(told: tuple[str, ...]) -> dict[str, str]:
@@ -115,7 +116,6 @@ def trees() -> dict[str, ast.Module]:
     return {
         str(path.relative_to(SOURCE)): ast.parse(path.read_text())
         for path in sorted(SOURCE.rglob("*.py"))
-        if "words/english" not in path.as_posix()
     }
 
 
