@@ -4,8 +4,6 @@ Here and nowhere else a file is written for a person, or a file of the data fold
 """
 
 import os
-import secrets
-import shutil
 import stat
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -39,7 +37,7 @@ def writing_whole(path: Path, *, replace: bool = True, mode: int = 0o600) -> Ite
         FileExistsError: there is one, and it does not give way.
         OSError: it cannot be written; what was there is as it was.
     """
-    fresh = path.with_name(f".{secrets.token_hex(6)}.new")
+    fresh = path.with_name(f".{os.urandom(6).hex()}.new")
     number = os.open(fresh, _NEW, mode)
     try:
         with os.fdopen(number, "wb") as file:
@@ -48,7 +46,7 @@ def writing_whole(path: Path, *, replace: bool = True, mode: int = 0o600) -> Ite
             os.fsync(file.fileno())
         if replace:
             with suppress(FileNotFoundError):
-                shutil.copymode(path, fresh)
+                fresh.chmod(stat.S_IMODE(path.stat().st_mode))
             fresh.replace(path)
         else:
             _give_name(fresh, path)
