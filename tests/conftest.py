@@ -12,9 +12,10 @@ from hypothesis import settings
 
 from benchmeter.files.folders import Folders
 
-# A machine that is busy makes no rule false.
-settings.register_profile("benchmeter", deadline=None)
-settings.load_profile("benchmeter")
+# A machine that is busy makes no rule false; a red run can be repeated. New examples: "explore".
+settings.register_profile("benchmeter", deadline=None, derandomize=True)
+settings.register_profile("explore", deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "benchmeter"))
 
 if os.environ.get("BENCHMETER_WITHOUT_QT"):
     # One run proves that all below the window works where Qt is not installed.
