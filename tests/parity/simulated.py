@@ -174,10 +174,21 @@ class SimulatedBench:
     def step(self) -> None:
         self._feed(next(self._inputs))
 
-    def last_shown(self, number: int) -> list[tuple[Decimal, Decimal]]:
-        """Value and worth of the last digit of the last readings, SI, as decimals."""
-        found = [r for r in self.shown if r.status in (Status.OK, Status.SUSPECT)][-number:]
-        return [(Decimal(repr(r.value)), Decimal(repr(r.resolution))) for r in found]
+    def shown_as(self, readings_si: Sequence[Decimal]) -> list[tuple[Decimal, Decimal]]:
+        """The latest lines that showed these values, in their order, or the last line.
+
+        Value and worth of the last digit, SI, as decimals. A line may repeat a measurement.
+        """
+        lines = [r for r in self.shown if r.status in (Status.OK, Status.SUSPECT)]
+        shown = [(Decimal(repr(r.value)), Decimal(repr(r.resolution))) for r in lines]
+        if not readings_si:
+            return shown[-1:]
+        found: list[tuple[Decimal, Decimal]] = []
+        for reading in reversed(readings_si):
+            while shown[-1][0] != reading:
+                shown.pop()
+            found.insert(0, shown.pop())
+        return found
 
     def _feed(self, item) -> None:
         outcome = self._chain.feed(item)

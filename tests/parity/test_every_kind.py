@@ -76,7 +76,7 @@ def measured(
     knob = deed.knob or section.quantity
     bench.hands("leads: air", f"knob: {knob.value}")
     bench.wait(lambda: bench.sees is knob, 5)
-    bench.wait(lambda: bench.check.lifted, 2)
+    bench.wait(lambda: bench.check.lifted, 5)
     if deed.leads:
         bench.hands(f"leads: {section.name}")
     if deed.hasty:
@@ -91,7 +91,8 @@ def measured(
     stays = {ChannelStatus.OVERLOAD, ChannelStatus.SETTLED}
     bench.wait(taken_by_itself, 3)
     bench.wait(lambda: taken_by_itself() or bench.state in stays, 9)
-    if not bench.wait(taken_by_itself, 0.5):
+    near_limit = bench.state is ChannelStatus.SETTLED
+    if not bench.wait(taken_by_itself, 12 if near_limit else 0.5):
         bench.take()
     taken = next(s.taken for s in bench.check.sections if s.section.name == section.name)
     if len(taken) == before:
@@ -101,8 +102,7 @@ def measured(
     last = bench.shown[-1]
     if last.status is Status.OVERLOAD:
         return Done(section, deed, ["OL"], [])
-    number = max(1, len(taken[-1].verdict.readings_si))
-    shown = bench.last_shown(number)
+    shown = bench.shown_as(taken[-1].verdict.readings_si)
     unit = section.unit if deed.knob is None else {"A": "A", "V": "V"}[_unit_of(knob)]
     said = [_in_words(value, digit, unit, knob) for value, digit in shown]
     return Done(section, deed, said, shown if deed.knob is None else [])
