@@ -44,7 +44,7 @@ from benchmeter.conformity.judgement import (
     WORST_FIRST,
 )
 from benchmeter.conformity.reference_part import ReferencePart
-from benchmeter.conformity.verdict import Measurement
+from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
@@ -297,6 +297,9 @@ def _sight(check: PartCheck, chance: Random, time_ns: int) -> MeterState:
     return MeterState(time_ns, state, shown, resolution, str(value), window, quantity, measured)
 
 
+_BAD = {Verdict.OPEN, Verdict.SHORTED, Verdict.FAIL, Verdict.CONDITIONAL_FAIL}
+
+
 # --- the bench ------------------------------------------------------------------------------
 
 _FUNCTIONS = ("CAP", "RES", "VOLT", "VOLT:AC", "CURR:AC", "FREQ", "TEMP", "DIOD", "CONT", "FRES")
@@ -344,7 +347,13 @@ class ShopBench:
             if not isinstance(item, TakeReading | TypeReading):
                 assert all(not t.by_hand for t in new.taken[len(old.taken) :]), item
                 assert len(new.taken) <= len(old.taken) + 1, item
-        assert after.verdict == _verdict_again(after), item
+        again = _verdict_again(after)
+        if again is None and after.verdict is not None:  # it was left: by what was taken of it
+            assert isinstance(item, Ended), item
+            words = [s.taken[-1].verdict.verdict for s in after.sections if s.taken]
+            assert after.verdict.verdict in _BAD and _BAD & {*words}, item
+        else:
+            assert after.verdict == again, item
 
     def _stream(self, setup: BenchSetup, chance: Random) -> list[Input]:
         links = [link.name for link in setup.links]
