@@ -56,7 +56,7 @@ def test_the_capacitor_comes_first_and_needs_no_kind(qtbot, form, begun):
     qtbot.keyClicks(form.label_field, "45/5 uF ±6 %")
     press(qtbot, Key.Key_Return)
     assert [(c.kind, c.lot, c.part, c.label) for c in begun] == [
-        ("", "", "old part", "45/5 uF ±6 %")
+        (None, "", "old part", "45/5 uF ±6 %")
     ]
 
 
