@@ -205,7 +205,7 @@ def test_a_list_that_cannot_take_it_stays_as_it_is(folders: Folders, text, fault
 def test_a_folder_that_cannot_be_written_is_told(
     folders: Folders, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("secrets.token_hex", lambda _: "name")
-    (folders.data / ".name.new").mkdir()  # in the way of the new file
+    monkeypatch.setattr("os.urandom", bytes)
+    (folders.data / f".{bytes(6).hex()}.new").mkdir()  # in the way of the new file
     with refused(StoreReadOnly, match="as it was"):
         add_reference_part(folders, **R10)
