@@ -73,6 +73,7 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
     times: list[float] = []
     values: list[float] = []
     bad: list[Message] = []
+    bad_lines = 0
     for place, (number, line) in enumerate(filled):
         fields = [field.strip().strip('"') for field in line.split(separator)]
         if place == 0 and not any(sign.isdigit() for sign in fields[0]):
@@ -80,13 +81,15 @@ def read_table(path: Path) -> tuple[list[float], list[float]]:
         try:
             row = _row(fields, separator)
         except InputError as error:
-            bad.append(Message("computations.line", {"line": number, "why": error.message}))
+            bad_lines += 1
+            if bad_lines <= _SHOWN_BAD_LINES:
+                bad.append(Message("computations.line", {"line": number, "why": error.message}))
             continue
         if row is not None:
             times.append(row[0])
             values.append(row[1])
     if bad:
-        said, more = told_together(bad[:_SHOWN_BAD_LINES]), len(bad) - _SHOWN_BAD_LINES
+        said, more = told_together(bad), bad_lines - len(bad)
         if more > 0:
             raise InputError("computations.many_bad_steps", file=path.name, lines=said, more=more)
         raise InputError("computations.bad_steps", file=path.name, lines=said)
