@@ -81,10 +81,17 @@ class _Person:
             move(now_s)
 
     def was_on(self, now_s: float, section: str) -> bool:
-        """Whether the leads are where this section is, and were on nothing else for a second."""
-        lately = [place for at_s, place in self._places if now_s - 1.0 < at_s <= now_s]
-        before = [place for at_s, place in self._places if at_s <= now_s]
-        return before[-1] == (self._part, section) and set(lately) <= {before[-1], None}
+        """Whether what is shown was measured where this section is.
+
+        A display shows a conversion that ended before it: the leads may have been lifted since, but
+        in all that time, and for a second at least, they touched nothing else.
+        """
+        wanted = (self._part, section)
+        conversion_s = self._found.meter.conversion_s(self._ohms[section])
+        since_s = now_s - max(1.0, conversion_s + _SLIP_S[1])
+        before = [place for at_s, place in self._places if at_s <= since_s]
+        lately = [place for at_s, place in self._places if since_s < at_s <= now_s]
+        return set(before[-1:] + lately) <= {wanted, None} and wanted in before[-1:] + lately
 
     def _next_part(self) -> None:
         self._part += 1

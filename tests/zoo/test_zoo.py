@@ -105,10 +105,8 @@ def test_no_section_is_judged_on_another_s_leads(meter: Meter) -> None:
 
 
 @pytest.mark.slow
-def test_of_ten_thousand_movements_one_in_a_thousand_at_most_deceives_the_rule() -> None:
-    """What is left are meters of 2 s and more that send their display again and again: a slip at
-    the end of a conversion, while their time is not known."""
+def test_ten_thousand_movements_deceive_nothing() -> None:
     found = [handled(meter, -(-10_000 // len(METERS)), seed=1) for meter in METERS]
     assert sum(f.movements.total() for f in found) >= 10_000
     assert sum(f.taken for f in found) > 1_500
-    assert sum(f.wrong for f in found) <= 10
+    assert sum(f.wrong for f in found) == 0
