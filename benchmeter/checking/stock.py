@@ -13,6 +13,7 @@ from benchmeter.files.table_file import (
     no_column,
     one_line,
     open_table,
+    unknown_columns,
     with_point,
 )
 from benchmeter.parts.nameplate.label import ToleranceMissing, parse_label
@@ -51,11 +52,11 @@ class StockList:
 def read_stock(path: Path) -> StockList:
     """The stock list in a CSV file as spreadsheets write it.
 
-    Columns in whatever order: label (needed, with its tolerance), shape, count, place, own number;
-    others are left aside.
+    Columns in whatever order: label (needed, with its tolerance), shape, count, place, own number.
 
     Raises:
-        InputError: the file cannot be used: none there, no text, no column of labels, one twice.
+        InputError: the file cannot be used: none there, no text, no column of labels, one twice,
+            one that means nothing.
     """
     file = open_table(path, lambda cell: _name(cell) in _COLUMNS, EXAMPLE)
     columns = _columns(file)
@@ -107,6 +108,8 @@ def _columns(file: TableFile) -> dict[str, int]:
             found[name] = column
     if _NEEDED not in found:
         raise no_column(file, _NEEDED, EXAMPLE)
+    if unknown := [i for i in range(len(file.header)) if i not in found.values()]:
+        raise unknown_columns(file, unknown, _COLUMNS)
     return found
 
 

@@ -23,6 +23,7 @@ __all__ = [
     "no_column",
     "one_line",
     "open_table",
+    "unknown_columns",
     "with_point",
     "write_table",
 ]
@@ -204,6 +205,14 @@ def no_column(file: TableFile, name: str, example: str) -> InputError:
     there = one_line(", ".join(file.header[:_SHOWN]))
     return InputError(
         "tables.no_column", file=file.name, column=name, there=there, more=more, example=example
+    )
+
+
+def unknown_columns(file: TableFile, unknown: Sequence[int], known: Sequence[str]) -> InputError:
+    """The error that columns mean nothing: they may say what its values are."""
+    told = [one_line(file.header[i]) or f"#{i + 1}" for i in unknown]
+    return InputError(
+        "tables.unknown_columns", file=file.name, columns=told, known=[one_line(k) for k in known]
     )
 
 

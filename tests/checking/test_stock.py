@@ -49,7 +49,6 @@ def test_every_spelling_of_a_table_is_the_same_list(stock) -> None:
         "sep=;\n" + german,
         german.replace("\n", "\r\n"),
         german.replace("own number", "Own_Number").replace("label", "LABEL"),
-        german.replace("\n", ";note\n"),
     ):
         found = stock(text)
         assert [i.rating.sections for i in found.items] == [
@@ -112,6 +111,7 @@ def test_control_characters_reach_nobody(stock) -> None:
         ("", "is empty"),
         ("part,count\nx,1\n", "no column “label”"),
         ("label,Label\nx,y\n", "two columns “label”"),
+        ("label,unit\nx,nF\n", "mean nothing here: unit. Known are label"),
         (b"label\n\xff\xfe\n", "not a text file in UTF-8"),
     ],
 )

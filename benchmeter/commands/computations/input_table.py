@@ -8,7 +8,15 @@ from typing import TypeVar
 
 from benchmeter.conformity.reference_part import quantity_of
 from benchmeter.errors import InputError, Message
-from benchmeter.files.table_file import BadRow, Row, TableFile, no_column, one_line, open_table
+from benchmeter.files.table_file import (
+    BadRow,
+    Row,
+    TableFile,
+    no_column,
+    one_line,
+    open_table,
+    unknown_columns,
+)
 from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.typed_numbers import parse_number
@@ -95,7 +103,7 @@ def read_lines(
     read: Callable[[Cells], _T],
     kind: str = "capacitance",
 ) -> list[_T]:
-    """What `read` makes of each line, in the order of the file. Other columns are left aside.
+    """What `read` makes of each line, in the order of the file.
 
     Args:
         needed, optional: columns; their names may carry a unit: reading (µF).
@@ -110,6 +118,9 @@ def read_lines(
     for name in needed:
         if name not in columns:
             raise no_column(file, name, example)
+    used = {column for column, _ in columns.values()}
+    if unknown := [i for i in range(len(file.header)) if i not in used]:
+        raise unknown_columns(file, unknown, [*needed, *optional])
     found: list[_T] = []
     bad: list[tuple[int, InputError]] = []
     for row in file.rows([column for column, _ in columns.values()]):
