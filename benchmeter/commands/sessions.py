@@ -18,6 +18,7 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
 def _run(args: argparse.Namespace) -> int:
     from benchmeter.commands.main import fails
     from benchmeter.errors import StoreDamaged
+    from benchmeter.files.table_file import one_line
     from benchmeter.reports.record_json import session_json
     from benchmeter.reports.session_record import local_start
 
@@ -33,7 +34,8 @@ def _run(args: argparse.Namespace) -> int:
         for session in sessions:
             words = ", ".join(f.word for f in session.findings) or say.text("commands.no_verdict")
             when = local_start(session).strftime("%Y-%m-%d %H:%M")
-            print(f"{session.id}  {when}  {session.state.value:8}  {session.name}  ({words})")
+            name = one_line(session.name)
+            print(f"{session.id}  {when}  {session.state.value:8}  {name}  ({words})")
     for number in listed.damaged:
         fails(StoreDamaged("record.session_changed", number=number), say)
     return int(bool(listed.damaged))

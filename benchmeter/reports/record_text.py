@@ -52,7 +52,8 @@ def record_text(store: Store, session_id: str, presentation: Presentation = PLAI
         words = phase_words(recovery, presentation)
         lines.append(text("record_text.recovery", words=words))
     lines += ["", *unjudged_parts(store, record, presentation), *not_tested(record, presentation)]
-    return "\n".join(lines)
+    # A line break in what somebody wrote must not pass for a line of ours.
+    return "\n".join(" ".join(line.splitlines()) for line in lines)
 
 
 def _channels(record: Record, presentation: Presentation) -> list[str]:

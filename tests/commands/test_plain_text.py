@@ -34,7 +34,7 @@ STEERING = BIDI + "".join(
     for sign in map(chr, range(sys.maxunicode + 1))
     if category(sign) in ("Cc", "Zl", "Zp") and sign not in "\n\t"
 )
-EVIL = f"evil \x1b]0;pwned\x07\x1b[2J{STEERING}"
+EVIL = f"evil\nforged \x1b]0;pwned\x07\x1b[2J{STEERING}"
 
 
 def is_plain(text: str) -> bool:
@@ -103,6 +103,10 @@ def test_no_command_prints_what_steers(recorded: tuple[Path, str], tmp_path: Pat
     told = "".join(c.out + c.err for c in calls)
     assert told.count("evil") > 12
     assert is_plain(told)
+    listed = (
+        call("sessions", "--data", str(data)).out + call("show", number, "--data", str(data)).out
+    )
+    assert not any(line.startswith("forged") for line in listed.splitlines())
     assert document("show", number, "--data", str(data))["name"] == EVIL
     assert is_plain(call("show", number, "--json", "--data", str(data)).out)
 
