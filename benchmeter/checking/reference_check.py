@@ -17,7 +17,7 @@ from benchmeter.conformity.verdict import (
     Verdict,
 )
 from benchmeter.errors import InputError
-from benchmeter.parts.part_kind import MeasurementSpec, PartKind
+from benchmeter.parts.part_kind import EvidenceNeeded, Hazard, MeasurementSpec, PartKind, Subject
 from benchmeter.parts.rated_part import (
     Rating,
 )
@@ -45,16 +45,18 @@ def reference_kind(part: ReferencePart) -> PartKind:
         name="reference-part",
         title=part.name,
         about="",
+        hazards=(Hazard.STORED_CHARGE,),
         example=part.name,
         measures=(
             MeasurementSpec(
                 name="single",
                 title=part.name,
+                subject=Subject.PART,
                 quantity=part.quantity,
                 unit=part.unit,
                 leads=("terminal", "terminal"),
-                discharge_first=True,
-                failure="",
+                hazards=(Hazard.STORED_CHARGE,),
+                evidence=(EvidenceNeeded.ISOLATED,),
                 source="",
             ),
         ),

@@ -69,7 +69,7 @@ def _label(kind: PartKind, say: Presentation) -> str:
 
 
 def _described(kind: PartKind, rating: Rating | None, say: Presentation) -> str:
-    lines = [f"{kind.title} ({kind.name})", kind.about, ""]
+    lines = [f"{kind.title} ({kind.name})", *filter(None, (kind.about, kind.caution)), ""]
     lines += [
         say.text("commands.label_like", label=_label(kind, say), example=kind.example),
         "",
@@ -79,7 +79,7 @@ def _described(kind: PartKind, rating: Rating | None, say: Presentation) -> str:
         lines += _measure_lines(measure, say)
     if kind.conclusions:
         lines += ["", say.text("commands.concluded")]
-        lines += [f"  {rule.name}: {rule.failure}" for rule in kind.conclusions]
+        lines += [f"  {rule.name}: {rule.source}" for rule in kind.conclusions]
     if rating is not None:
         lines += ["", say.text("commands.limits_of", label=rating.text)]
         none = say.text("commands.no_own_limits")

@@ -9,7 +9,14 @@ beyond the label, so the sentences that a file has for people are empty.
 from functools import cache
 
 from benchmeter.parts.nameplate.label import parse_label
-from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
+from benchmeter.parts.part_kind import (
+    EvidenceNeeded,
+    Hazard,
+    InLabel,
+    MeasurementSpec,
+    PartKind,
+    Subject,
+)
 from benchmeter.parts.rated_part import (
     CapacitorKind,
     Rating,
@@ -38,17 +45,19 @@ def kind_by_label(capacitor: CapacitorKind) -> PartKind:
         title="Start capacitor" if started else "Run capacitor",
         about="",
         label="capacitor",
+        hazards=(Hazard.LIVE, Hazard.STORED_CHARGE),
         example="88-108 µF 250 V" if started else "45/5 µF ±6 % 440 V",
         measures=(
             MeasurementSpec(
                 name="capacitance",
                 title="Capacitance" if started else "Capacitance of each section",
+                subject=Subject.PART,
                 quantity=Quantity.CAPACITANCE,
                 unit="µF",
                 leads=("terminal", "terminal") if started else ("C", "section"),
+                hazards=(Hazard.STORED_CHARGE,),
+                evidence=(EvidenceNeeded.ISOLATED,),
                 limits=InLabel(),
-                discharge_first=True,
-                failure="",
                 source="",
             ),
         ),

@@ -9,6 +9,7 @@ import msgspec
 from benchmeter.errors import DataFileError, InputError, Message
 from benchmeter.files.folders import Folders
 from benchmeter.files.toml_folder import TomlFolder, all_together, field_fault
+from benchmeter.parts.declarations import undeclared
 from benchmeter.parts.part_kind import PartKind, SensorRule
 from benchmeter.parts.part_kind_checks import faults_of
 from benchmeter.sensors.curves import own_sensors
@@ -85,7 +86,11 @@ _THING = Message("files.kind_of_part")
 
 
 def _kinds(folders: Folders | None) -> TomlFolder[PartKind]:
-    return TomlFolder("parts", PartKind, _THING, partial(_named, folders), faults_of)
+    return TomlFolder("parts", PartKind, _THING, partial(_named, folders), _faults)
+
+
+def _faults(kind: PartKind) -> list[Message]:
+    return [*undeclared(kind), *faults_of(kind)]
 
 
 def _named(folders: Folders | None, kind: PartKind, name: str) -> PartKind:

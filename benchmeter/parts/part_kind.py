@@ -4,6 +4,7 @@ One TOML file each, in `resources/parts` and in the user's data folder (`<data>/
 below are the file's format; the file's name is the kind's.
 """
 
+from enum import StrEnum
 from typing import Annotated, Literal, get_args
 
 import msgspec
@@ -18,7 +19,9 @@ __all__ = [
     "AlikeRule",
     "Between",
     "DifferenceRule",
+    "EvidenceNeeded",
     "FromPower",
+    "Hazard",
     "InLabel",
     "Limits",
     "MeasurementSpec",
@@ -29,6 +32,7 @@ __all__ = [
     "Rule",
     "SensorRule",
     "ShareOfGiven",
+    "Subject",
     "UnbalanceRule",
     "UnderLoadRule",
     "WindingsRule",
@@ -47,6 +51,37 @@ _Name = Annotated[str, msgspec.Meta(pattern=r"\S", max_length=LONGEST_NAME)]
 
 TOOLS = ("clamp", "probe", "gauge")
 """What is held to the part in place of two leads."""
+
+
+class Subject(StrEnum):
+    """What a measurement is of. Only those of the part decide the part."""
+
+    PART = "part"
+    SUPPLY = "supply"
+    CONTROL = "control"  # the circuit that commands the part
+    ACCESSORY = "accessory"  # fitted to the part and replaced by itself: a bleed resistor
+
+
+class Hazard(StrEnum):
+    """What can hurt, at a measurement or at a part of the kind in its machine."""
+
+    LIVE = "live"
+    STORED_CHARGE = "stored charge"
+    INSULATION_VOLTAGE = "insulation voltage"  # of the tester; it destroys electronics as well
+    MOVING_PARTS = "moving parts"
+    PRESSURE = "pressure"
+    HOT = "hot"
+
+
+class EvidenceNeeded(StrEnum):
+    """What must be so for a measurement to say anything."""
+
+    LOAD_RUNNING = "load running"
+    CURRENT_FLOWS = "current flows"
+    PART_COLD = "part cold"
+    TESTER_VOLTS = "tester volts"  # the voltage of the insulation tester is known
+    ISOLATED = "isolated"  # nothing else reads along
+    STEADY = "steady"  # temperature or pressure stands, or moves slowly
 
 
 class _KindTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -138,53 +173,81 @@ Limits = Between | OfGiven | RangeGiven | ShareOfGiven | FromPower | InLabel
 
 
 class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
-    """One measurement.
+    """One measurement, and all that it must say of itself.
 
     Attributes:
         name: unique in the kind; short, it stands on rulers and tags.
         title: for people.
+        subject: what it is of; a bad one of another subject than the part is told beside the
+            part's verdict.
         quantity: what the meter must be set to.
         unit: in which it is written, a symbol of `quantities.units`.
         leads: the two terminals, red and black lead, as marked on the part: ("A1", "A2"); or one
             of `TOOLS` and what it goes to: ("clamp", "wire at C").
         how: what to do before and while measuring, one sentence; "" if clipping on is all.
-        limits: None: measured for a conclusion, or for the record.
+        typed: no meter of the bench shows it: it is typed (a pressure, the temperature of a probe).
+        hazards: of measuring it. `LIVE`: the circuit must be live for it. `STORED_CHARGE`: it must
+            be discharged before the leads touch it.
+        caution: what to do about them.
+        evidence: without which the value says nothing.
         overload: what an overload means, taken by hand: "open", "pass"; "" no reading.
         shorted_below: a value up to this is a short: "0.5 ohm"; "" for no such finding.
-        typed: no meter of the bench shows it: it is typed (a pressure, the temperature of a probe).
-        powered: the circuit must be live for it: the caution for live parts is shown.
-        discharge_first: stored charge must be gone before the leads touch it.
-        caution: what else can hurt here.
-        failure: what it means if this one is bad, one sentence.
+        limits: None: measured for a conclusion, or for the record.
         source: of the limits; "common practice, no source" where there is none.
+        too_low, too_high, open, shorted: what such a finding means, a sentence for each that there
+            can be.
+        pass_leaves: what may be wrong for all that it passes, one sentence; "" if it cannot pass.
     """
 
     name: _Name
     title: _Text
+    subject: Subject
     quantity: Quantity
     unit: str
     leads: tuple[_Text, _Text]
     how: str = ""
-    limits: Limits | None = None
+    typed: bool = False
+    hazards: tuple[Hazard, ...]
+    caution: str = ""
+    evidence: tuple[EvidenceNeeded, ...]
     overload: Literal["open", "pass", ""] = ""
     shorted_below: str = ""
-    typed: bool = False
-    powered: bool = False
-    discharge_first: bool = False
-    caution: str = ""
-    failure: str
+    limits: Limits | None = None
     source: str
+    too_low: str = ""
+    too_high: str = ""
+    open: str = ""
+    shorted: str = ""
+    pass_leaves: str = ""
+
+    @property
+    def live(self) -> bool:
+        """The circuit must be live for it."""
+        return Hazard.LIVE in self.hazards
+
+    @property
+    def discharge_first(self) -> bool:
+        """Stored charge must be gone before the leads touch it."""
+        return Hazard.STORED_CHARGE in self.hazards and not self.live
 
 
-class WindingsRule(_KindTable, frozen=True, tag="windings", tag_field="by", kw_only=True):
-    """Three pairs of a single-phase motor; see `motors.windings`. `pairs`: measure -> "C-S"."""
+class _Concluded(_KindTable, frozen=True, kw_only=True):
+    """What each conclusion tells of itself; as a measurement does."""
 
     name: _Text
+    subject: Subject
+    source: str
+    pass_leaves: str
+
+
+class WindingsRule(_Concluded, frozen=True, tag="windings", tag_field="by", kw_only=True):
+    """Three pairs of a single-phase motor; see `motors.windings`. `pairs`: measure -> "C-S"."""
+
     pairs: dict[str, str]
     failure: str
 
 
-class AlikeRule(_KindTable, frozen=True, tag="alike", tag_field="by", kw_only=True):
+class AlikeRule(_Concluded, frozen=True, tag="alike", tag_field="by", kw_only=True):
     """Values that must not differ from their mean by more than a share, or a fixed amount.
 
     Attributes:
@@ -192,24 +255,20 @@ class AlikeRule(_KindTable, frozen=True, tag="alike", tag_field="by", kw_only=Tr
         most: "5 %" or "20 mV".
     """
 
-    name: _Text
     of: tuple[str, ...]
     most: str
     failure: str
-    source: str
 
 
-class UnbalanceRule(_KindTable, frozen=True, tag="voltage unbalance", tag_field="by", kw_only=True):
+class UnbalanceRule(_Concluded, frozen=True, tag="voltage unbalance", tag_field="by", kw_only=True):
     """Unbalance of three line voltages, NEMA MG 1; `most`: "1 %"."""
 
-    name: _Text
     of: tuple[str, str, str]
     most: str
     failure: str
-    source: str
 
 
-class UnderLoadRule(_KindTable, frozen=True, tag="under load", tag_field="by", kw_only=True):
+class UnderLoadRule(_Concluded, frozen=True, tag="under load", tag_field="by", kw_only=True):
     """C = I/(2πfV) of a running capacitor, against the section of its label.
 
     Attributes:
@@ -218,15 +277,16 @@ class UnderLoadRule(_KindTable, frozen=True, tag="under load", tag_field="by", k
         section: of the label: "HERM", "FAN", "single".
     """
 
-    name: _Text
     volts: str
     amps: str
     frequency: str
     section: _Section
-    failure: str
+    too_low: str
+    too_high: str
+    open: str
 
 
-class SensorRule(_KindTable, frozen=True, tag="sensor", tag_field="by", kw_only=True):
+class SensorRule(_Concluded, frozen=True, tag="sensor", tag_field="by", kw_only=True):
     """A temperature sensor against a probe beside it.
 
     Attributes:
@@ -237,7 +297,6 @@ class SensorRule(_KindTable, frozen=True, tag="sensor", tag_field="by", kw_only=
         junction: name of the measurement of a thermocouple's reference junction; "" for none.
     """
 
-    name: _Text
     reading: str
     probe: str
     sensor: str
@@ -246,16 +305,15 @@ class SensorRule(_KindTable, frozen=True, tag="sensor", tag_field="by", kw_only=
     failure: str
 
 
-class DifferenceRule(_KindTable, frozen=True, tag="difference", tag_field="by", kw_only=True):
+class DifferenceRule(_Concluded, frozen=True, tag="difference", tag_field="by", kw_only=True):
     """One value less another within limits: the differential of a switch."""
 
-    name: _Text
     of: str
     less: str
     unit: str
     limits: Between | OfGiven | RangeGiven
-    failure: str
-    source: str
+    too_low: str = ""
+    too_high: str = ""
 
 
 Rule = WindingsRule | AlikeRule | UnbalanceRule | UnderLoadRule | SensorRule | DifferenceRule
@@ -270,6 +328,8 @@ class PartKind(_KindTable, frozen=True, kw_only=True):
         about: what it is, one or two sentences.
         label: whether a capacitor's label is read, or a list of `givens`.
         example: of what is typed.
+        hazards: of such a part in its machine, whatever is measured.
+        caution: what to do about them.
         givens: what the label or data sheet gives; for a capacitor's label at most the frequency.
         measures: in the order of measuring, at least one.
         conclusions: drawn when all are measured.
@@ -282,6 +342,8 @@ class PartKind(_KindTable, frozen=True, kw_only=True):
     about: str
     label: Literal["capacitor", "givens"] = "givens"
     example: _Text
+    hazards: tuple[Hazard, ...]
+    caution: str = ""
     givens: tuple[NameplateField, ...] = ()
     measures: Annotated[tuple[MeasurementSpec, ...], msgspec.Meta(min_length=1)]
     conclusions: tuple[Rule, ...] = ()

@@ -43,9 +43,11 @@ _VOLTS = (Quantity.VOLTAGE_AC, Quantity.VOLTAGE_DC)
 
 
 def faults_of(kind: PartKind) -> list[Message]:
-    """What is wrong, each with the place of its `field` in the file; empty if nothing is."""
+    """What keeps a part from being judged, each with the place of its `field` in the file.
+
+    What the kind must say of itself besides is in `declarations.py`.
+    """
     faults = [
-        *_empty("", about=kind.about),
         *_given_faults(kind),
         *_measure_faults(kind),
         *_conclusion_faults(kind),
@@ -102,7 +104,6 @@ def _measure_faults(kind: PartKind) -> Iterator[Message]:
     of_label = [m for m in kind.measures if isinstance(m.limits, InLabel)]
     for i, measure in enumerate(kind.measures):
         at = f"measures[{i}]."
-        yield from _empty(at, failure=measure.failure, source=measure.source)
         if names[measure.name.casefold()] > 1:
             yield Message("parts.twice", {"field": f"{at}name", "name": measure.name})
         if of_label and measure not in of_label and measure.name in SECTIONS:
@@ -216,9 +217,6 @@ def _conclusion_faults(kind: PartKind) -> Iterator[Message]:
     names = Counter(rule.name.casefold() for rule in kind.conclusions)
     for i, rule in enumerate(kind.conclusions):
         at = f"conclusions[{i}]."
-        yield from _empty(at, failure=rule.failure)
-        if not isinstance(rule, WindingsRule | UnderLoadRule | SensorRule):
-            yield from _empty(at, source=rule.source)
         if names[rule.name.casefold()] > 1:
             yield Message("parts.twice", {"field": f"{at}name", "name": rule.name})
         yield from _rule_faults(kind, rule, at)
@@ -327,12 +325,6 @@ def _units_of(kind: str) -> list[str]:
 
 def _wrong_unit(field: str, unit: str, fitting: Iterable[str]) -> Message:
     return Message("parts.wrong_unit", {"field": field, "unit": unit, "fitting": list(fitting)})
-
-
-def _empty(at: str, **fields: str) -> Iterator[Message]:
-    for name, text in fields.items():
-        if not text.strip():
-            yield Message("files.empty", {"field": f"{at}{name}"})
 
 
 def _tried(at: str, read: Callable[[], object]) -> Iterator[Message]:

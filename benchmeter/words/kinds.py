@@ -89,9 +89,8 @@ def limit_sources(kind: PartKind, rating: Rating, presentation: Presentation = P
         if measure.limits is not None and measure.source:
             names.setdefault(measure.source, []).append(section.name)
     for rule in kind.conclusions:
-        source = getattr(rule, "source", "")
-        if source:
-            names.setdefault(source, []).append(rule.name)
+        if rule.source:
+            names.setdefault(rule.source, []).append(rule.name)
     return [
         presentation.text("kinds.limits_of", names=", ".join(of), source=source)
         for source, of in names.items()
@@ -111,11 +110,12 @@ def given_words(given: NameplateField, presentation: Presentation = PLAIN) -> st
 
 
 def cautions(kind: PartKind, presentation: Presentation = PLAIN) -> list[str]:
-    """What can hurt while it is measured, each once."""
-    return list(dict.fromkeys(c for m in kind.measures for c in cautions_at(m, presentation)))
+    """What can hurt at such a part, and while it is measured, each once."""
+    of_measures = (c for m in kind.measures for c in cautions_at(m, presentation))
+    return list(dict.fromkeys(filter(None, (kind.caution, *of_measures))))
 
 
 def cautions_at(measure: MeasurementSpec, presentation: Presentation = PLAIN) -> tuple[str, ...]:
     """What can hurt at this measurement."""
-    live = presentation.text("kinds.live") if measure.powered else ""
+    live = presentation.text("kinds.live") if measure.live else ""
     return tuple(filter(None, (live, measure.caution)))

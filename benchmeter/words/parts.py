@@ -18,12 +18,15 @@ from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.verdicts import limits_text, reason_without_value, why
 
 if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line that is felt
-    from benchmeter.parts.part_kind import PartKind
+    from benchmeter.parts.conclusion import AnyFinding
+    from benchmeter.parts.part_kind import MeasurementSpec, PartKind, Rule
 
 __all__ = ["BAD", "conclusion_limits", "part_label", "part_why"]
 
 BAD = {Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED}
 """The part is bad beyond the meter's doubt."""
+
+_ABOVE = (Reason.ABOVE, Reason.ABOVE_ACCURACY_UNKNOWN)
 
 
 def part_why(
@@ -43,7 +46,7 @@ def part_why(
     name = f"{decisive.section.name}: " if len(verdict.sections) > 1 else ""
     means = ""
     if bad and not isinstance(kind, CapacitorKind):
-        means = kind.measure_of(decisive.section.name).failure
+        means = _meaning(kind.measure_of(decisive.section.name), decisive.verdict, decisive.reason)
     return f"{name}{why(decisive, presentation)} {means}".strip()
 
 
@@ -83,4 +86,18 @@ def _concluded(
     from benchmeter.words.conclusion_words import conclusion_why
 
     said = conclusion_why(decisive, rule, presentation)
-    return f"{said} {rule.failure if bad else ''}".strip()
+    means = _meaning(rule, decisive.word, decisive.finding) if bad else ""
+    return f"{said} {means}".strip()
+
+
+def _meaning(said: "MeasurementSpec | Rule", word: Verdict, finding: "AnyFinding") -> str:
+    """What a bad one means, by the side that it is bad on; "" where the kind does not say it."""
+    from benchmeter.parts.part_kind import DifferenceRule, MeasurementSpec, UnderLoadRule
+
+    if not isinstance(said, MeasurementSpec | DifferenceRule | UnderLoadRule):
+        return said.failure
+    if word is Verdict.OPEN:
+        return "" if isinstance(said, DifferenceRule) else said.open
+    if word is Verdict.SHORTED:
+        return said.shorted if isinstance(said, MeasurementSpec) else ""
+    return said.too_high if finding in _ABOVE else said.too_low

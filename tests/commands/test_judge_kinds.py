@@ -286,11 +286,12 @@ def test_the_kinds_are_listed_and_one_tells_what_it_measures(capsys, tmp_path):
     own = tmp_path / "parts"
     own.mkdir()
     (own / "lamp.toml").write_text(
-        'title = "Lamp"\nabout = "Invented."\nexample = "12 V"\n[[givens]]\nname = "volts"\n'
+        'title = "Lamp"\nabout = "Invented."\nexample = "12 V"\nhazards = []\n[[givens]]\nname = "volts"\n'
         'title = "Volts"\nunit = "V"\nneeded = false\n[[measures]]\nname = "filament"\n'
         'title = "Filament"\nquantity = "resistance"\nunit = "Ω"\nleads = ["tip", "ring"]\n'
-        'overload = "open"\nfailure = "Dark."\nsource = "common practice, no source"\n'
-        'limits = { by = "between", high = "50 ohm" }\n',
+        'subject = "part"\nhazards = []\nevidence = []\noverload = "open"\nopen = "Dark."\n'
+        'limits = { by = "between", high = "50 ohm" }\nsource = "common practice, no source"\n'
+        'too_high = "Dim."\npass_leaves = "It may flicker."\n',
         encoding="utf-8",
     )
     data = ("--data", str(tmp_path))
@@ -310,7 +311,7 @@ def test_the_kinds_are_listed_and_one_tells_what_it_measures(capsys, tmp_path):
     }  # fmt: skip
     assert run(["judge", "--kind", "lamp", "--read", "51", *data, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert (found["verdict"], found["why"].split(".")[-2]) == ("fail", " Dark")
+    assert (found["verdict"], found["why"].split(".")[-2]) == ("fail", " Dim")
 
 
 def test_the_text_for_people(capsys, tmp_path):

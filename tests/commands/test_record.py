@@ -29,6 +29,7 @@ ELEMENT = """
 title = "Heating element"
 about = "Invented for this test: the resistance alone."
 example = "240 V, 1500 W"
+hazards = []
 givens = [
     { name = "volts", title = "Rated volts", unit = "V" },
     { name = "watts", title = "Rated watts", unit = "W" },
@@ -36,13 +37,19 @@ givens = [
 [[measures]]
 name = "element"
 title = "Heating element"
+subject = "part"
 quantity = "resistance"
 unit = "Ω"
 leads = ["end", "other end"]
+hazards = []
+evidence = []
 overload = "open"
-failure = "It does not heat as rated."
-source = "V²/P"
 limits = { by = "from power", volts = "volts", power = "watts", tolerance = "10 %" }
+source = "V²/P"
+too_low = "It draws too much."
+too_high = "It does not heat as rated."
+open = "It does not heat."
+pass_leaves = "It may be wet."
 """
 JUDGED = ("record", "--from", "serial:/dev/null?profile=scpi-meter&channel=capacitor")
 

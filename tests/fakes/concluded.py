@@ -13,22 +13,28 @@ from benchmeter.parts.combined.conclusions import conclude
 from benchmeter.parts.conclusion import (
     Conclusion,
 )
-from benchmeter.parts.part_kind import MeasurementSpec, PartKind
+from benchmeter.parts.part_kind import MeasurementSpec, PartKind, Subject
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 
+OF_PART = {"subject": Subject.PART, "hazards": (), "evidence": (), "source": "invented"}
+"""What a measurement must say of itself, where a test is about something else."""
+
+CONCLUDED = {"subject": Subject.PART, "source": "invented", "pass_leaves": "More may be wrong."}
+"""Likewise a conclusion."""
+
 
 def measure(name: str, quantity: Quantity, unit: str, **more) -> MeasurementSpec:
     return MeasurementSpec(
-        name=name, title=name, quantity=quantity, unit=unit, leads=("1", "2"), failure="Bad.",
-        source="none", **more,
-    )  # fmt: skip
+        name=name, title=name, quantity=quantity, unit=unit, leads=("1", "2"), **OF_PART | more
+    )
 
 
 def kind_of_part(rule, measures, givens=(), label="givens") -> PartKind:
     return PartKind(
         name="part", title="Part", about="A part.", label=label, example="as typed",
+        hazards=(),
         givens=tuple(givens), measures=tuple(measures), conclusions=(rule,),
     )  # fmt: skip
 

@@ -31,7 +31,10 @@ _TOKEN = re.compile(
 _WORD = re.compile(r"[a-z][a-z0-9 /-]*", re.IGNORECASE)
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 _MOST_WORDS = 12
-_PROSE = {"title", "about", "example", "how", "failure", "source", "name", "field", "also", "text"}
+_PROSE = {
+    *("title", "about", "example", "how", "failure", "source", "name", "field", "also", "text"),
+    *("caution", "too_low", "too_high", "open", "shorted", "pass_leaves"),
+}
 
 
 @dataclass(frozen=True, slots=True)

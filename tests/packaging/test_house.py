@@ -16,7 +16,9 @@ PRODUCT = sorted((REPOSITORY / "benchmeter").rglob("*.py"))
 ORACLES = sorted(
     path
     for path in TESTS.rglob("*.py")
-    if path.stem in {"oracle", "accuracies"} or path.stem.startswith("own_") or "_peer" in path.stem
+    if path.stem in {"oracle", "accuracies"}
+    or path.stem.startswith("own_")
+    or path.stem.endswith(("_peer", "_by_hand"))
 )
 
 

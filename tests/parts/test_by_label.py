@@ -21,15 +21,17 @@ from benchmeter.parts.rated_part import (
 )
 from benchmeter.parts.rating import rate
 
+_SAID = ("too_low", "too_high", "open", "pass_leaves")
+
 
 def _ruling(kind: PartKind) -> PartKind:
     """What rules: without the sentences for people, and with what stands on the label alone."""
     measures = (
-        msgspec.structs.replace(m, how="", failure="", source="")
+        msgspec.structs.replace(m, how="", caution="", source="", **dict.fromkeys(_SAID, ""))
         for m in kind.measures
         if isinstance(m.limits, InLabel)
     )
-    return msgspec.structs.replace(kind, about="", measures=tuple(measures))
+    return msgspec.structs.replace(kind, about="", caution="", measures=tuple(measures))
 
 
 @pytest.mark.parametrize("capacitor", CapacitorKind)

@@ -35,7 +35,7 @@ from benchmeter.parts.part_kind import (
     WindingsRule,
 )
 from benchmeter.quantities.quantity import Quantity
-from tests.fakes.concluded import concluded, kind_of_part, measure
+from tests.fakes.concluded import CONCLUDED, concluded, kind_of_part, measure
 
 OHM, AC, DC = Quantity.RESISTANCE, Quantity.VOLTAGE_AC, Quantity.VOLTAGE_DC
 METER = "0.8 % + 2 x 0.1 Ω"
@@ -87,7 +87,7 @@ def test_a_limit_on_one_side_leaves_the_other_side_free():
 
 PAIRS = ("C-S", "C-R", "S-R")
 WINDINGS = kind_of_part(
-    WindingsRule(name="pairs", pairs={p: p for p in PAIRS}, failure="Bad."),
+    WindingsRule(name="pairs", pairs={p: p for p in PAIRS}, failure="Bad.", **CONCLUDED),
     [measure(p, OHM, "Ω", overload="open") for p in PAIRS],
 )
 
@@ -198,7 +198,7 @@ def test_the_scatter_of_repeated_readings_widens_the_uncertainty():
 
 LEGS = ("1-2", "1-3", "2-3")
 BALANCE = kind_of_part(
-    AlikeRule(name="alike", of=LEGS, most="5 %", failure="Bad.", source="common practice"),
+    AlikeRule(name="alike", of=LEGS, most="5 %", failure="Bad.", **CONCLUDED),
     [measure(p, OHM, "Ω", overload="open") for p in LEGS],
 )
 
@@ -273,7 +273,7 @@ def test_the_guarded_and_the_simple_rule_on_a_share(third, percent, word):
 
 POLES = ("L1", "L2", "L3")
 DROPS = kind_of_part(
-    AlikeRule(name="poles", of=POLES, most="20 mV", failure="Bad.", source="common practice"),
+    AlikeRule(name="poles", of=POLES, most="20 mV", failure="Bad.", **CONCLUDED),
     [measure(p, AC, "mV") for p in POLES],
 )
 
@@ -307,7 +307,7 @@ def test_a_coarse_meter_cannot_decide_on_a_small_amount():
 
 
 LEGS_AMPS = kind_of_part(
-    AlikeRule(name="legs", of=POLES, most="10 %", failure="Bad.", source="common practice"),
+    AlikeRule(name="legs", of=POLES, most="10 %", failure="Bad.", **CONCLUDED),
     [measure(p, Quantity.CURRENT_AC, "A") for p in POLES],
 )
 
@@ -333,7 +333,7 @@ def test_a_leg_without_current_is_bad():
 
 LINES = ("L1-L2", "L2-L3", "L1-L3")
 SUPPLY = kind_of_part(
-    UnbalanceRule(name="unbalance", of=LINES, most="1 %", failure="Bad.", source="NEMA MG 1"),
+    UnbalanceRule(name="unbalance", of=LINES, most="1 %", failure="Bad.", **CONCLUDED),
     [measure(p, AC, "V") for p in LINES],
 )
 
@@ -395,7 +395,7 @@ def switch(limits, unit="Δ°F", givens=()):
     return kind_of_part(
         DifferenceRule(
             name="differential", of="opens", less="closes", unit=unit, limits=limits,
-            failure="Bad.", source="its label",
+            **CONCLUDED,
         ),
         [measure(p, Quantity.TEMPERATURE, "°F", typed=True) for p in ("opens", "closes")],
         givens,
@@ -435,7 +435,7 @@ def test_a_difference_is_guarded_by_both_readings(opens, word):
 def test_a_difference_of_one_reading_whose_digits_are_not_known_is_not_judged():
     rule = DifferenceRule(
         name="drop", of="far", less="near", unit="Ω", limits=Between(high="20 ohm"),
-        failure="Bad.", source="common practice, no source",
+        **CONCLUDED,
     )  # fmt: skip
     kind = kind_of_part(rule, [measure(name, OHM, "Ω") for name in ("far", "near")])
     line = "resistance up to 10 ohm 0.5 % + 2 counts; resistance 1 %"

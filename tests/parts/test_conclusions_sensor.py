@@ -17,7 +17,7 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.part_kind import NameplateField, SensorRule
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.sensors.thermistor_check import CurveFinding
-from tests.fakes.concluded import concluded, kind_of_part, measure
+from tests.fakes.concluded import CONCLUDED, concluded, kind_of_part, measure
 
 T = Quantity.TEMPERATURE
 CLASS = NameplateField(
@@ -29,7 +29,7 @@ def kind_for(names, quantity, unit, junction=""):
     return kind_of_part(
         SensorRule(
             name="sensor", reading="reading", probe="probe", sensor="sensor",
-            sensor_class="class", junction=junction, failure="Bad.",
+            sensor_class="class", junction=junction, failure="Bad.", **CONCLUDED,
         ),
         [
             measure("reading", quantity, unit, overload="open"),

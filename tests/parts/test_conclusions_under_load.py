@@ -12,7 +12,7 @@ from benchmeter.parts.conclusion import (
 )
 from benchmeter.parts.part_kind import NameplateField, UnderLoadRule
 from benchmeter.quantities.quantity import Quantity
-from tests.fakes.concluded import all_concluded, concluded, kind_of_part, measure
+from tests.fakes.concluded import CONCLUDED, all_concluded, concluded, kind_of_part, measure
 
 FREQUENCY = NameplateField(
     name="frequency", title="Frequency", unit="Hz", default="60 Hz", source="usual"
@@ -23,7 +23,7 @@ def kind_for(section: str, given: NameplateField = FREQUENCY):
     return kind_of_part(
         UnderLoadRule(
             name="C", volts="volts", amps="amps", frequency="frequency", section=section,
-            failure="Bad.",
+            too_low="Bad.", too_high="Bad.", open="Bad.", **CONCLUDED,
         ),
         [measure("volts", Quantity.VOLTAGE_AC, "V"), measure("amps", Quantity.CURRENT_AC, "A")],
         [given],

@@ -26,6 +26,8 @@ GOOD = """
 title = "Coil"
 about = "A coil."
 example = "24 V, 10 W, coil 9-14 ohm"
+hazards = ["live"]
+caution = "Switch off first."
 [[givens]]
 name = "volts"
 title = "Voltage"
@@ -48,40 +50,62 @@ source = "common practice, no source"
 [[measures]]
 name = "coil"
 title = "Coil"
+subject = "part"
 quantity = "resistance"
 unit = "Ω"
 leads = ["A1", "A2"]
+hazards = []
+evidence = ["isolated"]
 shorted_below = "1 ohm"
 overload = "open"
-failure = "It does not pull in."
-source = "label"
 limits = { by = "of given", given = "coil", tolerance = "tolerance" }
+source = "label"
+too_low = "Turns are shorted."
+too_high = "A joint is failing."
+open = "It does not pull in."
+shorted = "It burns the fuse."
+pass_leaves = "The armature may stick."
 [[measures]]
 name = "volts"
 title = "Volts"
+subject = "control"
 quantity = "AC voltage"
 unit = "V"
 leads = ["A1", "A2"]
-failure = "It does not pull in."
-source = "label"
+hazards = ["live"]
+caution = "Insulated probes."
+evidence = ["load running"]
 limits = { by = "share of given", given = "volts", low = "85 %", high = "110 %" }
+source = "the label"
+too_low = "It chatters."
+too_high = "It runs hot."
+pass_leaves = "It may sag."
 [[conclusions]]
 by = "alike"
 name = "alike"
 of = ["coil", "coil 2"]
 most = "5 %"
 failure = "One is worn."
+subject = "part"
 source = "label"
+pass_leaves = "Both may be worn."
 [[measures]]
 name = "coil 2"
 title = "Coil 2"
+subject = "part"
 quantity = "resistance"
 unit = "Ω"
 leads = ["A1", "A2"]
-failure = "It does not pull in."
-source = "label"
+hazards = []
+evidence = []
 limits = { by = "between", low = "1 ohm", high = "1 kohm" }
+source = "label"
+too_low = "Turns are shorted."
+too_high = "A joint is failing."
+pass_leaves = "The armature may stick."
 """
+
+ALIKE = 'by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\nfailure = "One is worn."\n'
 
 
 def user_file(folders: Folders, name: str, text: str) -> Path:
@@ -117,12 +141,12 @@ def test_each_kind_is_complete_and_its_example_can_be_rated(folders: Folders, na
         if section.low_si is not None and section.high_si is not None:
             assert section.low_si < section.high_si
     for measure in kind.measures:
-        assert measure.title and measure.failure and measure.source
+        assert measure.title and measure.source
         assert all(measure.leads)
         assert measure.how
-        for text in (measure.how, measure.failure, measure.caution):
+        for text in (measure.how, measure.caution, measure.pass_leaves):
             assert not text or text.endswith("."), text
-        assert measure.powered <= (measure.quantity.value.startswith("AC"))
+        assert measure.live <= (measure.quantity.value.startswith("AC"))
     assert kind.title and kind.about.endswith(".")
 
 
@@ -175,18 +199,18 @@ def test_a_name_in_the_file_does_not_count(folders: Folders) -> None:
     ("old", "new", "says"),
     [
         ('title = "Coil"\nabout', 'title = " "\nabout', "title must not be empty"),
-        ('about = "A coil."', 'about = ""', "about must not be empty"),
+        ('about = "A coil."', 'about = ""', "about must be there, and must not be empty"),
         ('about = "A coil."', "about = 3", "about must be text in quotes"),
         ('about = "A coil."\n', "", "about is missing"),
         ('about = "A coil."', 'about = "A."\nfoo = 1', "foo is not a field of a kind of part"),
         ('example = "24 V', 'example = "24 X', "example: The unit “X” is not known"),
         ('example = "24 V, ', 'example = "', "example: Voltage is missing"),
-        ('label"\nlimits = { by = "b', 'l"\nlimits = { by = "c', "measures[2].limits.by cannot be"),
+        ('limits = { by = "b', 'limits = { by = "c', "measures[2].limits.by cannot be"),
         ('quantity = "AC voltage"', 'quantity = "volts"', "measures[1].quantity cannot be"),
         ('unit = "V"\nleads', 'unit = "W"\nleads', "measures[1].unit cannot be “W”: write one of"),
         ('name = "coil 2"', 'name = "Volts"', "measures[1].name: “volts” stands there twice"),
         ('name = "coil 2"', 'name = "c' + "o" * 30 + '"', "measures[2].name must not be longer"),
-        ('["A1", "A2"]\nshorted', '["A1", ""]\nshorted', "measures[0].leads[1] must not be empty"),
+        ('["A1", "A2"]', '["A1", ""]', "measures[0].leads[1] must not be empty"),
         ('"1 ohm"\noverload', '"1 V"\noverload', "measures[0].shorted_below: “V” is a unit of"),
         ('unit = "V"\nleads', 'shorted_below = "1 ohm"\nunit = "V"\nleads', "resistances only"),
         ('low = "1 ohm", high', 'low = "1 Mohms", high', "measures[2].limits.low must be below"),
@@ -225,27 +249,21 @@ def test_a_name_in_the_file_does_not_count(folders: Folders) -> None:
          'by = "range given", given = "volts"', "“volts” may not be written as a range"),
         ('by = "share of given", given = "volts"', 'by = "share of given", given = "coil"',
          "measures[1].limits.given: “coil” must be in a unit of voltage"),
-        ('by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\n',
-         'by = "difference"\nname = "d"\nof = "coil"\nless = "coil"\nunit = "Ω"\n'
-         'limits = { by = "between", low = "1 ohm" }\n', "must be two measurements of one quantity"),
-        ('by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\n',
-         'by = "difference"\nname = "d"\nof = "coil"\nless = "coil 2"\nunit = "V"\n'
-         'limits = { by = "between", low = "1 ohm" }\n', "conclusions[0].unit cannot be “V”"),
-        ('by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\n',
-         'by = "voltage unbalance"\nname = "u"\nof = ["volts", "coil", "volts"]\nmost = "1 V"\n',
-         "conclusions[0].of: “coil” must measure AC voltage"),
-        ('by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\n'
-         'failure = "One is worn."\nsource = "label"',
-         'by = "windings"\nname = "w"\npairs = { coil = "C-S" }\nfailure = "x"',
+        (ALIKE, 'by = "difference"\nname = "d"\nof = "coil"\nless = "coil"\nunit = "Ω"\n'
+         'limits = { by = "between", low = "1 ohm" }\ntoo_low = "x"\n',
+         "must be two measurements of one quantity"),
+        (ALIKE, 'by = "difference"\nname = "d"\nof = "coil"\nless = "coil 2"\nunit = "V"\n'
+         'limits = { by = "between", low = "1 ohm" }\ntoo_low = "x"\n',
+         "conclusions[0].unit cannot be “V”"),
+        (ALIKE, 'by = "voltage unbalance"\nname = "u"\nof = ["volts", "coil", "volts"]\n'
+         'most = "1 V"\nfailure = "x"\n', "conclusions[0].of: “coil” must measure AC voltage"),
+        (ALIKE, 'by = "windings"\nname = "w"\npairs = { coil = "C-S" }\nfailure = "x"\n',
          "conclusions[0].pairs must be C-S, C-R and S-R"),
-        ('by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\n'
-         'failure = "One is worn."\nsource = "label"',
-         'by = "sensor"\nname = "s"\nreading = "coil"\nprobe = "volts"\nsensor = "volts"\n'
-         'failure = "x"', "conclusions[0].sensor must name a given with choices"),
-        ('by = "alike"\nname = "alike"\nof = ["coil", "coil 2"]\nmost = "5 %"\n'
-         'failure = "One is worn."\nsource = "label"',
-         'by = "under load"\nname = "s"\nvolts = "volts"\namps = "coil"\nfrequency = "volts"\n'
-         'section = "LEFT"\nfailure = "x"', "conclusions[0].section cannot be 'LEFT'"),
+        (ALIKE, 'by = "sensor"\nname = "s"\nreading = "coil"\nprobe = "volts"\nsensor = "volts"\n'
+         'failure = "x"\n', "conclusions[0].sensor must name a given with choices"),
+        (ALIKE, 'by = "under load"\nname = "s"\nvolts = "volts"\namps = "coil"\n'
+         'frequency = "volts"\nsection = "LEFT"\ntoo_low = "x"\ntoo_high = "x"\nopen = "x"\n',
+         "conclusions[0].section cannot be 'LEFT'"),
     ],
 )  # fmt: skip
 def test_each_fault_is_told_with_its_field(folders: Folders, old: str, new: str, says: str) -> None:
@@ -256,6 +274,63 @@ def test_each_fault_is_told_with_its_field(folders: Folders, old: str, new: str,
     assert says in said(caught.value)
     assert str(path) in said(caught.value)
     assert advised(caught.value)
+
+
+FIELDS = {
+    "coil": "subject hazards evidence source too_low too_high open shorted pass_leaves",
+    "volts": "subject hazards caution evidence source too_low too_high pass_leaves",
+    "alike": "subject source failure pass_leaves",
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "field"),
+    [(name, field) for name, fields in FIELDS.items() for field in fields.split()],
+)
+def test_a_file_without_a_declaration_is_refused_by_line_and_field(
+    folders: Folders, name: str, field: str
+) -> None:
+    """A verdict, a screen or a report would lack it when it matters."""
+    head, table, rest = GOOD.partition(f'\nname = "{name}"\ntitle = "{name.title()}"')
+    if not table:
+        head, table, rest = GOOD.partition(f'\nname = "{name}"\nof')
+    start = rest.index(f"\n{field} = ")
+    end = rest.index("\n", start + 1)
+    path = user_file(folders, "mine", head + table + rest[:start] + rest[end:])
+    with pytest.raises(DataFileError) as caught:
+        read_part_kind(path)
+    at = {"coil": "measures[0]", "volts": "measures[1]", "alike": "conclusions[0]"}[name]
+    assert f"{at}.{field} " in said(caught.value)
+    line = head.count("\n") + (0 if name == "alike" else 1)
+    assert f"line {line}" in said(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('caution = "Switch off first."', "", "caution must be there"),
+        ('subject = "part"', 'subject = "motor"', "measures[0].subject cannot be 'motor'"),
+        ('["isolated"]', '["warm"]', "measures[0].evidence[0] cannot be 'warm'"),
+        ('hazards = []', 'hazards = ["danger"]', "measures[0].hazards[0] cannot be 'danger'"),
+        ('high = "110 %"', 'high = ""', "measures[1].too_high must be left out"),
+        ('overload = "open"', 'overload = ""', "measures[0].open must be left out"),
+        ('shorted_below = "1 ohm"', "", "measures[0].shorted must be left out"),
+        ('pass_leaves = "It may sag."', 'pass_leaves = " "', "measures[1].pass_leaves must be there"),
+    ],
+)  # fmt: skip
+def test_a_declaration_fits_the_rest_of_the_file(
+    folders: Folders, old: str, new: str, says: str
+) -> None:
+    assert old in GOOD
+    with pytest.raises(DataFileError) as caught:
+        read_part_kind(user_file(folders, "mine", GOOD.replace(old, new, 1)))
+    assert says in said(caught.value)
+
+
+def test_something_must_be_of_the_part(folders: Folders) -> None:
+    text = GOOD.replace('subject = "part"', 'subject = "supply"')
+    with refused(DataFileError, match="must have the subject part"):
+        read_part_kind(user_file(folders, "mine", text))
 
 
 def test_a_capacitors_label_gives_nothing_but_the_frequency(folders: Folders) -> None:

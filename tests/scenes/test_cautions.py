@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,8 +24,8 @@ LIVE = "Measured in a live circuit: for qualified persons only."
 KINDS = sorted(resource("parts").glob("*.toml"))
 
 
-def expected(measure: dict[str, str]) -> tuple[str, ...]:
-    live = (LIVE,) if measure.get("powered") else ()
+def expected(measure: dict[str, Any]) -> tuple[str, ...]:
+    live = (LIVE,) if "live" in measure["hazards"] else ()
     return (*live, *([measure["caution"]] if "caution" in measure else []))
 
 

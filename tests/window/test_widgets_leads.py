@@ -14,6 +14,7 @@ from benchmeter.scenes.lead_plan import DrawnLead, LeadPlan, lead_plan
 from benchmeter.window.theme import palette as palettes
 from benchmeter.window.widgets.lead_drawing import LeadDrawing
 from tests.fakes import bench_states as made
+from tests.fakes.concluded import OF_PART
 
 pytestmark = pytest.mark.gui
 
@@ -21,7 +22,7 @@ OHM = Quantity.RESISTANCE
 
 
 def measure(name, red, black, **more):
-    given = {"quantity": OHM, "unit": "Ω", "failure": "", "source": "invented", **more}
+    given = {"quantity": OHM, "unit": "Ω", **OF_PART, **more}
     return MeasurementSpec(name=name, title=name, leads=(red, black), **given)
 
 
@@ -30,6 +31,7 @@ CONTACTOR = PartKind(
     title="Contactor",
     about="",
     example="",
+    hazards=(),
     measures=(
         measure("coil", "A1", "A2", limits=Between(low="9 ohm", high="14 ohm")),
         measure("pole 1", "L1", "T1", quantity=Quantity.VOLTAGE_AC, unit="mV", how="Under load."),
@@ -76,6 +78,7 @@ def test_further_measurements_are_no_terminals_of_the_capacitor():
         about="",
         label="capacitor",
         example="",
+        hazards=(),
         measures=(
             measure("µF", "HERM", "C", quantity=Quantity.CAPACITANCE, unit="µF", limits=InLabel()),
             measure("bleed", "HERM", "C"),

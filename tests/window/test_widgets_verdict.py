@@ -27,6 +27,7 @@ from benchmeter.window.widgets.tolerance_ruler import ToleranceRuler, scale_of
 from benchmeter.window.widgets.verdict_plate import VerdictPlate
 from benchmeter.words.presentation import Presentation
 from tests.fakes.capacitor_findings import FAN, HERM, START, D, finding, judged, part, section_check
+from tests.fakes.concluded import CONCLUDED
 
 pytestmark = pytest.mark.gui
 
@@ -275,9 +276,14 @@ def test_a_new_check_takes_the_old_verdict_away(qtbot, day):
 
 def test_each_conclusion_has_a_line_with_its_shape(day):
     """Contact drops of 45 and 55 mV: 10 % off their mean, 5 % are allowed (arithmetic)."""
-    rule = AlikeRule(name="alike", of=("L1", "L2"), most="5 %", failure="", source="invented")
+    rule = AlikeRule(name="alike", of=("L1", "L2"), most="5 %", failure="", **CONCLUDED)
     kind = PartKind(
-        title="Contactor", about="", example="", measures=BY_LABEL.measures, conclusions=(rule,)
+        title="Contactor",
+        about="",
+        example="",
+        hazards=(),
+        measures=BY_LABEL.measures,
+        conclusions=(rule,),
     )
     found = Conclusion(
         "alike", Verdict.FAIL, Reason.ABOVE, 0.1, 0.01, None, 0.05, "%", names=("L2",)

@@ -25,18 +25,31 @@ from benchmeter.parts.part_kind import (
 )
 from benchmeter.sensors.thermistor_check import CurveFinding
 from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
+from tests.fakes.concluded import CONCLUDED
 
 LINES = ("L1-L2", "L2-L3", "L1-L3")
-WINDINGS = WindingsRule(name="C", pairs={p: p for p in ("C-S", "C-R", "S-R")}, failure="Bad.")
-ALIKE = AlikeRule(name="C", of=LINES, most="5 %", failure="Bad.", source="none")
-UNBALANCE = UnbalanceRule(name="C", of=LINES, most="1 %", failure="Bad.", source="none")
-LOAD = UnderLoadRule(
-    name="C", volts="volts", amps="amps", frequency="f", section="single", failure="Bad."
+WINDINGS = WindingsRule(
+    name="C", pairs={p: p for p in ("C-S", "C-R", "S-R")}, failure="Bad.", **CONCLUDED
 )
-SENSOR = SensorRule(name="C", reading="ohms", probe="probe", sensor="sensor", failure="Bad.")
+ALIKE = AlikeRule(name="C", of=LINES, most="5 %", failure="Bad.", **CONCLUDED)
+UNBALANCE = UnbalanceRule(name="C", of=LINES, most="1 %", failure="Bad.", **CONCLUDED)
+LOAD = UnderLoadRule(
+    name="C",
+    volts="volts",
+    amps="amps",
+    frequency="f",
+    section="single",
+    too_low="Bad.",
+    too_high="Bad.",
+    open="Bad.",
+    **CONCLUDED,
+)
+SENSOR = SensorRule(
+    name="C", reading="ohms", probe="probe", sensor="sensor", failure="Bad.", **CONCLUDED
+)
 DIFFERENCE = DifferenceRule(
-    name="C", of="opens", less="closes", unit="Δ°F", limits=Between(low="20 °F"), failure="Bad.",
-    source="none",
+    name="C", of="opens", less="closes", unit="Δ°F", limits=Between(low="20 °F"),
+    too_low="Bad.", **CONCLUDED,
 )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from benchmeter.words.conclusion_words import conclusion_value
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.steps import step_text
 from benchmeter.words.verdicts import limits_text, reading_words
+from tests.fakes.concluded import CONCLUDED, OF_PART
 
 FAHRENHEIT = Presentation(temperature_unit="°F")
 
@@ -27,14 +28,14 @@ FAHRENHEIT = Presentation(temperature_unit="°F")
 def point(name: str, low: str, high: str, unit: str) -> MeasurementSpec:
     return MeasurementSpec(
         name=name, title=name, quantity=Quantity.TEMPERATURE, unit=unit, leads=("probe", "switch"),
-        limits=Between(low=low, high=high), typed=True, failure="Late.", source="invented",
+        limits=Between(low=low, high=high), typed=True, **OF_PART,
     )  # fmt: skip
 
 
 def switch(unit: str) -> PartKind:
     """Invented: opens at 70 to 80 °C, closes at 55 to 65 °C, 5 to 20 K apart."""
     return PartKind(
-        title="Switch", about="Invented.", example="24 V",
+        title="Switch", about="Invented.", example="24 V", hazards=(),
         givens=(NameplateField(name="volts", title="Volts", unit="V", needed=False),),
         measures=(
             point("opens", "70 °C", "80 °C", unit),
@@ -43,7 +44,7 @@ def switch(unit: str) -> PartKind:
         conclusions=(
             DifferenceRule(
                 name="differential", of="opens", less="closes", unit=f"Δ{unit}",
-                limits=Between(low="5 K", high="20 K"), failure="Early.", source="invented",
+                limits=Between(low="5 K", high="20 K"), **CONCLUDED,
             ),
         ),
     )  # fmt: skip

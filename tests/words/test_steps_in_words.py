@@ -20,19 +20,20 @@ from benchmeter.parts.rated_part import (
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.lead_words import leads_words
 from benchmeter.words.steps import step_text
+from tests.fakes.concluded import OF_PART
 
 D = Decimal
 # Invented: a relay whose coil and contact are measured.
 RELAY = PartKind(
-    name="relay", title="Relay", about="Invented.", example="",
+    name="relay", title="Relay", about="Invented.", example="", hazards=(),
     measures=(
         MeasurementSpec(
             name="coil", title="Coil", quantity=Quantity.RESISTANCE, unit="Ω", leads=("A1", "A2"),
-            limits=Between(low="9 ohm", high="14 ohm"), overload="open", failure="Dead.", source="",
+            limits=Between(low="9 ohm", high="14 ohm"), overload="open", **OF_PART,
         ),
         MeasurementSpec(
             name="contact", title="Contact, open", quantity=Quantity.RESISTANCE, unit="MΩ",
-            leads=("L1", "T1"), limits=Between(low="1 Mohm"), overload="pass", failure="", source="",
+            leads=("L1", "T1"), limits=Between(low="1 Mohm"), overload="pass", **OF_PART,
         ),
     ),
 )  # fmt: skip
@@ -61,9 +62,11 @@ def relay(step: Step, expected: str = "coil") -> PartCheck:
 
 def one_with(leads, step, quantity=Quantity.TEMPERATURE, unit="°C") -> PartCheck:
     measure = MeasurementSpec(
-        name="one", title="One", quantity=quantity, unit=unit, leads=leads, failure="", source=""
+        name="one", title="One", quantity=quantity, unit=unit, leads=leads, **OF_PART
     )
-    kind = PartKind(name="own", title="Own", about="Invented.", example="", measures=(measure,))
+    kind = PartKind(
+        name="own", title="Own", about="Invented.", example="", hazards=(), measures=(measure,)
+    )
     section = Measurement("one", None, None, None, quantity, unit)
     return check_of(Rating("", "own", (section,), "", "kind", (), ()), step, "one", kind)
 

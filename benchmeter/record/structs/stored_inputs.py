@@ -26,6 +26,7 @@ from benchmeter.parts.kind_catalogue import kind_in, kind_text
 from benchmeter.readings.events import reported
 from benchmeter.readings.inputs import Chunk, ClockAnchor, Ended, Input, LinkChange
 from benchmeter.record.structs.messages import message_in, message_text
+from benchmeter.record.structs.older_kinds import kind_text_now
 
 __all__ = ["StoredInput", "restored_input", "stored_input"]
 
@@ -201,7 +202,7 @@ def restored_input(stored: StoredInput) -> Input:
                 reason=_reason(stored),
             )
         case StoredBeginCheck():
-            kind = _read(kind_in, stored.kind) if stored.kind else None
+            kind = _read(kind_in, kind_text_now(stored.kind)) if stored.kind else None
             reference = _read(_reference, stored.reference) if stored.reference else None
             return BeginCheck(**asdict(stored) | {"kind": kind, "reference": reference})
         case StoredAcceptBias():

@@ -17,6 +17,7 @@ from benchmeter.parts.kind_catalogue import kind_fields
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.parts.rated_part import CapacitorKind
 from benchmeter.quantities.quantity import Quantity
+from benchmeter.record.structs.older_kinds import kind_now
 from benchmeter.record.structs.stored_judged import (
     StoredAccuracy,
     StoredMeasurement,
@@ -225,4 +226,4 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             return reference_kind(self.reference.restored())
         if self.kind is None:
             return kind_by_label(CapacitorKind(self.rating.kind))
-        return msgspec.convert(self.kind, PartKind)
+        return msgspec.convert(kind_now(self.kind), PartKind)

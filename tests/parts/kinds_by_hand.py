@@ -1,0 +1,337 @@
+"""What every kind of part must say, written by hand from the sources: the oracle of the files.
+
+It imports nothing of the program, so that a slip of the keyboard in a file is found here. Where a
+limit has a published source, it stands beside it; for the others there is common practice only.
+Who measures what is live, or what holds a charge, must be told: a winding may still be connected to
+the run capacitor, and a megohm tester leaves its voltage on what it tested.
+"""
+
+from fractions import Fraction
+
+__all__ = ["CONCLUSIONS", "GIVENS", "HAZARDS", "MEASURES", "WORTH", "ZERO"]
+
+# NIST SP 811 (2008) B.8: 1 psi = 4.448 221 615 260 5 N / (0.0254 m)²; (t/°F + 459.67) / 1.8 = T/K.
+WORTH = {
+    "Ω": Fraction(1),
+    "kΩ": Fraction(1000),
+    "MΩ": Fraction(1_000_000),
+    "µF": Fraction(1, 1_000_000),
+    "V": Fraction(1),
+    "mV": Fraction(1, 1000),
+    "A": Fraction(1),
+    "psig": Fraction("4.4482216152605") / Fraction("0.0254") ** 2,
+    "°F": Fraction(5, 9),
+}
+ZERO = {"°F": Fraction("459.67") * Fraction(5, 9)}
+
+# name | subject | quantity | limits at the example | what overload means | a short up to | flags |
+# hazards | evidence | source
+# Flags: live (the circuit must be), discharge (first), typed, caution (there is one). Of the source
+# the words that must stand in it; "none": it has no limits of its own.
+POLE = [
+    "{0} at rest | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
+    "{0} closed | part | resistance | ..1 Ω | open | | | | isolated | practice",
+]
+# The range of the example.
+COIL = "coil | part | resistance | 9..14 Ω | open | 1 ohm | | | isolated | Range of the label"
+# Of a 24 V coil 85 % to 110 %: NEMA ICS 2 (from memory).
+COIL_VOLTS = (
+    "coil volts | control | AC voltage | 20.4..26.4 V | | | live caution | live | load running"
+    " | NEMA ICS 2"
+)
+DROP = (
+    "drop {0} | part | AC voltage | ..500 mV | | | live caution | live, moving parts"
+    " | load running, current flows | practice"
+)
+WINDING = (
+    "{0} | part | resistance | .. Ω | open | | discharge caution | stored charge"
+    " | part cold, isolated | none"
+)
+# IEEE 43-2013: 5 MΩ for random-wound windings below 1 kV (from memory).
+INSULATION = (
+    "to case | part | resistance | 5.. MΩ | pass | | typed discharge caution"
+    " | stored charge, insulation voltage | tester volts, isolated | IEEE 43-2013"
+)
+CONTACT = "contact | part | resistance | ..1 Ω | open | | | | isolated | practice"
+UNDER_LOAD = [
+    "{0}volts | part | AC voltage | .. V | | | live caution | live, moving parts | load running"
+    " | none",
+    "{0}amps | part | AC current | .. A | | | live caution | live, moving parts"
+    " | load running, current flows | none",
+]
+# NEMA MG 1 cl. 12.44: ±10 % of rated volts (from memory). Measured at the contactor, so live parts
+# are near the fan.
+SUPPLY = (
+    "{0} | supply | AC voltage | {1} V | | | live caution | live, moving parts | load running"
+    " | NEMA MG 1 cl. 12.44"
+)
+AMPS = (
+    "{0} | part | AC current | {1} A | | | live caution | live, moving parts"
+    " | load running, current flows | practice"
+)
+SECTION = (
+    "{0} | part | capacitance | {1} µF | | | discharge caution | stored charge | isolated | label"
+)
+SENSOR = "resistance | part | resistance | .. {0} | open | 10 ohm | | | isolated, steady | none"
+BESIDE = "{0} | part | temperature | .. °F | | | typed | | steady | none"
+POINT = "{0} | part | {1} | {2} | | | typed {3} | {4} | isolated, steady | Marked point"
+L = ("L1-T1", "L2-T2", "L3-T3")
+
+
+def each(pattern: str | list[str], *names: str) -> list[str]:
+    return [
+        p.format(n) for n in names for p in ([pattern] if isinstance(pattern, str) else pattern)
+    ]
+
+
+def points(quantity: str, opens: str, closes: str, hazard: str = "") -> list[str]:
+    caution = "caution" if hazard else ""
+    return [
+        CONTACT,
+        POINT.format("opens", quantity, opens, caution, hazard),
+        POINT.format("closes", quantity, closes, caution, hazard),
+    ]
+
+
+MEASURES = {
+    "compressor-single-phase": [*each(WINDING, "C-S", "C-R", "S-R"), INSULATION],
+    "contactor": [COIL, *each(POLE, *L[:2])],
+    "contactor-one-pole": [COIL, *each(POLE, *L[:1])],
+    "contactor-one-pole-under-load": [COIL_VOLTS, *each(DROP, *L[:1])],
+    "contactor-three-pole": [COIL, *each(POLE, *L)],
+    "contactor-three-pole-under-load": [COIL_VOLTS, *each(DROP, *L)],
+    "contactor-under-load": [COIL_VOLTS, *each(DROP, *L[:2])],
+    "fuse": ["fuse | part | resistance | ..1 Ω | open | | | | isolated | practice"],
+    # R = V²/P: 240²/1500 = 38.4 Ω, ±10 %.
+    "heater": [
+        "element | part | resistance | 34.56..42.24 Ω | open | | | | part cold, isolated | R = V²/P",
+        "to case | part | resistance | 1.. MΩ | pass | | typed caution | insulation voltage"
+        " | tester volts, isolated | practice",
+    ],
+    "ignitor": [
+        "element | part | resistance | 40..90 Ω | open | | caution | hot | part cold, isolated"
+        " | Range on the label"
+    ],
+    "motor-single-phase": [*each(WINDING, "C-S", "C-R", "S-R"), INSULATION],
+    "motor-single-phase-running": [
+        SUPPLY.format("volts", "207..253"),
+        AMPS.format("amps", "..16.7"),
+    ],
+    "motor-three-phase": [*each(WINDING, "T1-T2", "T2-T3", "T1-T3"), INSULATION],
+    "motor-three-phase-running": [
+        *(SUPPLY.format(pair, "414..506") for pair in ("L1-L2", "L2-L3", "L1-L3")),
+        *(AMPS.format(f"amps {line}", "..7.6") for line in ("L1", "L2", "L3")),
+    ],
+    "pressure-cut-out": points("gauge pressure", "579.5..640.5 psig", "399..441 psig", "pressure"),
+    "pressure-cut-out-low": points("gauge pressure", "18..22 psig", "36..44 psig", "pressure"),
+    "relay": [
+        COIL,
+        "COM-NC at rest | part | resistance | ..1 Ω | open | | | | isolated | practice",
+        "COM-NO at rest | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
+        "COM-NO pulled in | part | resistance | ..1 Ω | open | | | | isolated | practice",
+        "COM-NC pulled in | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
+    ],
+    "run-capacitor": [
+        SECTION.format("HERM", "42.3..47.7"),
+        SECTION.format("FAN", "4.7..5.3"),
+    ],
+    "run-capacitor-dual-under-load": each(UNDER_LOAD, "HERM ", "FAN "),
+    "run-capacitor-under-load": each(UNDER_LOAD, ""),
+    "sensor-ntc": [SENSOR.format("kΩ"), BESIDE.format("probe")],
+    "sensor-pt100": [SENSOR.format("Ω"), BESIDE.format("probe")],
+    "sensor-thermocouple": [
+        "emf | part | DC voltage | .. mV | open | | | | isolated, steady | none",
+        *each(BESIDE, "terminals", "probe"),
+    ],
+    # 15 to 20 kΩ across it, each with 10 %.
+    "start-capacitor": [
+        SECTION.format("single", "88..108"),
+        "bleed | accessory | resistance | 13.5..22 kΩ | open | 10 ohm | discharge caution"
+        " | stored charge | isolated | practice",
+    ],
+    "start-relay": [
+        "coil | part | resistance | 5..10 kΩ | open | 10 ohm | discharge caution | stored charge"
+        " | isolated | Range of the label",
+        "contact | part | resistance | ..1 Ω | open | | discharge caution | stored charge"
+        " | isolated | practice",
+    ],
+    "switch": [
+        "closed | part | resistance | ..1 Ω | open | | | | isolated | practice",
+        "open | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
+    ],
+    "temperature-cut-out": points("temperature", "155..165 °F", "125..135 °F", "hot"),
+    "temperature-cut-out-low": points("temperature", "27..37 °F", "40..50 °F"),
+    "transformer": [
+        "primary | part | resistance | 1.. Ω | open | 1 ohm | | | isolated | practice",
+        "secondary | part | resistance | ..50 Ω | open | | | | isolated | practice",
+        "windings apart | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
+        "core | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
+    ],
+    # 40 VA / 24 V = 5/3 A, rounded up in the seventh digit.
+    "transformer-under-load": [
+        "primary volts | supply | AC voltage | 216..264 V | | | live caution | live | load running"
+        " | practice",
+        "secondary volts | part | AC voltage | 21.6..26.4 V | | | live caution | live"
+        " | load running | practice",
+        "secondary amps | control | AC current | ..1.666667 A | | | live caution | live"
+        " | load running, current flows | I = S/V",
+    ],
+    "valve-coil": [
+        "coil | part | resistance | 10..16 Ω | open | 1 ohm | | | part cold, isolated"
+        " | Range of the label"
+    ],
+    # 24²/10 = 57.6 Ω, ±10 %.
+    "valve-coil-dc": [
+        "coil | part | resistance | 51.84..63.36 Ω | open | 1 ohm | | | part cold, isolated"
+        " | R = V²/P"
+    ],
+}
+
+# Of such a part in its machine; what its caution must say stands in brackets.
+HAZARDS = {
+    "compressor-single-phase": "live, stored charge, pressure, hot (discharge, blow out)",
+    "contactor": "live (disconnect)",
+    "contactor-one-pole": "live (one leg live, disconnect)",
+    "contactor-one-pole-under-load": "live, moving parts (one leg live, insulated probes)",
+    "contactor-three-pole": "live (disconnect)",
+    "contactor-three-pole-under-load": "live, moving parts (insulated probes)",
+    "contactor-under-load": "live, moving parts (insulated probes)",
+    "fuse": "live (disconnect)",
+    "heater": "live, hot (disconnect, cool)",
+    "ignitor": "live, hot (cool)",
+    "motor-single-phase": "live, stored charge, hot (discharge, electronic motor, minutes)",
+    "motor-single-phase-running": (
+        "live, moving parts, pressure, hot (contactor's load side, terminal cover on)"
+    ),
+    "motor-three-phase": "live, stored charge, pressure, hot (drive, minutes, blow out)",
+    "motor-three-phase-running": (
+        "live, moving parts, pressure, hot (contactor's load side, terminal cover on)"
+    ),
+    "pressure-cut-out": "live, pressure (nitrogen, regulator, relief, never oxygen, eye protection)",
+    "pressure-cut-out-low": (
+        "live, pressure (nitrogen, regulator, relief, never oxygen, eye protection)"
+    ),
+    "relay": "live (disconnect)",
+    "run-capacitor": "live, stored charge (resistor, never with a screwdriver, empty)",
+    "run-capacitor-dual-under-load": "live, moving parts (hold a charge, insulated probes)",
+    "run-capacitor-under-load": "live, moving parts (hold a charge, insulated probes)",
+    "sensor-ntc": "()",
+    "sensor-pt100": "()",
+    "sensor-thermocouple": "()",
+    "start-capacitor": "live, stored charge (resistor, never with a screwdriver, empty)",
+    "start-relay": "live, stored charge (disconnect, discharge)",
+    "switch": "live (disconnect)",
+    "temperature-cut-out": "live, hot (disconnect, cool)",
+    "temperature-cut-out-low": "live (disconnect)",
+    "transformer": "live (disconnect)",
+    "transformer-under-load": "live (insulated probes)",
+    "valve-coil": "live, hot (cool)",
+    "valve-coil-dc": "live, hot (cool)",
+}
+
+# What the label gives: unit, "or …" for what is taken without it, and how it may be written.
+RANGE = "coil Ω, optional, a range"
+COIL_GIVENS = ["volts V, optional", RANGE, "tolerance % or ±15 %"]
+MOTOR = ["volts V AC, optional", "amps A, optional", "insulation MΩ or 5 Mohm"]
+RUNNING = ["volts V AC", "amps A"]
+ON_LOAD = ["volts V AC", "drop V or 0.5 V"]
+RATED = ["volts V, optional", "amps A, optional"]
+
+
+def cut_out(unit: str, difference: str, tolerance: str) -> list[str]:
+    ends = [f"opens {unit}, a range", f"closes {unit}, a range"]
+    return [*ends, f"differential {difference}, optional, a range", tolerance]
+
+
+GIVENS = {
+    "compressor-single-phase": MOTOR,
+    "contactor": COIL_GIVENS,
+    "contactor-one-pole": COIL_GIVENS,
+    "contactor-one-pole-under-load": ON_LOAD,
+    "contactor-three-pole": COIL_GIVENS,
+    "contactor-three-pole-under-load": ON_LOAD,
+    "contactor-under-load": ON_LOAD,
+    "fuse": RATED,
+    "heater": ["volts V", "power W", "tolerance % or ±10 %"],
+    "ignitor": ["cold Ω, a range"],
+    "motor-single-phase": MOTOR,
+    "motor-single-phase-running": RUNNING,
+    "motor-three-phase": MOTOR,
+    "motor-three-phase-running": RUNNING,
+    "pressure-cut-out": cut_out("psig", "psig", "tolerance % or ±5 %"),
+    "pressure-cut-out-low": cut_out("psig", "psig", "tolerance % or ±10 %"),
+    "relay": COIL_GIVENS,
+    "run-capacitor-dual-under-load": ["frequency Hz"],
+    "run-capacitor-under-load": ["frequency Hz"],
+    "sensor-ntc": ["curve of ntc-10k-2, ntc-10k-3"],
+    # Classes of IEC 60751 and IEC 60584-1 (from memory).
+    "sensor-pt100": ["sensor or pt100 of pt100", "class of AA, A, B, C"],
+    "sensor-thermocouple": ["type of K, T, J", "class of 1, 2, 3"],
+    "start-relay": COIL_GIVENS,
+    "switch": RATED,
+    "temperature-cut-out": cut_out("°F", "Δ°F", "tolerance Δ°F or ±5 °F"),
+    "temperature-cut-out-low": cut_out("°F", "Δ°F", "tolerance Δ°F or ±5 °F"),
+    "transformer": ["primary V AC, optional", "secondary V AC, optional", "power VA, optional"],
+    "transformer-under-load": ["primary V AC", "secondary V AC", "power VA"],
+    "valve-coil": ["volts V AC, optional", RANGE, "tolerance % or ±15 %"],
+    "valve-coil-dc": ["volts V DC", "power W", "tolerance % or ±10 %"],
+}
+
+WINDINGS = {
+    "by": "windings",
+    "subject": "part",
+    "pairs": {"C-S": "C-S", "C-R": "C-R", "S-R": "S-R"},
+}
+
+
+def alike(most: str, *of: str) -> dict[str, object]:
+    return {"by": "alike", "subject": "part", "of": of, "most": most}
+
+
+def difference(of: str, less: str, unit: str) -> dict[str, object]:
+    limits = {"by": "of given", "given": "differential", "tolerance": "20 %"}
+    return {
+        "by": "difference",
+        "subject": "part",
+        "of": of,
+        "less": less,
+        "unit": unit,
+        "limits": limits,
+    }
+
+
+def under_load(prefix: str, section: str) -> dict[str, object]:
+    volts, amps = f"{prefix}volts", f"{prefix}amps"
+    return {
+        "by": "under load", "subject": "part", "volts": volts, "amps": amps, "frequency": "frequency",
+        "section": section,
+    }  # fmt: skip
+
+
+CONCLUSIONS: dict[str, list[dict[str, object]]] = {
+    "compressor-single-phase": [WINDINGS],
+    "contactor-three-pole-under-load": [alike("100 mV", *(f"drop {pole}" for pole in L))],
+    "contactor-under-load": [alike("100 mV", *(f"drop {pole}" for pole in L[:2]))],
+    "motor-single-phase": [WINDINGS],
+    "motor-three-phase": [alike("5 %", "T1-T2", "T2-T3", "T1-T3")],
+    # NEMA MG 1 cl. 12.45: no more than 1 % from the mean of the three (from memory).
+    "motor-three-phase-running": [
+        {"by": "voltage unbalance", "subject": "supply", "of": ("L1-L2", "L2-L3", "L1-L3"), "most": "1 %"},
+        alike("10 %", "amps L1", "amps L2", "amps L3"),
+    ],
+    "pressure-cut-out": [difference("opens", "closes", "psig")],
+    "pressure-cut-out-low": [difference("closes", "opens", "psig")],
+    "run-capacitor-dual-under-load": [under_load("HERM ", "HERM"), under_load("FAN ", "FAN")],
+    "run-capacitor-under-load": [under_load("", "single")],
+    "sensor-ntc": [{"by": "sensor", "subject": "part", "reading": "resistance", "probe": "probe", "sensor": "curve"}],
+    "sensor-pt100": [
+        {"by": "sensor", "subject": "part", "reading": "resistance", "probe": "probe", "sensor": "sensor",
+         "sensor_class": "class"},
+    ],
+    "sensor-thermocouple": [
+        {"by": "sensor", "subject": "part", "reading": "emf", "probe": "probe", "sensor": "type",
+         "sensor_class": "class", "junction": "terminals"},
+    ],
+    "temperature-cut-out": [difference("opens", "closes", "Δ°F")],
+    "temperature-cut-out-low": [difference("closes", "opens", "Δ°F")],
+}  # fmt: skip
