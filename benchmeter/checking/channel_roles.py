@@ -2,15 +2,24 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cached_property
 
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.links.instruments.setup import ChannelSetup, Role
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["ChannelRoles"]
+__all__ = ["ChannelRoles", "VoltsOf"]
 
 _NAMES = {role.value for role in Role}
+
+
+class VoltsOf(StrEnum):
+    """What volts on the leads of a meter say."""
+
+    CHARGE = "charge"  # DC, left on the part
+    SUPPLY = "supply"  # AC
+    TEST = "test"  # DC that the part is judged by, with the circuit live
 
 
 @dataclass(frozen=True)
@@ -68,20 +77,24 @@ class ChannelRoles:
             return probe.name
         return check.channel
 
-    def shows_charge(
+    def volts_of(
         self, channel: str, measures: Quantity | None, check: PartCheck | None
-    ) -> bool:
-        """Whether it shows the volts left on the part: a voltmeter for that, or the multimeter.
+    ) -> VoltsOf | None:
+        """What its volts say: of a voltmeter for the part, or of the multimeter; None: no volts.
 
         Args:
             measures: what the channel's meter is set to.
             check: of the part in hand. Where DC volts are what it is judged by, they are no charge.
         """
-        match self.role_of(channel):
-            case Role.RESIDUAL:
-                return True
-            case Role.METER:
-                section = check.section if check is not None else None
-                wanted = None if section is None else section.quantity
-                return measures is Quantity.VOLTAGE_DC and wanted is not Quantity.VOLTAGE_DC
-        return False
+        role = self.role_of(channel)
+        if role not in (Role.RESIDUAL, Role.METER):
+            return None
+        if measures is Quantity.VOLTAGE_AC:
+            return VoltsOf.SUPPLY
+        if role is Role.RESIDUAL:
+            return VoltsOf.CHARGE
+        if measures is not Quantity.VOLTAGE_DC:
+            return None
+        section = check.section if check is not None else None
+        judged = section is not None and section.quantity is Quantity.VOLTAGE_DC
+        return VoltsOf.TEST if judged else VoltsOf.CHARGE

@@ -153,7 +153,7 @@ def follow(check: PartCheck, meter: MeterState) -> PartCheck:
 
 def see_safety(check: PartCheck, seen: PartSafety) -> PartCheck:
     """What is known of the charge on the part has changed."""
-    return replace(check, residual=seen.volts)
+    return replace(check, residual=seen.volts, supply=seen.supply)
 
 
 def take_by_hand(check: PartCheck, meter: MeterState) -> PartCheck:
@@ -257,10 +257,12 @@ def _section_to_take(check: PartCheck) -> Measurement:
 
 
 def _refuse_charged(check: PartCheck, section: Measurement) -> None:
-    left = check.residual
-    if left is None or not check.safety.seen_unsafe or not check.discharge_first(section):
+    if not check.safety.seen_unsafe or not check.discharge_first(section):
         return
-    if left.residual_v is None:
+    if check.safety.live:
+        raise InputError("checking.live")
+    left = check.residual
+    if left is None or left.residual_v is None:
         raise InputError("checking.unknown_volts_left")
     raise InputError("checking.volts_left", volts=left.residual_v)
 

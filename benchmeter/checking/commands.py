@@ -14,6 +14,7 @@ __all__ = [
     "Mark",
     "NullLeads",
     "PowerRestored",
+    "ProveMeter",
     "RepeatSection",
     "SelectSection",
     "TakeReading",
@@ -93,7 +94,13 @@ class TypeReading(Input, frozen=True):
 
 
 class TakeVolts(Input, frozen=True):
-    """Take what the meter for the residual volts shows: its leads are on the part."""
+    """Take what the voltmeter shows, AC or DC: its leads are on the part."""
+
+
+class ProveMeter(Input, frozen=True):
+    """The voltmeter is on a live source, and reads it. `text`: typed by hand; "": what it shows."""
+
+    text: str = ""
 
 
 class PowerRestored(Input, frozen=True):
@@ -121,6 +128,7 @@ Command = (
     | AcceptBias
     | TypeReading
     | TakeVolts
+    | ProveMeter
     | PowerRestored
     | Mark
     | Annotate

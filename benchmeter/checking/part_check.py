@@ -97,7 +97,8 @@ class PartCheck:
         lot: name of the carton that it belongs to; "" none.
         reference: the part's known value, where it is the meter that is asked; None else.
         biases: of the meter, accepted; taken off where they hold.
-        residual: volts left on the part, as last seen on it; None: not measured.
+        residual: DC volts left on the part, as last seen on it; None: not measured.
+        supply: AC volts, likewise.
         verdict: as soon as each section has been taken; or when a part with a bad one is left.
         held_si: reading at which the leads are still held since the last taking.
         moved: the reading has left it.
@@ -120,6 +121,7 @@ class PartCheck:
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
     residual: ResidualVoltage | None = None
+    supply: ResidualVoltage | None = None
     reference: ReferencePart | None = None
     biases: tuple[MeterBias, ...] = ()
     held_si: Decimal | None = None
@@ -168,7 +170,8 @@ class PartCheck:
         charge counts once it is seen.
         """
         may_be_charged = any(m.discharge_first for m in self.kind.measures)
-        return PartSafety(self.residual, may_be_charged and self.kind_named and not self.lot)
+        proof_needed = may_be_charged and self.kind_named and not self.lot
+        return PartSafety(self.residual, proof_needed, self.supply)
 
     def discharge_first(self, section: Measurement) -> bool:
         """Whether stored charge must be gone before the leads touch this section."""

@@ -1,6 +1,9 @@
 """Is the part in hand safe to touch, and may it be measured? By measurement, not by a tick box.
 
-The only place that decides it: everything else asks `PartSafety`.
+The only place that decides it: everything else asks `PartSafety`. Two statements, each with its own
+evidence: the stored charge is gone (DC volts), and the supply is dead (AC volts). Safe to touch
+needs both, by a voltmeter that was seen to read a live source before and after (live-dead-live;
+NFPA 70E:2021, 120.5(7), from memory). Whatever takes the ground away, takes the word back.
 """
 
 from dataclasses import dataclass, replace
@@ -15,8 +18,10 @@ from benchmeter.parts.rated_part import (
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
+    "PROVES_FROM_V",
     "RESISTOR_OHM",
     "SAFE_BELOW_V",
+    "Missing",
     "PartSafety",
     "ResidualVoltage",
     "SafetyReason",
@@ -25,8 +30,13 @@ __all__ = [
 ]
 
 SAFE_BELOW_V = 5.0
-"""A residual DC voltage below this may be touched (common practice, no source)."""
+"""Volts below this, AC or DC, may be touched (common practice, no source)."""
 
+PROVES_FROM_V = 20.0
+"""A source proves a voltmeter from here on: a control circuit of 24 V does (common practice, no
+source)."""
+
+_FALLING = 0.9
 _NEARLY_GONE_V = 25.0  # the last that a meter shows of a discharge; common practice, no source
 
 RESISTOR_OHM = 20_000.0
@@ -50,11 +60,11 @@ def rated_discharge(rating: Rating) -> Discharge | None:
 
 @dataclass(frozen=True, slots=True)
 class ResidualVoltage:
-    """The residual voltage last seen.
+    """Volts last seen on the part, AC or DC.
 
     Attributes:
         time_ns: when.
-        residual_v: DC volts; None: unknown, since power came back or the meter overloaded.
+        residual_v: None: unknown, since power came back or the meter overloaded.
         typed: typed in by hand, not measured.
     """
 
@@ -68,66 +78,138 @@ class ResidualVoltage:
 
 
 class SafetyReason(StrEnum):
-    """Why the part in hand may be touched, or may not."""
+    """What is known of the volts of one kind, AC or DC."""
 
     NOT_MEASURED = "not measured"
     UNKNOWN = "unknown"  # power came back, or the voltmeter overloaded
-    CHARGED = "charged"
+    CHARGED = "charged"  # DC: stored charge; AC: live
     MEASURED = "measured"  # and low
     TYPED = "typed"  # and low
 
 
+class Missing(StrEnum):
+    """What must be done next before the part may be touched."""
+
+    CHARGE = "charge"  # DC volts are not known to be low
+    SUPPLY = "supply"  # AC volts are not known to be low
+    CONTACT = "contact"  # the voltmeter was lost since
+    PROOF_BEFORE = "proof before"  # nobody saw the meter read a live source before it read nothing
+    PROOF_AFTER = "proof after"  # nor after it
+
+
 @dataclass(frozen=True, slots=True)
 class PartSafety:
-    """What is known of the charge on the part in hand.
+    """What is known of the volts on the part in hand.
 
     Attributes:
-        volts: left on it, as last seen; None: not measured.
+        volts: DC, as last seen; None: not measured.
+        supply: AC, as last seen; None: not measured.
         proof_needed: it is of a kind that may be charged, and not new: it is measured by itself
             only after its volts were seen to be low.
+        proved_before, proved_after: the voltmeter was seen to read a live source before it was seen
+            to read low volts, AC and DC, and after both.
+        proof_typed: one of these was typed in by hand.
+        contact_lost: the voltmeter was lost since.
     """
 
     volts: ResidualVoltage | None = None
     proof_needed: bool = False
+    supply: ResidualVoltage | None = None
+    proved_before: bool = False
+    proved_after: bool = False
+    proof_typed: bool = False
+    contact_lost: bool = False
+
+    @property
+    def charge_gone(self) -> bool:
+        """DC volts are low."""
+        return self.volts is not None and self.volts.safe
+
+    @property
+    def supply_dead(self) -> bool:
+        """AC volts are low."""
+        return self.supply is not None and self.supply.safe
+
+    @property
+    def missing(self) -> Missing | None:
+        """What it takes next; None: it may be touched."""
+        if not self.charge_gone:
+            return Missing.CHARGE
+        if not self.supply_dead:
+            return Missing.SUPPLY
+        if self.contact_lost:
+            return Missing.CONTACT
+        if not self.proved_before:
+            return Missing.PROOF_BEFORE
+        return None if self.proved_after else Missing.PROOF_AFTER
 
     @property
     def may_be_touched(self) -> bool:
-        return self.volts is not None and self.volts.safe
+        return self.missing is None
+
+    @property
+    def typed(self) -> bool:
+        """Whether some of the evidence was typed in by hand."""
+        seen = (self.volts, self.supply)
+        return self.proof_typed or any(v is not None and v.typed for v in seen)
 
     @property
     def to_be_made_safe(self) -> bool:
         """Whether it must be made safe before it is measured. Volts that are seen always count."""
+        if self.live:
+            return True
         return self.proof_needed if self.volts is None else not self.volts.safe
+
+    @property
+    def live(self) -> bool:
+        """AC volts were seen on it, and not seen to be gone."""
+        return self.supply is not None and not self.supply.safe
 
     @property
     def seen_unsafe(self) -> bool:
         """Whether nothing may be taken of it, by hand neither: what a meter shows is no finding."""
-        return self.volts is not None and not self.volts.safe
+        return self.live or (self.volts is not None and not self.volts.safe)
 
     @property
     def reason(self) -> SafetyReason:
-        if self.volts is None:
-            return SafetyReason.NOT_MEASURED
-        if self.volts.residual_v is None:
-            return SafetyReason.UNKNOWN
-        if not self.volts.safe:
-            return SafetyReason.CHARGED
-        return SafetyReason.TYPED if self.volts.typed else SafetyReason.MEASURED
+        """Of its charge."""
+        return _reason(self.volts)
+
+    @property
+    def supply_reason(self) -> SafetyReason:
+        """Of its supply."""
+        return _reason(self.supply)
+
+
+def _reason(seen: ResidualVoltage | None) -> SafetyReason:
+    if seen is None:
+        return SafetyReason.NOT_MEASURED
+    if seen.residual_v is None:
+        return SafetyReason.UNKNOWN
+    if not seen.safe:
+        return SafetyReason.CHARGED
+    return SafetyReason.TYPED if seen.typed else SafetyReason.MEASURED
 
 
 class SafetyWatch:
-    """What voltmeter, technician and power say of the charge on the part in hand. A fold.
+    """What voltmeters, technician and power say of the volts on the part in hand. A fold.
 
     A voltmeter whose leads hang in the air shows 0 V as well, and so do leads that slip off a
     charged part, all at once. A low voltage counts only when the same meter was seen to come down
     to it (it touches the part, and it works), or when the technician takes it, with the leads on
     the part. A high voltage counts at once.
+
+    Which volts belong to the live source that proves the meter, only the technician knows: until
+    told so they count as volts on the part.
     """
 
     def __init__(self) -> None:
         self.part = PartSafety()
         self._first = True
-        self._came_down = False  # the last charge that was seen was nearly gone
+        self._falling_from_v = 0.0  # the last charge that was seen, where it is another
+        self._came_down = False  # it was nearly gone, and on its way
+        self._proved_ns: int | None = None  # first of this part
+        self._until_seen: dict[bool, ResidualVoltage | None] = {}  # AC or not: known before
 
     def begin_part(self, *, proof_needed: bool) -> None:
         """Another part is in hand: what was seen on the last one says nothing of it.
@@ -136,37 +218,90 @@ class SafetyWatch:
         needed it is not taken for one.
         """
         if proof_needed or not self._first:
-            self.part = PartSafety()
-            self._came_down = False
+            self._forget()
         self._first = False
         self.part = replace(self.part, proof_needed=proof_needed)
 
-    def measured(self, time_ns: int, volts: float) -> None:
-        """A reading of the voltmeter; it changes nothing where it proves nothing."""
+    def measured(self, time_ns: int, volts: float, *, ac: bool = False) -> None:
+        """A reading of a voltmeter; it changes nothing where it proves nothing."""
         found = ResidualVoltage(time_ns, volts, typed=False)
-        if not found.safe:
-            self._came_down = abs(volts) <= _NEARLY_GONE_V
-        if not found.safe or self._came_down:
-            self._see(found)
+        if not ac:
+            self._follow_charge(abs(volts))
+        if not found.safe or (self._came_down and not ac):
+            self._see(found, ac=ac)
 
-    def overloaded(self, time_ns: int) -> None:
+    def overloaded(self, time_ns: int, *, ac: bool = False) -> None:
         """The voltmeter shows more than its range holds."""
-        self._came_down = False
-        self._see(ResidualVoltage(time_ns, None, typed=False))
+        if not ac:
+            self._came_down = False
+        self._see(ResidualVoltage(time_ns, None, typed=False), ac=ac)
 
-    def taken(self, time_ns: int, volts: float) -> None:
+    def taken(self, time_ns: int, volts: float, *, ac: bool = False) -> None:
         """The technician takes what the voltmeter shows: the leads are on the part."""
-        self._came_down = abs(volts) <= _NEARLY_GONE_V
-        self._see(ResidualVoltage(time_ns, volts, typed=False))
+        if not ac:
+            self._came_down = abs(volts) <= _NEARLY_GONE_V
+        self._see(ResidualVoltage(time_ns, volts, typed=False), ac=ac)
 
-    def typed(self, time_ns: int, volts: float) -> None:
+    def typed(self, time_ns: int, volts: float, *, ac: bool = False) -> None:
         """The technician types what a voltmeter showed."""
-        self._see(ResidualVoltage(time_ns, volts, typed=True))
+        self._see(ResidualVoltage(time_ns, volts, typed=True), ac=ac)
+
+    def proved(self, time_ns: int, *, ac: bool, typed: bool = False) -> None:
+        """The voltmeter is on a live source, and reads it: those volts are not the part's."""
+        part = self.part
+        if not typed and ac in self._until_seen:
+            part = self._with(self._until_seen.pop(ac), ac=ac)
+            self._came_down = False
+        if self._proved_ns is None:
+            self._proved_ns = time_ns
+        self.part = replace(
+            part,
+            proved_after=part.charge_gone and part.supply_dead and part.proved_before,
+            proof_typed=part.proof_typed or typed,
+        )
+
+    def live_test(self) -> None:
+        """Something was measured with the circuit live: whatever was seen dead is so no longer."""
+        self.part = replace(self.part, supply=None, proved_before=False, proved_after=False)
+
+    def contact_lost(self) -> None:
+        """The voltmeter's link is gone: it no longer watches."""
+        if not self.part.contact_lost:
+            self.part = replace(self.part, contact_lost=True)
 
     def power_restored(self, time_ns: int) -> None:
         """What was measured no longer holds."""
-        self._came_down = False
-        self._see(ResidualVoltage(time_ns, None, typed=False))
+        unknown = ResidualVoltage(time_ns, None, typed=False)
+        proof_needed = self.part.proof_needed
+        self._forget()
+        self.part = PartSafety(unknown, proof_needed, supply=unknown)
 
-    def _see(self, found: ResidualVoltage) -> None:
-        self.part = replace(self.part, volts=found)
+    def _forget(self) -> None:
+        self.part = PartSafety()
+        self._falling_from_v, self._came_down = 0.0, False
+        self._proved_ns = None
+        self._until_seen.clear()
+
+    def _follow_charge(self, volts: float) -> None:
+        """A charge that falls to nearly nothing: leads that slip off a source do it at once."""
+        if volts >= SAFE_BELOW_V and volts != self._falling_from_v:
+            falling = volts <= _FALLING * self._falling_from_v
+            self._came_down = volts <= _NEARLY_GONE_V and falling
+        self._falling_from_v = volts
+
+    def _see(self, found: ResidualVoltage, *, ac: bool) -> None:
+        known = self.part.supply if ac else self.part.volts
+        if found.safe:
+            self._until_seen.pop(ac, None)
+        elif known is None or known.safe:
+            self._until_seen[ac] = known
+        part = self._with(found, ac=ac)
+        if found.safe and not (known is not None and known.safe and part.proved_after):
+            low = [seen for seen in (part.volts, part.supply) if seen is not None and seen.safe]
+            proved_ns = self._proved_ns
+            before = proved_ns is not None and all(proved_ns <= seen.time_ns for seen in low)
+            part = replace(part, proved_before=before, proved_after=False, contact_lost=False)
+        self.part = part
+
+    def _with(self, seen: ResidualVoltage | None, *, ac: bool) -> PartSafety:
+        return replace(self.part, supply=seen) if ac else replace(self.part, volts=seen)

@@ -23,6 +23,7 @@ class EventKind(StrEnum):
     RESOLUTION_LEARNED = "resolution learned"  # worth of a count: `number`
     TYPED = "typed"  # a value was typed in, not measured
     POWER_RESTORED = "power restored"
+    METER_PROVED = "meter proved"  # the voltmeter read a live source: `number`, `quantity`
     START_DETECTED = "start detected"
     SETTLED = "settled"
     MARK = "mark"

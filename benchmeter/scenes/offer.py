@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmeter.checking.commands import Command, Mark, TypeReading
+from benchmeter.checking.commands import Command, Mark, ProveMeter, TypeReading
 from benchmeter.words.presentation import Presentation, Told
 
 __all__ = ["LineKind", "LineWanted", "Offer", "ShapedLine", "line_command", "marker_line"]
@@ -14,6 +14,7 @@ class LineKind(StrEnum):
 
     MARK = "mark"
     READING = "reading"
+    LIVE_SOURCE = "live source"
     TAG = "tag"
     TAGS = "tags"
     REPORT = "report"
@@ -94,6 +95,8 @@ def line_command(wanted: LineWanted, text: str) -> Command | None:
             return Mark(time_ns=0, text=text)
         case LineKind.READING:
             return TypeReading(time_ns=0, channel=wanted.subject, text=text)
+        case LineKind.LIVE_SOURCE:
+            return ProveMeter(time_ns=0, text=text)
         case _:
             return None
 

@@ -2,6 +2,7 @@
 
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.commands import TypeReading
+from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import last_digit
@@ -27,15 +28,21 @@ def typed_reading(item: Input, roles: ChannelRoles) -> Reading | None:
     return Reading(item.channel, item.time_ns, _shown(item.text, Quantity.TEMPERATURE))
 
 
-def typed_volts(text: str) -> float:
-    """The DC volts that were typed in.
+def typed_volts(text: str) -> tuple[float, bool]:
+    """The volts that were typed in, and whether they are AC; DC where nothing is said.
 
     Raises:
-        InputError: it is no DC voltage.
+        InputError: it is no voltage.
     """
-    volts = _shown(text, Quantity.VOLTAGE_DC).value
-    assert volts is not None  # what is typed has a number
-    return volts
+    try:
+        shown = _shown(text, Quantity.VOLTAGE_DC)
+    except InputError as no_dc:
+        try:
+            shown = _shown(text, Quantity.VOLTAGE_AC)
+        except InputError:
+            raise no_dc from None
+    assert shown.value is not None  # what is typed has a number
+    return shown.value, shown.quantity is Quantity.VOLTAGE_AC
 
 
 def _shown(text: str, quantity: Quantity) -> Indication:

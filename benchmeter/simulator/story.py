@@ -13,6 +13,7 @@ from benchmeter.checking.commands import (
     Mark,
     NullLeads,
     PowerRestored,
+    ProveMeter,
     RepeatSection,
     SelectSection,
     TakeReading,
@@ -49,6 +50,10 @@ class BeginCheckStep(_Step, frozen=True, kw_only=True, tag_field="do", tag="begi
 
 
 class _TakeReading(_Step, frozen=True, kw_only=True, tag_field="do", tag="take reading"):
+    pass
+
+
+class _ProveMeter(_Step, frozen=True, kw_only=True, tag_field="do", tag="prove meter"):
     pass
 
 
@@ -89,6 +94,7 @@ PlainStep = (
     HandsStep
     | _TakeReading
     | _TakeVolts
+    | _ProveMeter
     | _SelectSection
     | _RepeatSection
     | _NullLeads
@@ -112,6 +118,8 @@ def taken_in(step: PlainStep) -> HandStep | Command:
             return TakeReading(time_ns=time_ns)
         case _TakeVolts():
             return TakeVolts(time_ns=time_ns)
+        case _ProveMeter():
+            return ProveMeter(time_ns=time_ns)
         case _SelectSection(section=section):
             return SelectSection(time_ns=time_ns, section=section)
         case _RepeatSection(section=section):

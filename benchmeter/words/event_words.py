@@ -86,6 +86,11 @@ def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
             )
         case EventKind.TYPED:
             return text("events.typed", channel=subject, value=event.text)
+        case EventKind.METER_PROVED:
+            if event.text:
+                return text("events.meter_proved_typed", value=event.text)
+            volts = presentation.amount(f"{event.number:.1f}", "V")
+            return text("events.meter_proved", value=volts)
         case EventKind.POWER_RESTORED:
             return text("events.power_restored")
         case EventKind.START_DETECTED:

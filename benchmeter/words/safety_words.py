@@ -1,12 +1,19 @@
-"""The charge on a part in words."""
+"""The volts on a part in words."""
 
-from benchmeter.checking.safety import RESISTOR_OHM, SAFE_BELOW_V, rated_discharge
+from benchmeter.checking.safety import (
+    RESISTOR_OHM,
+    SAFE_BELOW_V,
+    Missing,
+    PartSafety,
+    ResidualVoltage,
+    rated_discharge,
+)
 from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["discharge_words"]
+__all__ = ["discharge_words", "safety_words"]
 
 
 def discharge_words(rating: Rating, presentation: Presentation = PLAIN) -> str:
@@ -25,3 +32,49 @@ def discharge_words(rating: Rating, presentation: Presentation = PLAIN) -> str:
         safe=SAFE_BELOW_V,
         seconds=halves / 2,
     )
+
+
+_NEXT = {
+    Missing.SUPPLY: "safety.next_supply",
+    Missing.CONTACT: "safety.next_contact",
+    Missing.PROOF_BEFORE: "safety.next_proof_before",
+    Missing.PROOF_AFTER: "safety.next_proof_after",
+}
+
+
+def safety_words(
+    safety: PartSafety, presentation: Presentation = PLAIN, *, short: bool = False
+) -> str:
+    """What is known of the volts on the part, and what is missing until it may be touched."""
+    text = presentation.text
+    if safety.live:
+        code = "safety.live" if _known(safety.supply) else "safety.may_be_live"
+        return text(code, volts=_volts(safety.supply, presentation))
+    if not safety.charge_gone:
+        if _known(safety.volts):
+            return text("safety.charged", volts=_volts(safety.volts, presentation))
+        return text("safety.stored_charge_short" if short else "safety.stored_charge")
+    dc, ac = _volts(safety.volts, presentation), _volts(safety.supply, presentation)
+    if safety.missing is None:
+        return text("safety.safe_typed" if safety.typed else "safety.safe", dc=dc, ac=ac)
+    known = [
+        text("safety.charge_typed" if _typed(safety.volts) else "safety.charge_gone", volts=dc)
+    ]
+    if safety.supply_dead:
+        code = "safety.dead_typed" if _typed(safety.supply) else "safety.dead"
+        known.append(text(code, volts=ac))
+    return " ".join([*known, text(_NEXT[safety.missing])])
+
+
+def _known(seen: ResidualVoltage | None) -> bool:
+    return seen is not None and seen.residual_v is not None
+
+
+def _typed(seen: ResidualVoltage | None) -> bool:
+    return seen is not None and seen.typed
+
+
+def _volts(seen: ResidualVoltage | None, presentation: Presentation) -> str:
+    if seen is None or seen.residual_v is None:
+        return ""
+    return presentation.number(f"{seen.residual_v:.1f}")

@@ -21,7 +21,8 @@ def test_below_five_volts_of_either_sign_is_safe(volts, reason):
     """Below 5 V DC it may be touched (common practice, no source); no value is never safe."""
     safety = left(volts)
     safe = reason is SafetyReason.MEASURED
-    assert (safety.may_be_touched, safety.reason) == (safe, reason)
+    assert (safety.charge_gone, safety.reason) == (safe, reason)
+    assert not safety.may_be_touched  # nobody has measured AC
     assert safety.to_be_made_safe is safety.seen_unsafe is not safe
 
 

@@ -108,6 +108,7 @@ def _type_reference_parts(data: Path) -> None:
             reference=part,
         ),
         BeginCheck(time_ns=3, part="new", label="45 µF ±6 %", accuracy=accuracy),
+        TypeReading(time_ns=4, channel="residual", text="0.1 V AC"),
         TypeReading(time_ns=4, channel="capacitor", text="45.4"),
     ]
     channel = ChannelSetup(name="capacitor", role=Role.CAPACITOR, link="")

@@ -53,16 +53,6 @@ def test_joined_tips_are_told_with_their_ohms_and_open_leads_as_the_meter_shows_
     assert said[1].startswith("Open leads taken as zero: 0.02")
 
 
-def test_volts_of_the_other_current_never_make_a_part_safe():
-    """A charge is DC: a meter set to AC volts shows next to nothing of it."""
-    chain = MeasuringChain(BenchSetup(origin="serial", links=(), channels=()))
-    typed = chain.feed(TypeReading(time_ns=0, channel="residual", text="3 VAC"))
-    assert safety_in(typed) is None
-    assert "says nothing of DC voltage" in notices_in(typed)[0]
-    typed = chain.feed(TypeReading(time_ns=1, channel="residual", text="3 VDC"))
-    assert safety_in(typed).may_be_touched
-
-
 class Bench:
     """A capacitance meter and a voltmeter of its own for the charge, both writing lines of text."""
 
@@ -110,7 +100,7 @@ def test_nothing_is_taken_of_a_capacitor_by_its_label_alone_while_the_voltmeter_
         assert "310.0 volts are left" in notices_in(refused)[0]
     assert bench.check.sections[0].taken == ()
     bench.shows("residual", "96 VDC", "14 VDC", "0.3 VDC")
-    assert bench.safety.may_be_touched
+    assert bench.safety.charge_gone
     bench.capacitance()
     assert bench.check.verdict is not None
 
@@ -132,13 +122,13 @@ def test_a_voltmeter_in_the_air_says_nothing_of_the_next_part(drained_first):
     else:
         bench.begin("compressor-single-phase", "old")
         bench.shows("residual", "310.0 VDC", "20 VDC", "0.3 VDC")
-        assert bench.safety.may_be_touched
+        assert bench.safety.charge_gone
     bench.begin("compressor-single-phase", "new")
-    assert not bench.safety.may_be_touched
+    assert not bench.safety.charge_gone
     bench.shows("residual", *["0.2 VDC"] * 20)
-    assert not bench.safety.may_be_touched and bench.check.step is Step.MAKE_SAFE
+    assert not bench.safety.charge_gone and bench.check.step is Step.MAKE_SAFE
     bench.feed(TakeVolts)
-    assert bench.safety.may_be_touched and not bench.check.safety.to_be_made_safe
+    assert bench.safety.charge_gone and not bench.check.safety.to_be_made_safe
 
 
 def test_volts_seen_before_the_first_part_was_named_are_those_of_that_part():

@@ -65,7 +65,7 @@ def test_from_the_first_start_to_the_report_without_a_mouse(
     key(Key.Key_2)  # leads on the terminals; the story is ours
     if not window.hands.findChild(KeyButton, "resistor: on").isChecked():
         key(Key.Key_1, CONTROL)
-    until(lambda: "V left on the part, measured" in window.safety.words)
+    until(lambda: "V DC left on the part, measured" in window.safety.words)
 
     for number, second in ((2, Verdict.FAIL), (3, Verdict.PASS)):
         key(Key.Key_1)  # leads apart

@@ -31,11 +31,11 @@ from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.control.sound import Rhythm, rhythm_of
-from benchmeter.window.shell.safety_row import residual_words
 from benchmeter.window.shell.window import Window
 from benchmeter.window.theme.language import speak
 from benchmeter.window.widgets.keys import KeyButton
 from benchmeter.words.notice_words import ToldNotice
+from benchmeter.words.safety_words import safety_words
 from tests.fakes import bench_states as made
 from tests.fakes.charge import left
 from tests.fakes.outcomes import as_fact, outcome
@@ -396,7 +396,7 @@ def test_the_caution_stays_until_the_residual_voltage_is_measured(
 
 
 def test_a_typed_residual_voltage_is_said_to_be_typed() -> None:
-    assert "typed by hand" in residual_words(left(0.3, typed=True))
+    assert "typed by hand" in safety_words(left(0.3, typed=True))
 
 
 def test_the_caution_comes_back_with_the_next_session(qtbot: QtBot, window: Window) -> None:

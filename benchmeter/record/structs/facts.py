@@ -54,7 +54,8 @@ def untold(
 ) -> frozenset[str]:
     """Names of what was not told, or by a sentence, when it was stored: no fact to compare.
 
-    The volts left on a capacitor that was checked by its label alone were not followed.
+    The volts left on a capacitor that was checked by its label alone were not followed, nor the AC
+    volts on any part.
 
     Args:
         form: of the session.
@@ -66,7 +67,9 @@ def untold(
         case StoredEvent(reason=str(reason)) if message_in(reason).code == _A_SENTENCE:
             return frozenset({"reason"})
         case StoredPartCheck(kind=None) if older:
-            return frozenset({"residual"})
+            return frozenset({"residual", "supply"})
+        case StoredPartCheck(supply=msgspec.UNSET):
+            return frozenset({"supply"})
     return frozenset()
 
 
@@ -74,7 +77,7 @@ def _leaves(place: str, value: Any) -> Iterator[tuple[str, Fact]]:
     if isinstance(value, msgspec.Struct):
         left_out = _NO_FACTS.get(type(value), frozenset())
         for name in value.__struct_fields__:
-            if name not in left_out:
+            if name not in left_out and getattr(value, name) is not msgspec.UNSET:
                 yield from _leaves(f"{place}.{name}" if place else name, getattr(value, name))
     elif isinstance(value, tuple):
         yield f"{place}.count", len(value)

@@ -14,6 +14,7 @@ from benchmeter.checking.commands import (
     Mark,
     NullLeads,
     PowerRestored,
+    ProveMeter,
     RepeatSection,
     SelectSection,
     TakeReading,
@@ -105,6 +106,10 @@ class StoredTakeVolts(_Stored, frozen=True, tag="TakeVolts"):
     pass
 
 
+class StoredProveMeter(_Stored, frozen=True, tag="ProveMeter"):
+    text: str = ""
+
+
 class StoredPowerRestored(_Stored, frozen=True, tag="PowerRestored"):
     pass
 
@@ -130,6 +135,7 @@ StoredInput = (
     | StoredAcceptBias
     | StoredTypeReading
     | StoredTakeVolts
+    | StoredProveMeter
     | StoredPowerRestored
     | StoredMark
     | StoredAnnotate
@@ -146,6 +152,7 @@ _ALIKE: tuple[tuple[type[Input], type[StoredInput]], ...] = (
     (NullLeads, StoredNullLeads),
     (TypeReading, StoredTypeReading),
     (TakeVolts, StoredTakeVolts),
+    (ProveMeter, StoredProveMeter),
     (PowerRestored, StoredPowerRestored),
     (Mark, StoredMark),
     (Annotate, StoredAnnotate),

@@ -159,6 +159,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
     lead_offset_ohm: Decimal = Decimal(0)
     lot: str = ""
     residual: StoredResidualVoltage | None = None
+    supply: StoredResidualVoltage | msgspec.UnsetType = msgspec.UNSET  # AC: not seen
     reference: StoredReferencePart | None = None
     biases: tuple[StoredBias, ...] = ()
     held_si: Decimal | None = None
@@ -183,6 +184,9 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             lead_offset_ohm=check.lead_offset_ohm,
             lot=check.lot,
             residual=None if check.residual is None else StoredResidualVoltage.of(check.residual),
+            supply=(
+                msgspec.UNSET if check.supply is None else StoredResidualVoltage.of(check.supply)
+            ),
             reference=(
                 None if check.reference is None else StoredReferencePart.of(check.reference)
             ),
@@ -214,6 +218,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             lead_offset_ohm=self.lead_offset_ohm,
             lot=self.lot,
             residual=None if self.residual is None else self.residual.restored(),
+            supply=None if self.supply is msgspec.UNSET else self.supply.restored(),
             reference=None if self.reference is None else self.reference.restored(),
             biases=tuple(b.restored() for b in self.biases),
             held_si=self.held_si,

@@ -98,8 +98,9 @@ class PartCheckAnalyzer:
         return self._told
 
     def _see_safety(self) -> None:
-        if self._check is not None and self._check.residual is not self._safety.part.volts:
-            self._check = see_safety(self._check, self._safety.part)
+        check, seen = self._check, self._safety.part
+        if check is not None and (check.residual, check.supply) != (seen.volts, seen.supply):
+            self._check = see_safety(check, seen)
 
     def _act(self, moment: Moment) -> list[Event]:
         now = moment.time_ns

@@ -5,7 +5,7 @@ from array import array
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from benchmeter.checking.channel_roles import ChannelRoles
+from benchmeter.checking.channel_roles import ChannelRoles, VoltsOf
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.checking.safety import PartSafety
 from benchmeter.conformity.instrument_bias import MeterBias
@@ -106,11 +106,12 @@ class BenchView:
         """The checks by their numbers."""
         return tuple(check for _, check in sorted(self.checks.items()))
 
-    def shows_charge(self) -> bool:
-        """Whether a voltmeter shows the volts left on the part in hand."""
+    def shows_volts(self) -> bool:
+        """Whether a voltmeter shows volts, AC or DC, that may be left on the part in hand."""
         told = ((c.name, self.pulses.get(c.name)) for c in self.setup.channels)
         return any(
-            self.roles.shows_charge(name, state.quantity if state else None, self.check)
+            self.roles.volts_of(name, state.quantity if state else None, self.check)
+            in (VoltsOf.CHARGE, VoltsOf.SUPPLY)
             for name, state in told
         )
 

@@ -19,6 +19,7 @@ from benchmeter.checking.safety import PartSafety
 from benchmeter.files.resources import STANDARD_SCENARIO
 from benchmeter.readings.events import EventKind
 from benchmeter.scenes.offer import LineKind, LineWanted
+from benchmeter.scenes.safety_scene import safety_scene
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.bench.first_steps import FirstSteps
 from benchmeter.window.pages.page import Page
@@ -31,7 +32,6 @@ from benchmeter.window.widgets.scrolling import scroll_area
 from benchmeter.window.widgets.stack import Stack
 
 if TYPE_CHECKING:
-    from benchmeter.checking.check import PartCheck
     from benchmeter.tasks.choices import PartKindsFound, Story
     from benchmeter.window.control.session_model import Changes
     from benchmeter.words.notice_words import ToldNotice
@@ -135,6 +135,7 @@ class Window(QMainWindow):
         self.sound.on = self.controller.preferences.sound
         self.safety = SafetyRow()
         self.safety.take_residual.connect(self._take_residual)
+        self.safety.prove_meter.connect(self._prove_meter)
         self.safety.type_residual.connect(self._ask_residual)
         self.entry = EntryRow()
         self.entry.entered.connect(self._line_entered)
@@ -183,7 +184,7 @@ class Window(QMainWindow):
         self._roomy = roomy
         restyle(self.next_line, "text_size", "title" if roomy else "lead")
         self._column.insertWidget(1, self.safety)
-        self.safety.set_compact(not roomy)
+        self._show_safety()
         self._column.insertWidget(3, self.entry)
         strips = (self.hands, self.replay)
         if roomy:
@@ -418,12 +419,15 @@ class Window(QMainWindow):
         near_live_parts = self.stage.shown() in (self._places[_BENCH], self._places[_UNIT])
         self.safety.setVisible(near_live_parts and not self.controller.replaying)
         check = view.check if view is not None and self.stage.shown() is self.bench else None
-        self.safety.show_discharge(_discharge_words(check))
-        recording = session is not None and not self.controller.replaying
-        self.safety.show_safety(
-            view.safety if view is not None and session is not None else PartSafety(),
-            can_take=recording and view is not None and view.shows_charge(),
-            can_type=recording,
+        self.safety.show_scene(
+            safety_scene(
+                view.safety if view is not None and session is not None else PartSafety(),
+                check,
+                volts_shown=view is not None and view.shows_volts(),
+                recording=session is not None and not self.controller.replaying,
+                compact=self._roomy is False,
+                tell=current_theme().presentation,
+            )
         )
 
     def _show_session_words(self) -> None:
@@ -467,16 +471,22 @@ class Window(QMainWindow):
         self.controller.send(TakeVolts(time_ns=0))
 
     @Slot()
+    def _prove_meter(self) -> None:
+        from benchmeter.checking.commands import ProveMeter
+
+        view = self.controller.view
+        if view is not None and view.shows_volts():
+            self.controller.send(ProveMeter(time_ns=0))
+        else:
+            self._ask_volts(LineKind.LIVE_SOURCE, self.tr("window.live_source"), "230 V AC")
+
+    @Slot()
     def _ask_residual(self) -> None:
+        self._ask_volts(LineKind.READING, self.tr("window.volts_left_part"), "0.4 V")
+
+    def _ask_volts(self, kind: LineKind, asked: str, example: str) -> None:
         self._asking = self.bench
-        self.entry.ask(
-            LineWanted(
-                LineKind.READING,
-                self.tr("window.dc_volts_left_part"),
-                "0.4 V",
-                subject="residual",
-            )
-        )
+        self.entry.ask(LineWanted(kind, asked, example, subject="residual"))
 
     @Slot(object, str)
     def _line_entered(self, wanted: LineWanted, text: str) -> None:
@@ -535,11 +545,3 @@ class Window(QMainWindow):
         settings.sync()
         self.controller.shut()
         super().closeEvent(event)
-
-
-def _discharge_words(check: "PartCheck | None") -> str:
-    from benchmeter.words.safety_words import discharge_words
-
-    if check is None or check.verdict is not None:
-        return ""
-    return discharge_words(check.rating, current_theme().presentation)

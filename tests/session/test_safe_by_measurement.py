@@ -1,0 +1,264 @@
+"""Safe to touch: AC and DC volts low, by a voltmeter that read a live source before and after.
+
+Live-dead-live: NFPA 70E:2021, 120.5(7), from memory. The limits of 5 V and 20 V: common practice, no
+source.
+"""
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchmeter.checking.commands import (
+    BeginCheck,
+    PowerRestored,
+    ProveMeter,
+    SelectSection,
+    TakeReading,
+    TakeVolts,
+    TypeReading,
+)
+from benchmeter.checking.safety import Missing, PartSafety
+from benchmeter.files.resources import resource
+from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.parts.kind_catalogue import read_part_kind
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.readings.inputs import Chunk, Input, LinkChange
+from benchmeter.session.engine import MeasuringChain
+from benchmeter.words.safety_words import safety_words
+from tests.fakes.instruments import text_profile
+from tests.fakes.outcomes import notices_in, safety_in
+
+KINDS = sorted(resource("parts").glob("*.toml"), key=lambda path: path.name)
+
+
+class Bench:
+    """A voltmeter whose knob is turned, with a part in hand."""
+
+    def __init__(self, role: Role = Role.METER, kind: str = "run-capacitor") -> None:
+        link = LinkSetup(name="link", address="link", profile=text_profile())
+        channel = ChannelSetup(name="volts", role=role, link="link")
+        self.chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
+        self.now, self.safety, self.said = 0, PartSafety(), [""]
+        self.feed(Chunk, link="link", data=b"")
+        self.begin(kind)
+
+    def feed(self, make: Callable[..., Input], **more: object) -> None:
+        outcome = self.chain.feed(make(time_ns=self.now, **more))
+        self.safety = safety_in(outcome) or self.safety
+        self.said += notices_in(outcome)
+
+    def begin(self, kind: str) -> None:
+        read = read_part_kind(resource("parts") / f"{kind}.toml")
+        label = read.example
+        self.feed(BeginCheck, part="x", label=label, kind=read, channel="volts")
+
+    def shows(self, *texts: str) -> None:
+        for text in texts:
+            self.now += 250_000_000
+            self.feed(Chunk, link="link", data=f"{text}\r\n".encode())
+
+    def takes(self, *texts: str) -> None:
+        for text in texts:
+            self.shows(text)
+            self.feed(TakeVolts)
+
+    def proves(self, text: str = "231.2 VAC") -> None:
+        self.shows(text)
+        self.feed(ProveMeter)
+
+    def made_safe(self) -> None:
+        self.proves()
+        self.takes("0.3 VDC", "0.2 VAC")
+        self.proves()
+
+
+def test_live_dead_live_makes_a_part_safe_to_touch() -> None:
+    bench = Bench()
+    missing = [bench.safety.missing]
+    bench.proves()
+    bench.takes("0.3 VDC")
+    missing.append(bench.safety.missing)
+    bench.takes("0.2 VAC")
+    missing.append(bench.safety.missing)
+    bench.proves()
+    assert missing == [Missing.CHARGE, Missing.SUPPLY, Missing.PROOF_AFTER]
+    assert bench.safety.may_be_touched and not bench.safety.typed
+    assert safety_words(bench.safety).startswith("Safe to touch: 0.3 V DC, 0.2 V AC")
+
+
+def test_charge_gone_and_supply_dead_are_two_statements() -> None:
+    """372 V AC were across a part whose charge was gone, and nothing was said of it."""
+    bench = Bench()
+    bench.takes("0.0 VDC")
+    assert safety_words(bench.safety).startswith("Charge gone: 0.0 V DC")
+    bench.shows("372.0 VAC")
+    assert bench.safety.charge_gone and bench.safety.live and bench.safety.to_be_made_safe
+    assert safety_words(bench.safety).startswith("372.0 V AC on the part: do not touch it")
+
+
+def test_a_voltmeter_that_nobody_saw_read_anything_proves_nothing() -> None:
+    bench = Bench()
+    bench.takes("0.3 VDC", "0.2 VAC")
+    assert bench.safety.missing is Missing.PROOF_BEFORE
+    bench.proves()
+    assert bench.safety.missing is Missing.PROOF_BEFORE  # not before the low volts
+    bench.takes("0.3 VDC", "0.2 VAC")
+    assert bench.safety.missing is Missing.PROOF_AFTER
+
+
+@pytest.mark.parametrize("text", ["19.9 VAC", "0.0 VDC"])
+def test_what_is_no_live_source_proves_no_meter(text: str) -> None:
+    bench = Bench()
+    bench.proves(text)
+    assert "prove no voltmeter" in bench.said[-1]
+
+
+def test_what_is_typed_counts_as_typed() -> None:
+    bench = Bench()
+    bench.feed(ProveMeter, text="230 V AC")
+    bench.feed(TypeReading, channel="residual", text="0.3 V")
+    bench.feed(TypeReading, channel="residual", text="0.1 V AC")
+    bench.feed(ProveMeter, text="230 V AC")
+    assert bench.safety.may_be_touched and bench.safety.typed
+    assert "typed by hand" in safety_words(bench.safety)
+
+
+REVOKED = {
+    "AC volts": lambda bench: bench.shows("5.0 VAC"),
+    "DC volts": lambda bench: bench.shows("-5.0 VDC"),
+    "AC volts beyond the range": lambda bench: bench.shows("OL VAC"),
+    "typed volts": lambda bench: bench.feed(TypeReading, channel="residual", text="6 V AC"),
+    "power restored": lambda bench: bench.feed(PowerRestored),
+    "another part": lambda bench: bench.begin("run-capacitor"),
+    "a lost link": lambda bench: bench.feed(LinkChange, link="link", up=False),
+}
+
+
+@pytest.mark.parametrize("what", REVOKED)
+def test_the_word_is_taken_back_at_once(what: str) -> None:
+    bench = Bench()
+    bench.made_safe()
+    assert bench.safety.may_be_touched
+    REVOKED[what](bench)
+    assert not bench.safety.may_be_touched
+
+
+@pytest.mark.parametrize("shown", ["6.0 VDC", "0.0 VAC", "372.0 VAC"])
+def test_a_voltmeter_for_dc_takes_it_back_where_it_shows_volts_or_is_set_to_ac(shown: str) -> None:
+    bench = Bench(Role.RESIDUAL)
+    bench.proves("48.1 VDC")
+    bench.feed(TypeReading, channel="residual", text="0.1 V AC")
+    bench.takes("0.3 VDC")
+    bench.proves("48.1 VDC")
+    assert bench.safety.may_be_touched
+    bench.shows(shown)
+    assert not bench.safety.may_be_touched
+
+
+def test_a_live_test_takes_the_word_back() -> None:
+    """DC volts that the part is judged by: they are no charge, but the circuit has power."""
+    bench = Bench(kind="sensor-thermocouple")
+    bench.made_safe()
+    kind = read_part_kind(resource("parts") / "sensor-thermocouple.toml")
+    name = next(m.name for m in kind.measures if m.quantity is Quantity.VOLTAGE_DC)
+    bench.feed(SelectSection, section=name)
+    bench.shows("24.0 VDC")
+    assert not bench.safety.may_be_touched
+
+
+def test_leads_that_slip_off_a_low_source_prove_nothing() -> None:
+    """24 V of a control circuit, and at once nothing: no charge falls like that (R·C)."""
+    bench = Bench(Role.RESIDUAL)
+    bench.shows("24.0 VDC", "24.1 VDC", "24.0 VDC", "0.0 VDC")
+    assert not bench.safety.charge_gone
+
+
+@pytest.mark.parametrize("path", KINDS, ids=lambda path: path.stem)
+def test_with_an_ac_source_on_it_no_part_is_safe_to_touch(path) -> None:
+    """A source across the part in every kind, by bytes and typed."""
+    kind = path.stem
+    for put in (
+        lambda bench: bench.shows(*["372.0 VAC"] * 8),
+        lambda bench: bench.feed(TypeReading, channel="residual", text="372 V AC"),
+    ):
+        bench = Bench(kind=kind)
+        bench.made_safe()
+        put(bench)
+        assert not bench.safety.may_be_touched
+        bench.shows(*["0.0 VDC"] * 8, *["0.0 VAC"] * 8)  # slipped off, or switched off
+        assert not bench.safety.may_be_touched
+        bench.feed(TakeReading)
+        assert not bench.safety.may_be_touched
+
+
+ACTS = st.lists(
+    st.one_of(
+        st.tuples(st.just("shows"), st.sampled_from([0.0, 3.0, 12.0, 24.0, 230.0]), st.booleans()),
+        st.tuples(st.just("takes"), st.sampled_from([0.0, 3.0, 12.0, 230.0]), st.booleans()),
+        st.tuples(st.just("types"), st.sampled_from([0.0, 3.0, 12.0]), st.booleans()),
+        st.tuples(st.sampled_from(["proves", "power", "part", "lost"])),
+    ),
+    max_size=24,
+)
+
+
+@settings(max_examples=150)
+@given(acts=ACTS, begun=st.booleans())
+def test_each_safe_stands_on_all_its_grounds(acts: list[tuple], begun: bool) -> None:
+    """An account of its own: after the last act that takes ground away there were a live source,
+    low DC and AC volts that somebody took or typed, or a fall, and a live source again."""
+    bench = Bench()
+    if begun:
+        bench.made_safe()
+    log: list[str] = ["proved", "dc", "ac", "proved"] if begun else []
+    for act, *told in acts:
+        if act == "shows":
+            volts, ac = told
+            bench.shows(f"{volts} {'VAC' if ac else 'VDC'}")
+            if volts >= 5:
+                log.append("high ac" if ac else "high dc")
+            elif not ac:
+                log.append("fell dc" if log and log[-1] == "high dc" else "")
+        elif act in ("takes", "types"):
+            volts, ac = told
+            unit = "V AC" if ac else "V DC"
+            if act == "takes":
+                bench.takes(f"{volts} {unit.replace(' ', '')}")
+            else:
+                bench.feed(TypeReading, channel="residual", text=f"{volts} {unit}")
+            log.append(("high " if volts >= 5 else "") + ("ac" if ac else "dc"))
+        elif act == "proves":
+            bench.proves()
+            log.append("proved")
+        elif act == "lost":
+            bench.feed(LinkChange, link="link", up=False)
+            bench.feed(LinkChange, link="link", up=True)
+            bench.feed(Chunk, link="link", data=b"")
+            log.append("gone")
+        else:
+            (bench.feed(PowerRestored) if act == "power" else bench.begin("run-capacitor"))
+            log.clear()
+        if bench.safety.may_be_touched:
+            assert _grounds(log), log
+
+
+def _grounds(log: list[str]) -> bool:
+    stated: dict[str, list[str]] = {"dc": [], "ac": []}
+    for said in log:
+        if said == "proved":  # those AC volts were the source's
+            while stated["ac"] and stated["ac"][-1].startswith("high"):
+                stated["ac"].pop()
+        elif said and said != "gone":
+            stated[said[-2:]].append(said)
+    low = {of: [i for i, said in enumerate(log) if said and said[-2:] == of] for of in stated}
+    proved = [i for i, said in enumerate(log) if said == "proved"]
+    gone = max((i for i, said in enumerate(log) if said == "gone"), default=-1)
+    return (
+        all(said and not said[-1].startswith("high") for said in stated.values())
+        and bool(proved)
+        and proved[0] < min(low["dc"][-1], low["ac"][-1])
+        and proved[-1] > max(low["dc"][0], low["ac"][0])
+        and gone < max(low["dc"][-1], low["ac"][-1])
+    )
