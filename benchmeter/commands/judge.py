@@ -12,7 +12,12 @@ from typing import TYPE_CHECKING, Any
 
 from benchmeter.checking.terms import Terms, judge_typed, label_measure, section_words, terms_of
 from benchmeter.checking.typed_reading import TypedReading, parse_typed
-from benchmeter.commands.judged import conclusions_document, offset_words, section_document
+from benchmeter.commands.judged import (
+    beside_document,
+    conclusions_document,
+    offset_words,
+    section_document,
+)
 from benchmeter.commands.parsing import print_json
 from benchmeter.conformity.verdict import (
     MeasurementVerdict,
@@ -26,7 +31,7 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.rated_part import CapacitorKind, Rating
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.numbers import span_text
-from benchmeter.words.parts import BAD, part_why
+from benchmeter.words.parts import BAD, beside_words, part_why
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import (
     limits_text,
@@ -247,6 +252,7 @@ def _document(verdict: PartVerdict, terms: Terms, say: Presentation) -> dict[str
         **({"kind": named.name} if named else {}),
         "sections": [section_document(s, say) for s in verdict.sections],
         **({"conclusions": concluded} if concluded else {}),
+        **({} if named is None else beside_document(verdict, named, say)),
         "rule": verdict.rule.value,
         "accuracy": None if verdict.accuracy is None else verdict.accuracy.text,
         "assumes": _assumptions(verdict, terms, say),
@@ -318,6 +324,8 @@ def _text(verdict: PartVerdict, terms: Terms, say: Presentation) -> str:
                 f"  {concluded['name']}   {concluded['verdict']}",
                 f"    {concluded['why']}",
             ]
+        aside = [f"  {name}   {said}" for name, said in beside_words(verdict, terms.kind, say)]
+        lines += ["", *aside] if aside else []
         if verdict.verdict in BAD:
             lines += ["", part_why(verdict, terms.kind, say)]  # with what it means
     lines += ["", say.text("commands.rule", rule=verdict.rule.value)]

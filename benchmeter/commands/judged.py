@@ -17,7 +17,7 @@ from benchmeter.words.verdicts import why
 if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
     from benchmeter.parts.part_kind import PartKind
 
-__all__ = ["conclusions_document", "offset_words", "section_document"]
+__all__ = ["beside_document", "conclusions_document", "offset_words", "section_document"]
 
 
 def offset_words(offsets: LeadOffsets, say: Presentation) -> list[str]:
@@ -45,6 +45,26 @@ def section_document(s: MeasurementVerdict, say: Presentation) -> dict[str, Any]
         "verdict": s.verdict.value,
         "why": why(s, say),
     }
+
+
+def beside_document(
+    verdict: PartVerdict, kind: "PartKind", say: Presentation
+) -> dict[str, list[dict[str, Any]]]:
+    """What was found beside the verdict, as JSON; nothing where there is nothing."""
+    from benchmeter.parts.beside import beside
+    from benchmeter.words.parts import beside_words
+
+    told = zip(beside(kind, verdict), beside_words(verdict, kind, say), strict=True)
+    found = [
+        {
+            "name": name,
+            "subject": one.subject.value,
+            "remark": one.above_si is not None,
+            "why": said,
+        }
+        for one, (name, said) in told
+    ]
+    return {"beside": found} if found else {}
 
 
 def conclusions_document(

@@ -5,7 +5,12 @@ from typing import Any
 
 from benchmeter.checking.judged_lot import JudgedLot, JudgedRow, UnjudgedRow
 from benchmeter.checking.terms import Terms
-from benchmeter.commands.judged import conclusions_document, offset_words, section_document
+from benchmeter.commands.judged import (
+    beside_document,
+    conclusions_document,
+    offset_words,
+    section_document,
+)
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.files.table_file import one_line
 from benchmeter.parts.rated_part import CapacitorKind
@@ -64,6 +69,7 @@ def _part(row: JudgedRow, lot: JudgedLot, say: Presentation) -> dict[str, Any]:
         "why": part_why(verdict, kind, say),
         "sections": [section_document(s, say) for s in verdict.sections],
         **concluded,
+        **({} if isinstance(kind, CapacitorKind) else beside_document(verdict, kind, say)),
     }
 
 

@@ -157,7 +157,7 @@ def judge_measurement(
         guard_band_si=guard,
         conformance_probability=(
             None
-            if u is None or word is Verdict.MEASURED
+            if u is None or word is Verdict.MEASURED or reason is Reason.NO_CURRENT
             else conformance_probability(measured.y, u, measured.low, measured.high)
         ),
         verdict=word,
@@ -264,8 +264,14 @@ def cases(
         yield (y <= float(open_below)) & seen, Verdict.OPEN, Reason.NO_CAPACITANCE
     if shorted_below is not None:
         yield (y <= float(shorted_below)) & seen, Verdict.SHORTED, Reason.NO_RESISTANCE
+    if measurement.idle_below_si is not None:
+        yield y <= float(measurement.idle_below_si), Verdict.UNDECIDABLE, Reason.NO_CURRENT
     if measurement.low_si is None and measurement.high_si is None:
-        yield True, Verdict.MEASURED, Reason.WITHOUT_LIMITS
+        yield (
+            True,
+            Verdict.MEASURED,
+            Reason.UNRATED if measurement.unrated else Reason.WITHOUT_LIMITS,
+        )
     elif guard is not None:
         yield from zones(y, low, high, guard)
     elif accuracy is not None:

@@ -52,6 +52,9 @@ class Reason(StrEnum):
     BELOW_ACCURACY_UNKNOWN = "below, accuracy unknown"
     ABOVE_ACCURACY_UNKNOWN = "above, accuracy unknown"
     WITHOUT_LIMITS = "without limits"  # measured, judged together with others
+    UNRATED = "unrated"  # neither open nor shorted; what would give its limits is not known
+    NO_CURRENT = "no current"  # nothing flows: the value says nothing
+    DEPENDS = "depends on another"  # that is not good, or not measured
     METER_TOO_COARSE = "meter too coarse"
     SCATTER = "readings scatter"  # repeated readings lie on both sides of a limit, or all outside
     COUNT_UNKNOWN = "worth of a count unknown"  # the accuracy line cannot be used
@@ -87,7 +90,9 @@ class Measurement:
         unit: in which it is written, a symbol of `quantities.units`.
         shorted_below_si: a value up to this is a short; None: there is no such finding.
         overload: what it means that the meter shows overload, taken by hand: OPEN (a coil), PASS
-            (an insulation); None: no reading.
+            (an insulation), MEASURED (one that cannot be graded); None: no reading.
+        idle_below_si: a value up to this means that nothing flows; None: any value counts.
+        unrated: limits hang on what is not known: where there are none, that is why.
     """
 
     name: str
@@ -98,6 +103,8 @@ class Measurement:
     unit: str = "µF"
     shorted_below_si: Decimal | None = None
     overload: Verdict | None = None
+    idle_below_si: Decimal | None = None
+    unrated: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,6 +58,7 @@ class WindingFinding(StrEnum):
     ALIKE = "pairs alike"  # the terminals cannot be told apart
     SHORTED = "shorted"
     OPEN_AT_C = "open at C"  # the internal protector may have opened
+    OPEN_AT_C_COLD = "open at C, cold"  # and it does not close again
     OPEN_START = "start winding open"
     OPEN_RUN = "run winding open"
     OPEN_TERMINAL = "one terminal open"  # names not known
@@ -94,6 +95,7 @@ def judge_windings(
     readings: Mapping[Pair, PairReading],
     accuracy: Accuracy | None = None,
     lead_offset_ohm: Decimal | None = None,
+    cold: bool | None = None,
 ) -> WindingsVerdict:
     """The verdict on three pairs, whose terminals are named C, S, R or not named at all.
 
@@ -103,11 +105,17 @@ def judge_windings(
             `ASSUMED_ACCURACY` is bad, and nothing is said in between.
         lead_offset_ohm: reading of the shorted leads, subtracted from each pair; None: not known,
             and an excess that leads can explain (`LEADS_OHM`) is no fault of the motor.
+        cold: the protector has had the time to close again. False: what is open at C alone cannot
+            be decided (common practice, no source). None: open is open.
 
     Raises:
         InputError: leads that no leads are, or that read more than a winding.
     """
     isolated = _open(readings)
+    if isolated is not None and isolated.finding is WindingFinding.OPEN_AT_C and cold is not None:
+        if cold:
+            return replace(isolated, finding=WindingFinding.OPEN_AT_C_COLD)
+        return replace(isolated, verdict=Verdict.UNDECIDABLE)
     if isolated is not None:
         return isolated
     leads = lead_offset_ohm or Decimal(0)

@@ -1,6 +1,6 @@
 """What several measurements of a part say together, and the verdict on the part."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
@@ -110,8 +110,14 @@ def judge_part(
     accuracy: Accuracy | None,
     sections: Sequence[MeasurementVerdict],
     conclusions: Sequence[Conclusion] = (),
+    words: Collection[Verdict] | None = None,
 ) -> PartVerdict:
-    """The verdict on the part: the worst of its sections and conclusions, by `WORST_FIRST`."""
-    words = [*(s.verdict for s in sections), *(c.word for c in conclusions)]
+    """The verdict on the part: the worst of its sections and conclusions, by `WORST_FIRST`.
+
+    Args:
+        words: of those that count; None: of all.
+    """
+    if words is None:
+        words = [*(s.verdict for s in sections), *(c.word for c in conclusions)]
     worst = min(words, key=WORST_FIRST.index, default=Verdict.NO_READING)
     return PartVerdict(rating, rule, accuracy, tuple(sections), worst, tuple(conclusions))

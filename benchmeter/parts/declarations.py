@@ -9,6 +9,7 @@ from benchmeter.errors import Message
 from benchmeter.parts.part_kind import (
     Between,
     DifferenceRule,
+    EvidenceNeeded,
     FromPower,
     InLabel,
     Limits,
@@ -44,6 +45,11 @@ def _of_measurement(measure: MeasurementSpec, at: str) -> Iterator[Message]:
     yield from _exactly(_has_high(limits), f"{at}too_high", measure.too_high)
     yield from _exactly(opens, f"{at}open", measure.open)
     yield from _exactly(bool(measure.shorted_below), f"{at}shorted", measure.shorted)
+    flows = bool(measure.idle_below or measure.needs) or limits is None
+    if EvidenceNeeded.CURRENT_FLOWS in measure.evidence and not flows:
+        yield Message("parts.current_unseen", {"field": f"{at}evidence"})
+    if EvidenceNeeded.TESTER_VOLTS in measure.evidence and measure.graded_at is None:
+        yield Message("parts.volts_unknown", {"field": f"{at}evidence"})
     passes = limits is not None or overload == "pass"
     yield from _exactly(passes, f"{at}pass_leaves", measure.pass_leaves)
 

@@ -21,6 +21,7 @@ __all__ = [
     "DifferenceRule",
     "EvidenceNeeded",
     "FromPower",
+    "GradedAt",
     "Hazard",
     "InLabel",
     "Limits",
@@ -99,9 +100,12 @@ class NameplateField(_KindTable, frozen=True, kw_only=True):
             `choices`.
         range: may be written as low-high, or as 14 ±2.
         needed: the part cannot be judged without it. Where one that is not needed is absent,
-            limits that hang on it are left out; a measurement with `shorted_below` is then good
-            if it is neither open nor shorted.
+            limits that hang on it are left out: a value that is neither open nor shorted is then
+            measured, and not good.
         current: a value that is said to be of the other current is refused.
+        nominal: a range, or 208/230 V, names two nominal values, and it is made for either:
+            tolerances and shares lie outside of both.
+        named: read only where its name stands before it.
         choices: the words that it can be: names of sensors, classes.
         default: taken where the label gives none, as it would be typed; shown as taken.
         source: of the default.
@@ -112,6 +116,8 @@ class NameplateField(_KindTable, frozen=True, kw_only=True):
     title: _Text
     unit: str = ""
     range: bool = False
+    nominal: bool = False
+    named: bool = False
     needed: bool = True
     current: Literal["AC", "DC", ""] = ""
     choices: tuple[str, ...] = ()
@@ -169,6 +175,13 @@ class InLabel(_KindTable, frozen=True, tag="in label", tag_field="by", kw_only=T
     """The capacitances of a capacitor's label, each section a measurement of its own."""
 
 
+class GradedAt(_KindTable, frozen=True, kw_only=True):
+    """Limits hold only where a given is known, and at least so much: the tester's volts."""
+
+    given: str
+    least: str
+
+
 Limits = Between | OfGiven | RangeGiven | ShareOfGiven | FromPower | InLabel
 
 
@@ -192,7 +205,13 @@ class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
         evidence: without which the value says nothing.
         overload: what an overload means, taken by hand: "open", "pass"; "" no reading.
         shorted_below: a value up to this is a short: "0.5 ohm"; "" for no such finding.
+        idle_below: a value up to this means that nothing flows: "0.1 A"; "" for no such finding.
         limits: None: measured for a conclusion, or for the record.
+        graded_at: without which the limits do not hold.
+        unrated: what a value is that has no limits since the label does not give them; "pass" in
+            records of version 3 and before.
+        needs: measurements that must be good, or have seen current, for this one to say anything.
+        remark_above: name of a given; a value above it is remarked, and no fault.
         source: of the limits; "common practice, no source" where there is none.
         too_low, too_high, open, shorted: what such a finding means, a sentence for each that there
             can be.
@@ -212,7 +231,12 @@ class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
     evidence: tuple[EvidenceNeeded, ...]
     overload: Literal["open", "pass", ""] = ""
     shorted_below: str = ""
+    idle_below: str = ""
     limits: Limits | None = None
+    graded_at: GradedAt | None = None
+    unrated: Literal["measured", "pass"] = "measured"
+    needs: tuple[str, ...] = ()
+    remark_above: str = ""
     source: str
     too_low: str = ""
     too_high: str = ""
@@ -241,9 +265,16 @@ class _Concluded(_KindTable, frozen=True, kw_only=True):
 
 
 class WindingsRule(_Concluded, frozen=True, tag="windings", tag_field="by", kw_only=True):
-    """Three pairs of a single-phase motor; see `motors.windings`. `pairs`: measure -> "C-S"."""
+    """Three pairs of a single-phase motor; see `motors.windings`.
+
+    Attributes:
+        pairs: measure -> "C-S". They decide together, not each by itself.
+        state: name of the given that says "cold"; a protector that opened in a hot motor closes
+            again. "" in records of version 3 and before: open is open.
+    """
 
     pairs: dict[str, str]
+    state: str = ""
     failure: str
 
 

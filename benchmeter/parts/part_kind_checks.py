@@ -117,6 +117,20 @@ def _measure_faults(kind: PartKind) -> Iterator[Message]:
             if measure.quantity not in _OHMS:
                 yield Message("parts.short_of_resistance", {"field": f"{at}shorted_below"})
             yield from _tried(f"{at}shorted_below", partial(written_si, measure.shorted_below, "Ω"))
+        if measure.idle_below:
+            if expected != "current":
+                yield Message("parts.idle_current", {"field": f"{at}idle_below"})
+            yield from _tried(f"{at}idle_below", partial(written_si, measure.idle_below, "A"))
+        if measure.graded_at is not None:
+            yield from _refers(kind, f"{at}graded_at.given", measure.graded_at.given, "voltage")
+            least = partial(written_si, measure.graded_at.least, "V")
+            yield from _tried(f"{at}graded_at.least", least)
+        if measure.remark_above:
+            yield from _refers(kind, f"{at}remark_above", measure.remark_above, expected)
+        others = {other.name for other in kind.measures} - {measure.name}
+        for name in measure.needs:
+            if name not in others:
+                yield Message("parts.no_measurement", {"field": f"{at}needs", "name": name})
         yield from _limit_faults(kind, measure.limits, measure.unit, f"{at}limits", measure)
     if len(of_label) > 1:
         yield Message("parts.label_twice", {"field": "measures"})
@@ -145,7 +159,7 @@ def _limit_faults(
                 yield Message("parts.no_range", {"field": f"{at}.given", "name": limits.given})
         case ShareOfGiven():
             yield from _refers(kind, f"{at}.given", limits.given, own)
-            if any(g.range for g in kind.givens if g.name == limits.given):
+            if any(g.range and not g.nominal for g in kind.givens if g.name == limits.given):
                 yield Message("parts.share_of_range", {"field": f"{at}.given"})
             if own == "temperature":
                 yield Message("parts.share_of_temperature", {"field": at})
@@ -229,6 +243,9 @@ def _rule_faults(kind: PartKind, rule: Rule, at: str) -> Iterator[Message]:
                 yield Message("parts.three_pairs", {"field": f"{at}pairs"})
             for name in rule.pairs:
                 yield from _measured(kind, f"{at}pairs", name, _OHMS)
+            states = [g.choices for g in kind.givens if g.name == rule.state]
+            if rule.state and not any("cold" in choices for choices in states):
+                yield Message("parts.no_choices", {"field": f"{at}state"})
         case AlikeRule():
             yield from _all_measured(kind, f"{at}of", rule.of)
             yield from _alike_faults(kind, rule, at)

@@ -3,7 +3,8 @@
 Of a lot `conformity.verdict_codes` judges plain readings at once, by the same rule.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Protocol
 
@@ -18,8 +19,10 @@ from benchmeter.conformity.verdict import (
     MeasurementVerdict,
     Reason,
     Rule,
+    Verdict,
 )
 from benchmeter.parts.conclusion import (
+    Conclusion,
     PartVerdict,
     judge_part,
 )
@@ -31,7 +34,14 @@ from benchmeter.parts.rated_part import (
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it
     from benchmeter.parts.part_kind import PartKind
 
-__all__ = ["ShownReading", "judge_readings", "judge_shown", "verdict_on_part"]
+__all__ = [
+    "ShownReading",
+    "decides",
+    "depend_on_each_other",
+    "judge_readings",
+    "judge_shown",
+    "verdict_on_part",
+]
 
 
 class ShownReading(Protocol):
@@ -76,7 +86,9 @@ def verdict_on_part(
     *,
     rule: Rule,
 ) -> PartVerdict:
-    """The worst of the measurements and of the conclusions that the kind draws from them.
+    """The worst of what is of the part: measurements, and conclusions that the kind draws.
+
+    What is of its supply, its control or an accessory is told beside the verdict; see `beside`.
 
     Args:
         kind: of the part; a `CapacitorKind` stands for its `kind_by_label`, which concludes
@@ -88,12 +100,64 @@ def verdict_on_part(
     Raises:
         InputError: the rating is not of that kind.
     """
-    if isinstance(kind, CapacitorKind) or not kind.conclusions:
+    if isinstance(kind, CapacitorKind):
         return judge_part(rating, rule, accuracy, measured)
-    from benchmeter.parts.combined.conclusions import conclude
+    by_name = {verdict.section.name: verdict for verdict in measured}
+    measured = [_dependent(verdict, kind, by_name) for verdict in measured]
+    if not kind.conclusions:
+        conclusions: tuple[Conclusion, ...] = ()
+    else:
+        from benchmeter.parts.combined.conclusions import conclude
 
-    conclusions = conclude(kind, rating.text, rating, measured, accuracy, rule=rule)
-    return judge_part(rating, rule, accuracy, measured, conclusions)
+        conclusions = conclude(kind, rating.text, rating, measured, accuracy, rule=rule)
+    deciding = [verdict for verdict in measured if decides(kind, verdict.section)]
+    words = [verdict.verdict for verdict in deciding]
+    for drawn, conclusion in zip(kind.conclusions, conclusions, strict=True):
+        words += [conclusion.word] * (drawn.subject == "part")
+    if any(v.section.unrated and v.verdict is Verdict.MEASURED for v in deciding):
+        # What could not be graded is not proven good by the rest.
+        words = [Verdict.MEASURED if word in _ENOUGH else word for word in words]
+    return judge_part(rating, rule, accuracy, measured, conclusions, words)
+
+
+def decides(kind: "PartKind | CapacitorKind", section: Measurement) -> bool:
+    """Whether a measurement by itself decides the part.
+
+    Those of supply, control or accessory do not; pairs of a winding decide together.
+    """
+    if isinstance(kind, CapacitorKind):
+        return True
+    from benchmeter.parts.part_kind import WindingsRule
+
+    together = (r.pairs for r in kind.conclusions if isinstance(r, WindingsRule) and r.state)
+    return kind.measure_of(section.name).subject == "part" and not any(
+        section.name in pairs for pairs in together
+    )
+
+
+def depend_on_each_other(kind: "PartKind | CapacitorKind") -> bool:
+    """Whether the verdict on such a part takes more than the worst of its measurements."""
+    if isinstance(kind, CapacitorKind):
+        return False
+    return bool(kind.conclusions) or any(measure.needs for measure in kind.measures)
+
+
+_ENOUGH = (Verdict.PASS, Verdict.CONDITIONAL_PASS, Verdict.MEASURED)
+_BY_VALUE = (*_ENOUGH[:2], Verdict.CONDITIONAL_FAIL, Verdict.FAIL)
+
+
+def _dependent(
+    verdict: MeasurementVerdict, kind: "PartKind", by_name: Mapping[str, MeasurementVerdict]
+) -> MeasurementVerdict:
+    """Undecidable where what it depends on is not good, or was not measured."""
+    needs = kind.measure_of(verdict.section.name).needs
+    if verdict.verdict not in _BY_VALUE or all(
+        name in by_name and by_name[name].verdict in _ENOUGH for name in needs
+    ):
+        return verdict
+    return replace(
+        verdict, verdict=Verdict.UNDECIDABLE, reason=Reason.DEPENDS, conformance_probability=None
+    )
 
 
 def judge_readings(

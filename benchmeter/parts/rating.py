@@ -28,6 +28,7 @@ from benchmeter.parts.part_kind import (
     Between,
     DifferenceRule,
     FromPower,
+    GradedAt,
     InLabel,
     Limits,
     MeasurementSpec,
@@ -113,14 +114,17 @@ def limits_of(
         case Between(low=low, high=high):
             return Bounds(None, written_si(low, unit), written_si(high, unit))
         case OfGiven(given=name, tolerance=tolerance) if name in givens:
-            return _around(kind, givens[name], tolerance, unit, givens)
+            return _around(kind, name, tolerance, unit, givens)
         case RangeGiven(given=name) if name in givens:
             value = givens[name]
             if value.low_si is None:
                 raise InputError("parts.range_needed", text=value.text)
             return _outward(value.value_si, value.low_si, value.high_si)
         case ShareOfGiven(given=name, low=low, high=high) if name in givens:
-            rated = givens[name].value_si or Decimal(0)
+            value = givens[name]
+            if value.low_si is not None and value.high_si is not None:
+                return _outward(None, _share(value.low_si, low), _share(value.high_si, high))
+            rated = value.value_si or Decimal(0)
             return _outward(rated, _share(rated, low), _share(rated, high))
         case FromPower(volts=volts, power=power) if volts in givens and power in givens:
             return _of_power(kind, limits, givens)
@@ -185,10 +189,15 @@ def _section(
     kind: PartKind, measure: MeasurementSpec, givens: Mapping[str, NameplateValue]
 ) -> Measurement:
     bounds = limits_of(kind, measure.limits, measure.unit, givens)
+    if measure.graded_at is not None and not _holds(measure.graded_at, givens):
+        bounds = _NONE
     short = written_si(measure.shorted_below, "Ω")
-    low = bounds.low_si
-    if measure.limits is not None and bounds == _NONE:
-        low = short  # neither open nor shorted is all that can be said
+    low, overload = bounds.low_si, _OVERLOAD[measure.overload]
+    unrated = measure.limits is not None and bounds == _NONE and measure.unrated == "measured"
+    if measure.limits is not None and bounds == _NONE and not unrated:
+        low = short
+    if unrated and overload is Verdict.PASS:
+        overload = Verdict.MEASURED
     return Measurement(
         name=measure.name,
         rated_si=bounds.rated_si,
@@ -197,8 +206,15 @@ def _section(
         quantity=measure.quantity,
         unit=measure.unit,
         shorted_below_si=short,
-        overload=_OVERLOAD[measure.overload],
+        overload=overload,
+        idle_below_si=written_si(measure.idle_below, "A"),
+        unrated=unrated,
     )
+
+
+def _holds(graded: GradedAt, givens: Mapping[str, NameplateValue]) -> bool:
+    least = written_si(graded.least, "V") or Decimal(0)
+    return graded.given in givens and (givens[graded.given].value_si or Decimal(0)) >= least
 
 
 def _of_label(section: Measurement, measure: MeasurementSpec) -> Measurement:
@@ -248,13 +264,18 @@ def _tolerance_of(
 
 def _around(
     kind: PartKind,
-    value: NameplateValue,
+    name: str,
     tolerance: str,
     unit: str,
     givens: Mapping[str, NameplateValue],
 ) -> Bounds:
-    if value.low_si is not None:
-        return _outward(value.value_si, value.low_si, value.high_si)
+    value = givens[name]
+    if value.low_si is not None and value.high_si is not None:
+        if not any(given.nominal for given in kind.givens if given.name == name):
+            return _outward(value.value_si, value.low_si, value.high_si)
+        sides = tolerance_sides(kind, tolerance, unit, givens)
+        low, high = _with_sides(None, value.low_si, sides), _with_sides(None, value.high_si, sides)
+        return _outward(None, low.low_si, high.high_si)
     if tolerance in {given.name for given in kind.givens} and tolerance not in givens:
         raise InputError("parts.tolerance_needed", text=value.text)
     sides = tolerance_sides(kind, tolerance, unit, givens)
@@ -278,7 +299,7 @@ def _of_power(kind: PartKind, limits: FromPower, givens: Mapping[str, NameplateV
     return _outward(EXACTLY.divide(squared, power), low, high, _OF_QUOTIENT)
 
 
-def _with_sides(rated: Decimal, value: Decimal, sides: Sides) -> Bounds:
+def _with_sides(rated: Decimal | None, value: Decimal, sides: Sides) -> Bounds:
     if sides.relative:
         low, high = (EXACTLY.multiply(value, EXACTLY.add(1, side)) for side in sides[:2])
     else:

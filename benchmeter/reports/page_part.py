@@ -16,7 +16,7 @@ from benchmeter.reports.session_record import Record
 from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
 from benchmeter.words.kinds import cautions, taken_for_granted
 from benchmeter.words.meters import bias_notes
-from benchmeter.words.parts import conclusion_limits, part_why
+from benchmeter.words.parts import beside_words, conclusion_limits, part_why
 from benchmeter.words.presentation import Presentation, capitalized
 from benchmeter.words.verdicts import (
     limits_text,
@@ -124,6 +124,7 @@ def _concluded(conclusion: Conclusion, presentation: Presentation) -> VerdictRow
 
 def _notes(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Iterator[str]:
     text = presentation.text
+    yield from (f"{name}: {said}" for name, said in beside_words(verdict, check.kind, presentation))
     yield from _of_the_label(check, presentation)
     if check.accuracy:
         yield text("report.accuracy", text=check.accuracy.text)

@@ -17,8 +17,13 @@ from benchmeter.errors import InputError
 from benchmeter.files.table_file import RowBatch
 from benchmeter.parts.conclusion import PartVerdict
 from benchmeter.parts.nameplate.label import ToleranceMissing
-from benchmeter.parts.part_verdict import judge_readings, verdict_on_part
-from benchmeter.parts.rated_part import CapacitorKind, Rating
+from benchmeter.parts.part_verdict import (
+    decides,
+    depend_on_each_other,
+    judge_readings,
+    verdict_on_part,
+)
+from benchmeter.parts.rated_part import Rating
 from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.typed_columns import PlainNumbers, plain_numbers
 from benchmeter.quantities.units import split_value
@@ -353,8 +358,10 @@ class LotJudge:
         import numpy as np
 
         kind = self._terms.kind
-        if isinstance(kind, CapacitorKind) or not kind.conclusions:
-            return worst_codes([column.codes for column in group.columns], len(group.places))
+        sections = [column.source.section for column in group.columns]
+        if not depend_on_each_other(kind) and not any(section.unrated for section in sections):
+            deciding = [c.codes for c in group.columns if decides(kind, c.source.section)]
+            return worst_codes(deciding, len(group.places))
         codes = np.zeros(len(group.places), np.uint8)
         for i, place in enumerate(group.places.tolist()):
             if place not in errors:

@@ -10,6 +10,7 @@ from benchmeter.parts.part_kind import (
     NameplateField,
     OfGiven,
     PartKind,
+    ShareOfGiven,
 )
 from benchmeter.parts.rated_part import (
     Rating,
@@ -50,6 +51,10 @@ def defaults_taken(kind: PartKind, rating: Rating, presentation: Presentation = 
     aside = rating.tolerance_from == "user" and not kind.conclusions
     found = parse_givens(kind, rating.text, rating.tolerance if aside else "")
     idle = _idle_tolerances(kind, found)
+    for section in rating.sections:
+        limits = kind.measure_of(section.name).limits
+        if section.unrated and isinstance(limits, ShareOfGiven):
+            idle.add(limits.given)  # no limit that hangs on it was applied
     return [
         presentation.text(
             "kinds.default",

@@ -12,6 +12,7 @@ from benchmeter.parts.conclusion import (
     Conclusion,
     PartVerdict,
 )
+from benchmeter.parts.part_verdict import decides
 from benchmeter.parts.rated_part import CapacitorKind, Rating
 from benchmeter.quantities.units import UNITS
 from benchmeter.words.presentation import PLAIN, Presentation
@@ -21,7 +22,7 @@ if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line t
     from benchmeter.parts.conclusion import AnyFinding
     from benchmeter.parts.part_kind import MeasurementSpec, PartKind, Rule
 
-__all__ = ["BAD", "conclusion_limits", "part_label", "part_why"]
+__all__ = ["BAD", "beside_words", "conclusion_limits", "part_label", "part_why"]
 
 BAD = {Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED}
 """The part is bad beyond the meter's doubt."""
@@ -38,7 +39,8 @@ def part_why(
     speaks of several.
     """
     bad = verdict.verdict in BAD
-    decisive = next((s for s in verdict.sections if s.verdict is verdict.verdict), None)
+    deciding = (s for s in verdict.sections if s.verdict is verdict.verdict)
+    decisive = next((s for s in deciding if decides(kind, s.section)), None)
     if decisive is None or verdict.verdict is Verdict.PASS:
         concluded = _concluded(verdict, kind, bad, presentation)
         if concluded or decisive is None:
@@ -48,6 +50,36 @@ def part_why(
     if bad and not isinstance(kind, CapacitorKind):
         means = _meaning(kind.measure_of(decisive.section.name), decisive.verdict, decisive.reason)
     return f"{name}{why(decisive, presentation)} {means}".strip()
+
+
+def beside_words(
+    verdict: PartVerdict, kind: "PartKind | CapacitorKind", presentation: Presentation = PLAIN
+) -> list[tuple[str, str]]:
+    """What was found beside the verdict on the part: its name, and a sentence or two."""
+    if isinstance(kind, CapacitorKind):
+        return []
+    from benchmeter.parts.beside import beside
+    from benchmeter.parts.conclusion import Conclusion
+    from benchmeter.words.conclusion_words import conclusion_why
+
+    told = []
+    for one in beside(kind, verdict):
+        found = one.found
+        if isinstance(found, Conclusion):
+            said = conclusion_why(found, one.said, presentation)  # type: ignore[arg-type]
+            word, finding, unit = found.word, found.finding, found.unit
+        else:
+            said = why(found, presentation)
+            word, finding, unit = found.verdict, found.reason, found.section.unit
+        if one.above_si is not None:
+            rated = presentation.exact(one.above_si, unit)
+            means = presentation.text("verdicts.above_rated", rated=rated)
+        else:
+            means = _meaning(one.said, word, finding)
+        code = f"verdicts.beside_{one.subject.value}"
+        said = presentation.text(code, said=f"{said} {means}".strip())
+        told.append((one.said.name, said))
+    return told
 
 
 def part_label(rating: Rating, kind: "PartKind") -> str:
@@ -77,12 +109,12 @@ def _concluded(
 ) -> str:
     if isinstance(kind, CapacitorKind):
         return ""
-    decisive = next((c for c in verdict.conclusions if c.word is verdict.verdict), None)
+    rules = {r.name: r for r in kind.conclusions if r.subject == "part"}
+    deciding = (c for c in verdict.conclusions if c.word is verdict.verdict)
+    decisive = next((c for c in deciding if c.name in rules), None)
     if decisive is None:
         return ""
-    rule = next((r for r in kind.conclusions if r.name == decisive.name), None)
-    if rule is None:
-        return ""
+    rule = rules[decisive.name]
     from benchmeter.words.conclusion_words import conclusion_why
 
     said = conclusion_why(decisive, rule, presentation)

@@ -98,6 +98,12 @@ def why(verdict: MeasurementVerdict, presentation: Presentation = PLAIN) -> str:
             return text("verdicts.why_accuracy_unknown", reading=plain, side=above)
         case Reason.WITHOUT_LIMITS:
             return text("verdicts.why_judged_together", reading=reading)
+        case Reason.UNRATED:
+            return text("verdicts.why_unrated", reading=reading)
+        case Reason.NO_CURRENT:
+            return text("verdicts.why_no_current", reading=reading)
+        case Reason.DEPENDS:
+            return text("verdicts.why_depends", reading=reading)
         case Reason.METER_TOO_COARSE:
             return _why_too_coarse(verdict, section, presentation)
         case Reason.SCATTER:
@@ -177,6 +183,8 @@ def _why_no_value(verdict: MeasurementVerdict, presentation: Presentation) -> st
             return text("verdicts.no_resistance")
         case Reason.OVERLOAD if overload is Verdict.OPEN:
             return text("verdicts.overload_open")
+        case Reason.OVERLOAD if overload is Verdict.MEASURED:
+            return text("verdicts.overload_unrated")
         case Reason.OVERLOAD if overload is Verdict.PASS:
             limits = limits_text(verdict.section, presentation)
             if not limits:

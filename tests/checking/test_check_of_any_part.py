@@ -61,7 +61,7 @@ def see(check: PartCheck, *sights: MeterState | str) -> PartCheck:
 
 
 def compressor(**more) -> PartCheck:
-    return see_safety(begin("compressor-single-phase", **more), SAFE)
+    return see_safety(begin("compressor-single-phase", label="tester 500 V", **more), SAFE)
 
 
 def test_the_pairs_of_a_winding_are_taken_by_themselves_with_the_leads_lifted_between():

@@ -28,6 +28,7 @@ from benchmeter.checking.reference_check import reference_command
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, Role
+from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.readings.inputs import Input
 from benchmeter.record.store import Store
 from benchmeter.session.engine import MeasuringChain
@@ -36,7 +37,8 @@ from tests.commands.calls import call, document
 __all__ = ["PRODUCERS", "Bench", "Producer"]
 
 LABEL = "45/5 uF ±6% 440 V"
-WINDINGS = ("--kind", "compressor-single-phase", "230 V, RLA 16.7 A")
+WINDINGS = ("--kind", "compressor-single-phase", "230 V, RLA 16.7 A, tester 500 V")
+START = ("--kind", "start-capacitor", "88-108 µF 250 V")
 
 
 @dataclass(frozen=True)
@@ -93,10 +95,11 @@ def produces(
 
 
 def _type_reference_parts(data: Path) -> None:
-    """A reference part, then a bias that was accepted, then a part with that bias taken off."""
+    """A reference part, a bias that was accepted, a part with that bias taken off, a motor."""
     accuracy = "0.5 % + 2 x 0.01 µF; resistance 1 %"
     part = ReferencePart("R45", Decimal("45e-6"), Decimal("5e-8"), date(2026, 1, 10))
     today = date(2026, 3, 1)
+    running = load_part_kind("motor-single-phase-running", Folders(data))
     inputs: list[Input] = [
         reference_command(part, today, accuracy=accuracy, channel="capacitor"),
         TypeReading(time_ns=1, channel="capacitor", text="45.5"),
@@ -110,6 +113,9 @@ def _type_reference_parts(data: Path) -> None:
         BeginCheck(time_ns=3, part="new", label="45 µF ±6 %", accuracy=accuracy),
         TypeReading(time_ns=4, channel="residual", text="0.1 V AC"),
         TypeReading(time_ns=4, channel="capacitor", text="45.4"),
+        BeginCheck(time_ns=5, part="fan", label="230 V, 1.1 A", kind=running),
+        TypeReading(time_ns=6, channel="capacitor", text="231 V"),
+        TypeReading(time_ns=7, channel="capacitor", text="1.04 A"),
     ]
     channel = ChannelSetup(name="capacitor", role=Role.CAPACITOR, link="")
     setup = BenchSetup(origin="typed in", links=(), channels=(channel,))
@@ -123,12 +129,15 @@ def _type_reference_parts(data: Path) -> None:
         recorder.close(ended=True)
 
 
-@produces("judge", *(f"values.json#/$defs/{n}" for n in ("section", "conclusion", "terminals")))
+@produces(
+    "judge", *(f"values.json#/$defs/{n}" for n in ("section", "conclusion", "terminals", "beside"))
+)
 def _judge(_: Bench) -> Iterator[Any]:
     yield document("judge", LABEL)
     yield document("judge", LABEL, "--read", "HERM=44.1", "--read", "FAN=5", "--accuracy", "1 %")
     reads = (f"--read={one}" for one in ("C-S=2.6", "C-R=0.8", "S-R=3.4", "to case=20Mohm"))
     yield document("judge", *WINDINGS, *reads, "--accuracy", "0.5 % + 1 x 0.1 ohm")
+    yield document("judge", *START, "--read", "capacitance=97", "--read", "bleed=OL")
 
 
 @produces("judge-lot", "values.json#/$defs/estimate")
@@ -140,6 +149,8 @@ def _judge_lot(bench: Bench) -> Iterator[Any]:
     rows = ("a,2.6,0.8,3.4,OL", "b,2.5,0.8,3.3,20 Mohm")
     lot = bench.file("windings.csv", "part,C-S,C-R,S-R,to case", *rows)
     yield document("judge", *WINDINGS, "--lot", lot)
+    lot = bench.file("start.csv", "part,capacitance,bleed", "a,97,OL")
+    yield document("judge", *START, "--lot", lot)
 
 
 @produces("judge-kinds", "part-kind.json#")

@@ -123,4 +123,5 @@ def test_a_key_that_never_occurs_is_noticed() -> None:
     assert declared("judge.json#") - seen == {
         ("judge.json#", "kind"),
         ("judge.json#", "conclusions"),
+        ("judge.json#", "beside"),
     }

@@ -11,7 +11,7 @@ import pytest
 from benchmeter.commands.main import run
 
 CONTACTOR = ("coil 9-14 ohm", "--kind", "contactor-one-pole")
-HEATER = ("240 V, 1500 W", "--kind", "heater")
+HEATER = ("240 V, 1500 W, tester 500 V", "--kind", "heater")
 
 
 @pytest.fixture
@@ -59,7 +59,7 @@ def test_one_column_for_each_measurement(lot):
 def test_a_label_of_its_own_and_a_decimal_comma(lot):
     """Semicolons part the cells, so the comma is decimal; 240²/1000 = 57.6 Ω (CALC)."""
     found = lot(
-        "part;label;element;to case\n1;;38,5;OL\n2;240 V, 1000 W;57,6;OL\n3;240 V;57,6;OL\n",
+        "part;label;element;to case\n1;;38,5;OL\n2;240 V, 1000 W, tester 500 V;57,6;OL\n3;240 V;57,6;OL\n",
         *HEATER,
     )
     assert [p["verdict"] for p in found["parts"]] == ["pass", "pass"]

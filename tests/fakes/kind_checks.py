@@ -41,12 +41,12 @@ def contactor(**options):
 
 
 def heater(**options):
-    return kind_check("heater", "240 V, 1500 W", "38.5", "OL", **options)
+    return kind_check("heater", "240 V, 1500 W, tester 500 V", "38.5", "OL", **options)
 
 
 def compressor(**options):
     """2.6 + 0.8 is 3.4: a sound winding by the sum (common practice, no source)."""
     return kind_check(
-        "compressor-single-phase", "", "2.60", "0.80", "3.40", "80 Mohm",
+        "compressor-single-phase", "tester 500 V", "2.60", "0.80", "3.40", "80 Mohm",
         **{"accuracy": "resistance 0.5 % + 2 x 0.01 ohm", **options},
     )  # fmt: skip

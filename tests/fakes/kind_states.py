@@ -13,11 +13,8 @@ from benchmeter.conformity.judgement import (
 )
 from benchmeter.conformity.verdict import Accuracy, Measurement, MeasurementVerdict, Rule
 from benchmeter.files.folders import Folders
-from benchmeter.parts.combined.conclusions import conclude
-from benchmeter.parts.conclusion import (
-    judge_part,
-)
 from benchmeter.parts.kind_catalogue import load_part_kind
+from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rating import rate
 from tests.fakes.bench_states import SECOND, new_check
 
@@ -48,8 +45,7 @@ def kind_check(
     verdict = None
     if not missing:
         found = [s.taken[-1].verdict for s in sections]
-        concluded = conclude(kind, label, rating, found, accuracy, rule=Rule.GUARDED)
-        verdict = judge_part(rating, Rule.GUARDED, accuracy, found, concluded)
+        verdict = verdict_on_part(kind, rating, found, accuracy, rule=Rule.GUARDED)
     return replace(
         new_check(number, "old part"),
         kind=kind,

@@ -48,11 +48,8 @@ from benchmeter.conformity.verdict import Measurement, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.links.instruments.setup import BenchSetup
-from benchmeter.parts.combined.conclusions import conclude
-from benchmeter.parts.conclusion import (
-    judge_part,
-)
 from benchmeter.parts.part_kind import SensorRule
+from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.readings.channel_status import ChannelStatus
 from benchmeter.readings.events import reported
@@ -133,11 +130,9 @@ def _verdict_again(check: PartCheck) -> object:
     if not all(s.taken for s in check.sections):
         return None
     last = [s.taken[-1].verdict for s in check.sections]
-    text, accuracy = check.rating.text, check.accuracy
-    drawn = conclude(check.kind, text, check.rating, last, accuracy, rule=check.rule)
-    again = judge_part(check.rating, check.rule, check.accuracy, last, drawn)
-    words = [*(v.verdict for v in last), *(c.word for c in drawn)]
-    assert WORST_FIRST.index(again.verdict) == min(map(WORST_FIRST.index, words))
+    again = verdict_on_part(check.kind, check.rating, last, check.accuracy, rule=check.rule)
+    words = [*(v.verdict for v in again.sections), *(c.word for c in again.conclusions)]
+    assert WORST_FIRST.index(again.verdict) >= min(map(WORST_FIRST.index, words))
     return again
 
 

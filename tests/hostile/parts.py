@@ -34,13 +34,11 @@ from benchmeter.errors import InputError
 from benchmeter.files.folders import Folders
 from benchmeter.files.resources import resource
 from benchmeter.files.toml_lines import line_of
-from benchmeter.parts.combined.conclusions import conclude
-from benchmeter.parts.conclusion import (
-    judge_part,
-)
+from benchmeter.parts.beside import beside
 from benchmeter.parts.kind_catalogue import all_part_kinds, kind_in, kind_text, read_part_kind
 from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rating import rate
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import UNITS
@@ -86,8 +84,7 @@ def rated_by_any_label(kind: PartKind) -> None:
             assert label != kind.example, kind.name
             continue
         sections = [_some_verdict(section, chance) for section in rating.sections]
-        drawn = conclude(kind, rating.text, rating, sections, None, rule=Rule.GUARDED)
-        judge_part(rating, Rule.GUARDED, None, sections, drawn)
+        beside(kind, verdict_on_part(kind, rating, sections, None, rule=Rule.GUARDED))
 
 
 def _some_verdict(section: Measurement, chance: Random) -> MeasurementVerdict:

@@ -81,7 +81,8 @@ def deeds_of_part(kind: PartKind, rating: Rating, *, good: bool) -> dict[str, De
         }
     deeds = {s.name: good_deed(s, kind) for s in rating.sections}
     if not good:
-        limited = [s for s in rating.sections if s.low_si is not None or s.high_si is not None]
+        of_part = [s for s in rating.sections if kind.measure_of(s.name).subject == "part"]
+        limited = [s for s in of_part if s.low_si is not None or s.high_si is not None]
         first = next(s for s in limited if s.low_si != s.shorted_below_si or s.low_si is None)
         outside = (d for d in deeds_of(first, kind) if "well " in d.name and "inside" not in d.name)
         deeds[first.name] = next(outside)

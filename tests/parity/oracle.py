@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from tests.parity.accuracies import half_width
 
-__all__ = ["part_word", "section_word"]
+__all__ = ["dependent_word", "part_word", "section_word"]
 
 _WORST_FIRST = (
     # A bad finding settles it; then what is unknown; then the better words.
@@ -32,6 +32,7 @@ def section_word(
     low: Fraction | None,
     high: Fraction | None,
     shorted_below: Fraction | None = None,
+    idle_below: Fraction | None = None,
     offset: Fraction = Fraction(0),
     simple: bool = False,
 ) -> str:
@@ -65,6 +66,8 @@ def section_word(
             return "open"
     if shorted_below is not None and y <= shorted_below and seen:
         return "shorted"
+    if idle_below is not None and y <= idle_below:
+        return "undecidable"  # nothing flows
     if low is None and high is None:
         return "measured"
     inside = [y - low] if low is not None else []
@@ -76,6 +79,13 @@ def section_word(
     if not all(d >= 0 for d in inside):
         return "conditional fail"
     return "pass" if all(clear(d) for d in inside) else "conditional pass"
+
+
+def dependent_word(word: str, needed: Sequence[str]) -> str:
+    """What a value says where others must be good first."""
+    by_value = ("pass", "conditional pass", "conditional fail", "fail")
+    enough = all(other in ("pass", "conditional pass", "measured") for other in needed)
+    return word if enough or word not in by_value else "undecidable"
 
 
 def part_word(words: Sequence[str]) -> str:

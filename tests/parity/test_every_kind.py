@@ -22,7 +22,7 @@ from benchmeter.conformity.verdict import (
 )
 from benchmeter.files.folders import Folders
 from benchmeter.parts.kind_catalogue import all_part_kinds
-from benchmeter.parts.part_kind import PartKind
+from benchmeter.parts.part_kind import PartKind, WindingsRule
 from benchmeter.parts.rated_part import (
     Rating,
 )
@@ -40,7 +40,7 @@ from tests.parity.cases import (
     word_of_overload,
 )
 from tests.parity.good_and_bad import deeds_of_part, part_plan
-from tests.parity.oracle import part_word, section_word
+from tests.parity.oracle import dependent_word, part_word, section_word
 from tests.parity.simulated import SimulatedBench, scenario_with
 
 KINDS = all_part_kinds(Folders(Path("nowhere")))[0]
@@ -138,6 +138,7 @@ def wanted(done: Done, offsets: dict[Quantity, Fraction], *, simple: bool) -> st
         low=_fraction(section.low_si),
         high=_fraction(section.high_si),
         shorted_below=_fraction(section.shorted_below_si),
+        idle_below=_fraction(section.idle_below_si),
         offset=offsets.get(section.quantity, Fraction(0)),
         simple=simple,
     )  # fmt: skip
@@ -206,6 +207,13 @@ def compare(
         )
         found.why += _differing(last, line)
     verdict = bench.check.verdict
+    needs = {s.name: kind.measure_of(s.name).needs for s in rating.sections}
+    for name, word in list(found.oracle.items()):
+        found.oracle[name] = dependent_word(word, [found.oracle[other] for other in needs[name]])
+        if needs[name] and verdict is None:
+            del found.bench[name]  # the bench says it of a part that is judged
+    if verdict is not None:
+        found.bench = {s.section.name: s.verdict.value for s in verdict.sections}
     for concluded in answer.get("conclusions", ()):
         found.line[f"→ {concluded['name']}"] = concluded["verdict"]
     if verdict is None:
@@ -214,12 +222,20 @@ def compare(
         for conclusion in verdict.conclusions:
             found.bench[f"→ {conclusion.name}"] = conclusion.word.value
         found.bench["part"] = verdict.verdict.value
-    concluded_words = [w for n, w in found.line.items() if n.startswith("→")]
-    found.oracle["part"] = part_word([*list(found.oracle.values()), *concluded_words])
+    words = [word for name, word in found.oracle.items() if name in _deciding(kind, rating)]
+    of_part = {f"→ {rule.name}" for rule in kind.conclusions if rule.subject == "part"}
+    words += [word for name, word in found.line.items() if name in of_part]
+    found.oracle["part"] = part_word(words)
     found.line["part"] = answer["verdict"]
     if verdict is None and found.line["part"] != found.oracle["part"]:
         found.why += f"command line {found.line['part']}, by the standard {found.oracle['part']}"
     return found
+
+
+def _deciding(kind: PartKind, rating: Rating) -> set[str]:
+    """The sections that decide by themselves: of the part, and no pair of a winding."""
+    pairs = {n for r in kind.conclusions if isinstance(r, WindingsRule) for n in r.pairs}
+    return {s.name for s in rating.sections if kind.measure_of(s.name).subject == "part"} - pairs
 
 
 def parts_of(

@@ -27,7 +27,9 @@ ZERO = {"°F": Fraction("459.67") * Fraction(5, 9)}
 # name | subject | quantity | limits at the example | what overload means | a short up to | flags |
 # hazards | evidence | source
 # Flags: live (the circuit must be), discharge (first), typed, caution (there is one). Of the source
-# the words that must stand in it; "none": it has no limits of its own.
+# the words that must stand in it; "none": it has no limits of its own. Behind it, where there is
+# any: up to what nothing flows, what it needs, from which tester's volts on it is graded, above which
+# given it is remarked.
 POLE = [
     "{0} at rest | part | resistance | 1.. MΩ | pass | | | | isolated | practice",
     "{0} closed | part | resistance | ..1 Ω | open | | | | isolated | practice",
@@ -41,17 +43,24 @@ COIL_VOLTS = (
 )
 DROP = (
     "drop {0} | part | AC voltage | ..500 mV | | | live caution | live, moving parts"
-    " | load running, current flows | practice"
+    " | load running, current flows | practice | needs load amps"
+)
+LOAD_AMPS = (
+    "load amps | part | AC current | .. A | | | live caution | live, moving parts"
+    " | load running, current flows | No limits of its own | idle to 0.5 A"
 )
 WINDING = (
     "{0} | part | resistance | .. Ω | open | | discharge caution | stored charge"
     " | part cold, isolated | none"
 )
-# IEEE 43-2013: 5 MΩ for random-wound windings below 1 kV (from memory).
+# IEEE 43-2013: 5 MΩ for random-wound windings below 1 kV, at 500 V (from memory).
 INSULATION = (
-    "to case | part | resistance | 5.. MΩ | pass | | typed discharge caution"
+    "to case | part | resistance | 5.. MΩ | pass | 20 kohm | typed discharge caution"
     " | stored charge, insulation voltage | tester volts, isolated | IEEE 43-2013"
+    " | graded at 250 V of tester"
 )
+# A hermetic compressor in refrigerant reads lower than a motor in air.
+HERMETIC = INSULATION.replace("5.. MΩ", "1.. MΩ").replace("IEEE 43-2013", "practice")
 CONTACT = "contact | part | resistance | ..1 Ω | open | | | | isolated | practice"
 UNDER_LOAD = [
     "{0}volts | part | AC voltage | .. V | | | live caution | live, moving parts | load running"
@@ -67,7 +76,7 @@ SUPPLY = (
 )
 AMPS = (
     "{0} | part | AC current | {1} A | | | live caution | live, moving parts"
-    " | load running, current flows | practice"
+    " | load running, current flows | maker's greatest current | idle to 0.1 A; remark above amps"
 )
 SECTION = (
     "{0} | part | capacitance | {1} µF | | | discharge caution | stored charge | isolated | label"
@@ -94,19 +103,20 @@ def points(quantity: str, opens: str, closes: str, hazard: str = "") -> list[str
 
 
 MEASURES = {
-    "compressor-single-phase": [*each(WINDING, "C-S", "C-R", "S-R"), INSULATION],
+    "compressor-single-phase": [*each(WINDING, "C-S", "C-R", "S-R"), HERMETIC],
+    "compressor-three-phase": [*each(WINDING, "T1-T2", "T2-T3", "T1-T3"), HERMETIC],
     "contactor": [COIL, *each(POLE, *L[:2])],
     "contactor-one-pole": [COIL, *each(POLE, *L[:1])],
-    "contactor-one-pole-under-load": [COIL_VOLTS, *each(DROP, *L[:1])],
+    "contactor-one-pole-under-load": [COIL_VOLTS, LOAD_AMPS, *each(DROP, *L[:1])],
     "contactor-three-pole": [COIL, *each(POLE, *L)],
-    "contactor-three-pole-under-load": [COIL_VOLTS, *each(DROP, *L)],
-    "contactor-under-load": [COIL_VOLTS, *each(DROP, *L[:2])],
+    "contactor-three-pole-under-load": [COIL_VOLTS, LOAD_AMPS, *each(DROP, *L)],
+    "contactor-under-load": [COIL_VOLTS, LOAD_AMPS, *each(DROP, *L[:2])],
     "fuse": ["fuse | part | resistance | ..1 Ω | open | | | | isolated | practice"],
     # R = V²/P: 240²/1500 = 38.4 Ω, ±10 %.
     "heater": [
         "element | part | resistance | 34.56..42.24 Ω | open | | | | part cold, isolated | R = V²/P",
-        "to case | part | resistance | 1.. MΩ | pass | | typed caution | insulation voltage"
-        " | tester volts, isolated | practice",
+        "to case | part | resistance | 1.. MΩ | pass | 20 kohm | typed caution | insulation voltage"
+        " | tester volts, isolated | practice | graded at 250 V of tester",
     ],
     "ignitor": [
         "element | part | resistance | 40..90 Ω | open | | caution | hot | part cold, isolated"
@@ -114,13 +124,14 @@ MEASURES = {
     ],
     "motor-single-phase": [*each(WINDING, "C-S", "C-R", "S-R"), INSULATION],
     "motor-single-phase-running": [
-        SUPPLY.format("volts", "207..253"),
-        AMPS.format("amps", "..16.7"),
+        # Made for either of 208 and 230 V: 208 V - 10 % to 230 V + 10 %.
+        SUPPLY.format("volts", "187.2..253"),
+        AMPS.format("amps", "..26"),
     ],
     "motor-three-phase": [*each(WINDING, "T1-T2", "T2-T3", "T1-T3"), INSULATION],
     "motor-three-phase-running": [
         *(SUPPLY.format(pair, "414..506") for pair in ("L1-L2", "L2-L3", "L1-L3")),
-        *(AMPS.format(f"amps {line}", "..7.6") for line in ("L1", "L2", "L3")),
+        *(AMPS.format(f"amps {line}", "..11") for line in ("L1", "L2", "L3")),
     ],
     "pressure-cut-out": points("gauge pressure", "579.5..640.5 psig", "399..441 psig", "pressure"),
     "pressure-cut-out-low": points("gauge pressure", "18..22 psig", "36..44 psig", "pressure"),
@@ -172,9 +183,9 @@ MEASURES = {
         "primary volts | supply | AC voltage | 216..264 V | | | live caution | live | load running"
         " | practice",
         "secondary volts | part | AC voltage | 21.6..26.4 V | | | live caution | live"
-        " | load running | practice",
+        " | load running | practice | needs primary volts",
         "secondary amps | control | AC current | ..1.666667 A | | | live caution | live"
-        " | load running, current flows | I = S/V",
+        " | load running, current flows | I = S/V | idle to 0.02 A",
     ],
     "valve-coil": [
         "coil | part | resistance | 10..16 Ω | open | 1 ohm | | | part cold, isolated"
@@ -190,6 +201,7 @@ MEASURES = {
 # Of such a part in its machine; what its caution must say stands in brackets.
 HAZARDS = {
     "compressor-single-phase": "live, stored charge, pressure, hot (discharge, blow out)",
+    "compressor-three-phase": "live, stored charge, pressure, hot (drive, minutes, blow out)",
     "contactor": "live (disconnect)",
     "contactor-one-pole": "live (one leg live, disconnect)",
     "contactor-one-pole-under-load": "live, moving parts (one leg live, insulated probes)",
@@ -203,7 +215,7 @@ HAZARDS = {
     "motor-single-phase-running": (
         "live, moving parts, pressure, hot (contactor's load side, terminal cover on)"
     ),
-    "motor-three-phase": "live, stored charge, pressure, hot (drive, minutes, blow out)",
+    "motor-three-phase": "live, stored charge, hot (drive, minutes, cool)",
     "motor-three-phase-running": (
         "live, moving parts, pressure, hot (contactor's load side, terminal cover on)"
     ),
@@ -232,9 +244,14 @@ HAZARDS = {
 # What the label gives: unit, "or …" for what is taken without it, and how it may be written.
 RANGE = "coil Ω, optional, a range"
 COIL_GIVENS = ["volts V, optional", RANGE, "tolerance % or ±15 %"]
-MOTOR = ["volts V AC, optional", "amps A, optional", "insulation MΩ or 5 Mohm"]
-RUNNING = ["volts V AC", "amps A"]
-ON_LOAD = ["volts V AC", "drop V or 0.5 V"]
+# 208-230 V and 208/230 V are nominal voltages; what needs its name in front could be another volt.
+VOLTS = "volts V AC, optional, a range, nominal"
+TESTER = "tester V DC, optional, named"
+MOTOR = [VOLTS, "amps A, optional", "insulation MΩ or 5 Mohm, named", TESTER]
+HERMETIC_MOTOR = [VOLTS, "amps A, optional", "insulation MΩ or 1 Mohm, named", TESTER]
+STATE = "state of cold, hot, optional"
+RUNNING = ["volts V AC, a range, nominal", "amps A", "maximum A, optional, named"]
+ON_LOAD = ["volts V AC, a range, nominal", "drop V or 0.5 V"]
 RATED = ["volts V, optional", "amps A, optional"]
 
 
@@ -244,7 +261,8 @@ def cut_out(unit: str, difference: str, tolerance: str) -> list[str]:
 
 
 GIVENS = {
-    "compressor-single-phase": MOTOR,
+    "compressor-single-phase": [*HERMETIC_MOTOR, STATE],
+    "compressor-three-phase": HERMETIC_MOTOR,
     "contactor": COIL_GIVENS,
     "contactor-one-pole": COIL_GIVENS,
     "contactor-one-pole-under-load": ON_LOAD,
@@ -252,9 +270,9 @@ GIVENS = {
     "contactor-three-pole-under-load": ON_LOAD,
     "contactor-under-load": ON_LOAD,
     "fuse": RATED,
-    "heater": ["volts V", "power W", "tolerance % or ±10 %"],
+    "heater": ["volts V", "power W", "tolerance % or ±10 %", TESTER],
     "ignitor": ["cold Ω, a range"],
-    "motor-single-phase": MOTOR,
+    "motor-single-phase": [*MOTOR, STATE],
     "motor-single-phase-running": RUNNING,
     "motor-three-phase": MOTOR,
     "motor-three-phase-running": RUNNING,
@@ -279,6 +297,7 @@ GIVENS = {
 
 WINDINGS = {
     "by": "windings",
+    "state": "state",
     "subject": "part",
     "pairs": {"C-S": "C-S", "C-R": "C-R", "S-R": "S-R"},
 }
@@ -310,6 +329,7 @@ def under_load(prefix: str, section: str) -> dict[str, object]:
 
 CONCLUSIONS: dict[str, list[dict[str, object]]] = {
     "compressor-single-phase": [WINDINGS],
+    "compressor-three-phase": [alike("5 %", "T1-T2", "T2-T3", "T1-T3")],
     "contactor-three-pole-under-load": [alike("100 mV", *(f"drop {pole}" for pole in L))],
     "contactor-under-load": [alike("100 mV", *(f"drop {pole}" for pole in L[:2]))],
     "motor-single-phase": [WINDINGS],

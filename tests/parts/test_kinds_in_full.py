@@ -59,6 +59,8 @@ def test_what_the_label_gives(name: str) -> None:
         text += f" of {', '.join(given.choices)}" if given.choices else ""
         text += ", optional" if not given.needed else ""
         text += ", a range" if given.range else ""
+        text += ", nominal" if given.nominal else ""
+        text += ", named" if given.named else ""
         found.append(text)
     assert found == GIVENS.get(name, [])
 
@@ -90,18 +92,29 @@ def _finding(spec: MeasurementSpec) -> tuple[object, ...]:
         "caution": bool(spec.caution),
     }
     on = frozenset(name for name, is_on in flags.items() if is_on)
-    return spec.overload, spec.shorted_below, on, list(spec.hazards), list(spec.evidence)
+    graded = spec.graded_at
+    more = [
+        f"idle to {spec.idle_below}" if spec.idle_below else "",
+        *(f"needs {name}" for name in spec.needs),
+        f"graded at {graded.least} of {graded.given}" if graded else "",
+        f"remark above {spec.remark_above}" if spec.remark_above else "",
+    ]
+    on_others = "; ".join(filter(None, more))
+    return spec.overload, spec.shorted_below, on, list(spec.hazards), list(spec.evidence), on_others
 
 
 def _row(line: str) -> tuple[object, ...]:
     columns = [part.strip() for part in line.split("|")]
-    name, subject, quantity, limits, overload, short, flags, hazards, evidence, source = columns
+    name, subject, quantity, limits, overload, short, flags, hazards, evidence, source = columns[
+        :10
+    ]
+    on_others = columns[10] if len(columns) > 10 else ""
     span, unit = limits.split(" ")
     low, high = span.split("..")
     both = tuple(None if end == "" else float(_si(Fraction(end), unit)) for end in (low, high))
     return (
         *(name, subject, quantity, both, overload, short, frozenset(flags.split())),
-        *(_listed(hazards), _listed(evidence), _SOURCES.get(source, source)),
+        *(_listed(hazards), _listed(evidence), on_others, _SOURCES.get(source, source)),
     )
 
 

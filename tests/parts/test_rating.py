@@ -117,7 +117,7 @@ def test_a_coil_has_the_range_of_its_label_or_is_neither_open_nor_shorted() -> N
     assert limits(section("contactor", "coil 12 ±3 ohm", "coil")) == exact("9", "15")
     assert limits(section("contactor", "coil 20 ohm ±10 %", "coil")) == exact("18", "22")
     unknown = section("contactor", "24 V", "coil")
-    assert limits(unknown) == exact("1", None)
+    assert (limits(unknown), unknown.unrated) == (exact(None, None), True)
     assert (unknown.shorted_below_si, unknown.overload) == (1, Verdict.OPEN)
 
 
@@ -127,24 +127,62 @@ def test_contacts_at_rest_pass_by_overload_and_closed_ones_are_open_by_it() -> N
     assert section("contactor", "24 V", "L1-T1 closed").overload is Verdict.OPEN
 
 
-def test_motor_voltage_may_be_10_percent_off_and_amps_at_most_the_nameplates() -> None:
-    """NEMA MG 1 cl. 12.44: 230 V, 207 to 253 V (from memory)."""
-    label = "230 V, RLA 16.7 A"
-    assert limits(section("motor-single-phase-running", label, "volts")) == exact("207", "253")
-    assert limits(section("motor-single-phase-running", label, "amps")) == exact(None, "16.7")
-    assert limits(section("motor-three-phase-running", "460 V FLA 7.6 A", "amps L2")) == exact(
-        None, "7.6"
-    )
+@pytest.mark.parametrize(
+    ("volts", "low", "high"),
+    [
+        ("230 V", "207", "253"),
+        ("208-230 V", "187.2", "253"),  # 208 V - 10 %, 230 V + 10 %
+        ("208/230 V", "187.2", "253"),
+        ("208 - 230 VAC", "187.2", "253"),
+    ],
+)
+def test_motor_voltage_may_be_10_percent_off_what_its_plate_names(
+    volts: str, low: str, high: str
+) -> None:
+    """NEMA MG 1 cl. 12.44 (from memory); a plate with two voltages: common practice, no source."""
+    label = f"{volts}, RLA 16.7 A"
+    assert limits(section("motor-single-phase-running", label, "volts")) == exact(low, high)
+
+
+def test_a_coil_of_two_voltages_works_from_85_percent_of_one_to_110_percent_of_the_other() -> None:
+    """NEMA ICS 2 (from memory): 208 V · 0.85 and 240 V · 1.1."""
+    found = section("contactor-under-load", "208/240 V", "coil volts")
+    assert limits(found) == exact("176.8", "264")
+
+
+def test_two_ways_of_wiring_are_no_nominal_voltage() -> None:
+    with refused(InputError, match="two ways of wiring"):
+        rate(kind("motor-single-phase-running"), "115/230 V, 8 A")
+    with refused(InputError, match="9/14 ohm"):
+        rate(kind("contactor"), "coil 9/14 ohm")
+
+
+def test_only_the_makers_greatest_current_bounds_the_amps() -> None:
+    """RLA is no ceiling: common practice, no source."""
+    running, plate = "motor-single-phase-running", "230 V, RLA 16.7 A"
+    assert limits(section(running, plate, "amps")) == exact(None, None)
+    assert limits(section(running, f"{plate}, maximum 26 A", "amps")) == exact(None, "26")
 
 
 @pytest.mark.parametrize(
-    "name", ["compressor-single-phase", "motor-single-phase", "motor-three-phase"]
+    ("name", "floor"),
+    [
+        ("compressor-single-phase", "1e6"),  # in refrigerant: common practice, no source
+        ("compressor-three-phase", "1e6"),
+        ("motor-single-phase", "5e6"),  # IEEE 43-2013, random-wound, below 1 kV (from memory)
+        ("motor-three-phase", "5e6"),
+    ],
 )
-def test_the_insulation_floor_is_5_megohms_unless_the_maker_says_otherwise(name: str) -> None:
-    """IEEE 43-2013: 5 MΩ, random-wound and below 1 kV (from memory)."""
-    assert limits(section(name, "", "to case")) == exact("5e6", None)
-    assert limits(section(name, "insulation 1 Mohm", "to case")) == exact("1e6", None)
-    assert section(name, "", "to case").overload is Verdict.PASS
+def test_insulation_has_the_makers_floor_first_and_none_without_the_testers_volts(
+    name: str, floor: str
+) -> None:
+    graded = section(name, "tester 500 V", "to case")
+    assert (limits(graded), graded.overload) == (exact(floor, None), Verdict.PASS)
+    assert limits(section(name, "insulation 2 Mohm, tester 250 V", "to case")) == exact("2e6", None)
+    for label in ("", "insulation 2 Mohm", "tester 9 V"):
+        found = section(name, label, "to case")
+        assert (limits(found), found.overload) == (exact(None, None), Verdict.MEASURED)
+        assert found.shorted_below_si == 20_000
 
 
 def test_measurements_for_a_conclusion_have_no_limits() -> None:

@@ -55,7 +55,7 @@ def test_what_several_say_together_stands_beneath():
     assert re.search(r"together limits value ±U verdict three pairs – .* Pass", seen)
     assert "Good. The sum differs by 0 Ω" in seen
     assert "Never test a compressor under vacuum" in seen
-    assert "5 Mohm, taken as usual (IEEE 43-2013" in seen
+    assert "1 Mohm, taken as usual (At least 1 MΩ in refrigerant" in seen
 
 
 def test_numbers_take_the_decimal_sign_of_the_person():
@@ -76,9 +76,9 @@ def test_what_people_typed_is_text():
 
 def test_a_tag_has_a_row_for_each_measurement_and_conclusion():
     (tag,) = tags_of(record_of([compressor()]))
-    assert tag.label == "Compressor, single-phase, off the circuit"
+    assert tag.label == "Compressor, single-phase, off the circuit: tester 500 V"
     assert [row.name for row in tag.rows] == ["C-S", "C-R", "S-R", "to case", "three pairs"]
-    assert [row.limits for row in tag.rows] == ["", "", "", "at least 5 MΩ", ""]
+    assert [row.limits for row in tag.rows] == ["", "", "", "at least 1 MΩ", ""]
     assert tag.rows[0].verdict is Verdict.MEASURED
     (tag,) = tags_of(record_of([contactor()]))
     assert tag.label == "Contactor, two poles: coil 9-14 ohm"

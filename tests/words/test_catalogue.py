@@ -25,6 +25,7 @@ from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.cooling.recovery import FitFailure, RiseJudgement
 from benchmeter.files.resources import resource
 from benchmeter.motors.windings import WindingFinding
+from benchmeter.parts.part_kind import Subject
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.record.records import SessionState
 from benchmeter.session.outcome import Severity
@@ -68,6 +69,7 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "report.rule_": Rule,
     "replacements.fit_": Fit,
     "replacements.standing_": Standing,
+    "verdicts.beside_": Subject,
     "verdicts.is_": Verdict,
     "verdicts.knob_": Quantity,
     "verdicts.word_": Verdict,

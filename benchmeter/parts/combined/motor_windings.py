@@ -19,6 +19,7 @@ from benchmeter.parts.conclusion import (
     Conclusion,
     ConclusionFinding,
 )
+from benchmeter.parts.nameplate.nameplate import parse_givens
 from benchmeter.parts.part_kind import WindingsRule
 
 __all__ = ["conclude_windings"]
@@ -36,7 +37,7 @@ def conclude_windings(rule: WindingsRule, evidence: Evidence) -> Conclusion:
     if not known:
         readings = {pair: replace(r, half_width_ohm=None) for pair, r in readings.items()}
     try:
-        found = judge_windings(readings, accuracy, _leads(rule, evidence))
+        found = judge_windings(readings, accuracy, _leads(rule, evidence), _cold(rule, evidence))
     except InputError:  # the pairs are what they are without the leads already
         finding = ConclusionFinding.LESS_THAN_LEADS
         return Conclusion(rule.name, Verdict.UNDECIDABLE, finding)
@@ -68,6 +69,13 @@ def _accuracy(rule: WindingsRule, evidence: Evidence) -> tuple[bool, Accuracy | 
     if any(v.u_si is None and not v.count_unknown for v in values):
         return False, None
     return True, next((v.line for v in values if v.count_unknown), evidence.accuracy)
+
+
+def _cold(rule: WindingsRule, evidence: Evidence) -> bool | None:
+    if not rule.state:
+        return None
+    state = parse_givens(evidence.kind, evidence.label).get(rule.state)
+    return state is not None and state.word == "cold"
 
 
 def _leads(rule: WindingsRule, evidence: Evidence) -> Decimal | None:

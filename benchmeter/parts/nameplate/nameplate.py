@@ -199,7 +199,7 @@ class _Reader:
 
     def _given_of(self, name: str, piece: Piece) -> tuple[NameplateField, Unit]:
         """The given that a value belongs to, and its unit."""
-        asked = list(self._named(name)) if name else list(self._kind.givens)
+        asked = list(self._named(name)) if name else [g for g in self._kind.givens if not g.named]
         fitting = [(given, unit) for given in asked if (unit := _unit_for(given, piece.unit))]
         if name and not fitting:
             raise _misfit(asked[0], name, piece, self._kind.example)

@@ -40,6 +40,11 @@ _PLAUSIBLE: dict[str, tuple[Decimal, Decimal]] = {
 }
 
 
+_ONE_SUPPLY = Decimal("1.25")
+"""Two nominal voltages farther apart are two ways of wiring it: 115/230 V (common practice, no
+source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class NameplateValue:
     """What was typed, or taken as default, for one given.
@@ -89,7 +94,7 @@ def plain_value(given: NameplateField, unit: Unit, piece: Piece) -> NameplateVal
     if piece.form == "value":
         value = _plausible(amount_si(parse_number(piece.numbers[0]), unit), unit, piece)
         return NameplateValue(piece.text, value, None, None, "", False)
-    if piece.form not in ("range", "around"):
+    if piece.form not in ("range", "either", "around"):
         raise InputError(
             "nameplate.tolerance_for_value",
             text=piece.text,
@@ -97,7 +102,7 @@ def plain_value(given: NameplateField, unit: Unit, piece: Piece) -> NameplateVal
             name=given.name,
             unit=given.unit,
         )
-    if not given.range:
+    if not (given.nominal if piece.form == "either" else given.range):
         raise InputError("nameplate.range_for_value", text=piece.text, title=given.title)
     first, second = (parse_number(number) for number in piece.numbers)
     if piece.form == "around":
@@ -110,6 +115,8 @@ def plain_value(given: NameplateField, unit: Unit, piece: Piece) -> NameplateVal
     low, high = (_plausible(amount_si(end, unit), unit, piece) for end in ends)
     if low >= high:
         raise InputError("nameplate.larger_first", text=piece.text)
+    if given.nominal and high > low * _ONE_SUPPLY:
+        raise InputError("nameplate.two_supplies", text=piece.text, name=given.name)
     return NameplateValue(piece.text, middle, low, high, "", False)
 
 
@@ -119,7 +126,7 @@ def tolerance_value(given: NameplateField, unit: Unit, piece: Piece) -> Nameplat
     Raises:
         InputError: a range, one side only, or absurd.
     """
-    if piece.form in ("range", "around"):
+    if piece.form in ("range", "either", "around"):
         raise InputError(
             "nameplate.range_for_tolerance", text=piece.text, unit=given.unit.removeprefix("Δ")
         )

@@ -11,15 +11,15 @@ from benchmeter.quantities.units import find_unit
 
 __all__ = ["Form", "Piece", "pieces"]
 
-Form = Literal["word", "bare", "value", "range", "around", "plus minus", "two sides"]
+Form = Literal["word", "bare", "value", "range", "either", "around", "plus minus", "two sides"]
 
 
 class Piece(NamedTuple):
     """One piece.
 
     Attributes:
-        form: "range" is 9-14 ohm, "around" 14 ±2 ohm, "plus minus" ±10 %, "two sides" -5/+10 %,
-            "bare" a number without unit.
+        form: "range" is 9-14 ohm, "either" 208/230 V, "around" 14 ±2 ohm, "plus minus" ±10 %,
+            "two sides" -5/+10 %, "bare" a number without unit.
         text: as typed.
         numbers: one, or two.
         unit: as typed; of the last number.
@@ -41,7 +41,7 @@ _PATTERNS: list[tuple[str, str]] = [
     ("two sides", UNSYMMETRICAL),
     (
         "range",
-        rf"({_SIGNED}) ?({_UNIT})?{_CURRENT} ?(-|\.\.\.?|to|±) ?({_SIGNED}) ?({_UNIT}){_CURRENT}",
+        rf"({_SIGNED}) ?({_UNIT})?{_CURRENT} ?(-|\.\.\.?|to|±|/) ?({_SIGNED}) ?({_UNIT}){_CURRENT}",
     ),
     ("plus minus", rf"± ?({NUMBER}) ?({_UNIT})"),
     ("value", rf"({_SIGNED}) ?({_UNIT}){_CURRENT}"),
@@ -115,12 +115,13 @@ def _made(form: str, match: re.Match[str]) -> Piece | None:
 def _range(match: re.Match[str], text: str) -> Piece | None:
     """None where these are two pieces: the units differ, or ± follows a value with its unit.
 
-    In `opens 160 F, closes 130 F ±3 F` the tolerance is that of both points.
+    In `opens 160 F, closes 130 F ±3 F` the tolerance is that of both points; `240 V/24 V` are two
+    values.
     """
     first, unit_1, current_1, sign, second, unit_2, current_2 = match.groups()
-    if unit_1 and (sign == "±" or _symbol(unit_1) != _symbol(unit_2)):
+    if unit_1 and (sign in "±/" or _symbol(unit_1) != _symbol(unit_2)):
         return None
-    form: Form = "around" if sign == "±" else "range"
+    form: Form = "around" if sign == "±" else "either" if sign == "/" else "range"
     current = _current(current_2 or current_1, unit_2)
     return Piece(form, text, (_close(first), _close(second)), unit_2, current)
 

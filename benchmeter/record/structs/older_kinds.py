@@ -41,7 +41,14 @@ def _measure(older: dict[str, Any]) -> dict[str, Any]:
     live, charged = (now.pop(flag, False) for flag in ("powered", "discharge_first"))
     hazards = ["live"] * live + ["stored charge"] * (charged and not live)
     meant = dict.fromkeys(("too_low", "too_high", "open", "shorted"), failure)
-    return {**now, **meant, "subject": "part", "hazards": hazards, "evidence": []}
+    return {
+        **now,
+        **meant,
+        "subject": "part",
+        "hazards": hazards,
+        "evidence": [],
+        "unrated": "pass",
+    }
 
 
 def _conclusion(older: dict[str, Any]) -> dict[str, Any]:

@@ -41,6 +41,8 @@ class StoredMeasurement(msgspec.Struct, frozen=True):
     unit: str = "µF"
     shorted_below_si: Decimal | None = None
     overload: str | None = None
+    idle_below_si: Decimal | msgspec.UnsetType = msgspec.UNSET  # left out: what is sealed stays
+    unrated: bool | msgspec.UnsetType = msgspec.UNSET
 
     @classmethod
     def of(cls, measurement: Measurement) -> "StoredMeasurement":
@@ -53,6 +55,10 @@ class StoredMeasurement(msgspec.Struct, frozen=True):
             unit=measurement.unit,
             shorted_below_si=measurement.shorted_below_si,
             overload=None if measurement.overload is None else measurement.overload.value,
+            idle_below_si=(
+                msgspec.UNSET if measurement.idle_below_si is None else measurement.idle_below_si
+            ),
+            unrated=measurement.unrated or msgspec.UNSET,
         )
 
     def restored(self) -> Measurement:
@@ -65,6 +71,8 @@ class StoredMeasurement(msgspec.Struct, frozen=True):
             unit=self.unit,
             shorted_below_si=self.shorted_below_si,
             overload=None if self.overload is None else Verdict(self.overload),
+            idle_below_si=(None if self.idle_below_si is msgspec.UNSET else self.idle_below_si),
+            unrated=self.unrated is True,
         )
 
 

@@ -16,7 +16,7 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.reports.shapes import VERDICT_TONE
 from benchmeter.window.theme.icons import verdict_icon
-from benchmeter.words.parts import part_why
+from benchmeter.words.parts import beside_words, part_why
 from benchmeter.words.presentation import PLAIN, Presentation, capitalized
 from benchmeter.words.verdicts import (
     limits_text,
@@ -64,13 +64,23 @@ def plate_text(
         capitalized(word),
         sentence,
         tuple(_numbers(verdict, presentation)),
-        conclusions=tuple(
-            ConclusionText(
-                verdict_icon(found.word),
-                VERDICT_TONE[found.word],
-                _concluded(found, kind, sentence, presentation),
-            )
-            for found in verdict.conclusions
+        conclusions=(
+            *(
+                ConclusionText(
+                    verdict_icon(found.word),
+                    VERDICT_TONE[found.word],
+                    _concluded(found, kind, sentence, presentation),
+                )
+                for found in verdict.conclusions
+            ),
+            *(
+                ConclusionText(
+                    verdict_icon(Verdict.MEASURED),
+                    VERDICT_TONE[Verdict.MEASURED],
+                    f"{name}: {said}",
+                )
+                for name, said in beside_words(verdict, kind, presentation)
+            ),
         ),
     )
 
