@@ -1,5 +1,6 @@
 """Kinds of parts from files: those that come with the program, and the user's own."""
 
+from collections.abc import Mapping
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -10,9 +11,9 @@ from benchmeter.errors import DataFileError, InputError, Message
 from benchmeter.files.folders import Folders
 from benchmeter.files.toml_folder import TomlFolder, all_together, field_fault
 from benchmeter.parts.declarations import undeclared
-from benchmeter.parts.part_kind import PartKind, SensorRule
+from benchmeter.parts.part_kind import NameplateField, PartKind, SensorRule
 from benchmeter.parts.part_kind_checks import faults_of
-from benchmeter.sensors.curves import own_sensors
+from benchmeter.sensors.curves import Sensor, load_sensor, own_sensors, sensor_names
 
 __all__ = [
     "all_part_kinds",
@@ -94,8 +95,22 @@ def _faults(kind: PartKind) -> list[Message]:
 
 
 def _named(folders: Folders | None, kind: PartKind, name: str) -> PartKind:
-    """With the user's own curves in it: a check must be judged by them for ever after."""
+    """With the user's own curves in it: a check must be judged by them for ever after.
+
+    A curve of the user's is a choice wherever one of its formula is.
+    """
     asked = {rule.sensor for rule in kind.conclusions if isinstance(rule, SensorRule)}
-    choices = (choice for given in kind.givens if given.name in asked for choice in given.choices)
-    own = own_sensors(choices, folders) if asked and folders is not None else {}
-    return msgspec.structs.replace(kind, name=name, curves={**kind.curves, **own})
+    if folders is None or not asked:
+        return msgspec.structs.replace(kind, name=name)
+    own = own_sensors(sensor_names(folders), folders)
+    givens = tuple(_with_choices(g, own) if g.name in asked else g for g in kind.givens)
+    choices = {choice for g in givens if g.name in asked for choice in g.choices}
+    curves = {curve: sensor for curve, sensor in own.items() if curve in choices}
+    return msgspec.structs.replace(kind, name=name, givens=givens, curves={**kind.curves, **curves})
+
+
+def _with_choices(given: NameplateField, own: Mapping[str, Sensor]) -> NameplateField:
+    known = {*sensor_names(), *own} & {*given.choices}
+    formulas = {type(own[choice] if choice in own else load_sensor(choice)) for choice in known}
+    more = [n for n, sensor in own.items() if n not in known and type(sensor) in formulas]
+    return msgspec.structs.replace(given, choices=(*given.choices, *more))

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from benchmeter.checking.check import begin_check, typed
+from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.judgement import judge_measurement
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.errors import DataFileError, InputError
@@ -14,6 +16,8 @@ from benchmeter.parts.kind_catalogue import kind_in, kind_text, load_part_kind
 from benchmeter.parts.part_verdict import verdict_on_part
 from benchmeter.parts.rating import rate
 from benchmeter.sensors.curves import load_sensor, sensor_names, thermistors
+from benchmeter.tasks.choices import find_kinds
+from tests.commands.calls import document
 from tests.commands.computing import compute
 from tests.fakes.refusals import advised, refused, said
 
@@ -110,6 +114,25 @@ def test_a_check_keeps_the_curve_that_it_was_judged_by(folders: Folders) -> None
         ]
         found = verdict_on_part(again, rating, measured, None, rule=Rule.GUARDED)
         assert found.verdict is word, ohm
+
+
+@pytest.mark.parametrize(("ohm", "word"), [("16.81", "pass"), ("29.49", "fail")])
+def test_a_curve_of_the_users_is_a_choice_at_once(folders: Folders, ohm: str, word: str) -> None:
+    """16.81 kΩ at 0 °C by the formula above; `judge` reads it, and the window offers it."""
+    own(folders, "ntc-5k")
+    found = document(
+        "judge", "ntc-5k", "--kind", "sensor-ntc", "--read", f"resistance={ohm} kohm",
+        "--read", "probe=32.0 F", "--data", str(folders.data),
+    )  # fmt: skip
+    assert found["verdict"] == word
+    offered = {kind.name: kind for kind in find_kinds(folders).kinds}
+    assert "ntc-5k" in offered["sensor-ntc"].givens[0].choices
+    assert "ntc-5k" not in offered["sensor-pt100"].givens[0].choices
+    check = begin_check(
+        1, BeginCheck(time_ns=0, part="", label="ntc-5k", kind=offered["sensor-ntc"]), Decimal(0)
+    )
+    check = typed(typed(check, 1, f"{ohm} kohm"), 2, "32.0 °F")
+    assert check.verdict is not None and check.verdict.verdict.value == word
 
 
 def test_a_kind_without_own_curves_is_written_as_ever(folders: Folders) -> None:
