@@ -71,10 +71,14 @@ def off_the_mean(
 def insulation_why(verdict: InsulationVerdict, presentation: Presentation = PLAIN) -> str:
     """The reason in one sentence, with both floors."""
     text, floor, old = presentation.text, verdict.floor_ohm / 1e6, verdict.old_floor_ohm / 1e6
+    if verdict.finding is InsulationFinding.UNGRADED:
+        return text("motor_verdicts.insulation_ungraded")
     if verdict.at_40_c_ohm is None:
         return text("motor_verdicts.insulation_overload", floor=floor)
     read = verdict.at_40_c_ohm / 1e6
     match verdict.finding:
+        case InsulationFinding.DEAD_SHORT:
+            return text("motor_verdicts.insulation_dead_short", read=read)
         case InsulationFinding.GROUNDED:
             return text("motor_verdicts.insulation_grounded", read=read, floor=floor, old_floor=old)
         case InsulationFinding.BELOW_FLOOR:

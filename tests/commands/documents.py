@@ -190,7 +190,7 @@ def _unbalance(_: Bench) -> Iterator[Any]:
 
 @produces("compute-windings")
 def _windings(_: Bench) -> Iterator[Any]:
-    insulation = ("--to-case", "20Mohm", "--rated-voltage", "230V")
+    insulation = ("--to-case", "20Mohm", "--rated-voltage", "230V", "--tester", "500V")
     alike = ("A-B=2.60ohm", "B-C=2.61ohm", "C-A=2.62ohm", "--three-phase")
     different = ("C-S=2.6ohm", "C-R=0.8ohm", "S-R=3.4ohm")
     for readings in (alike, different):

@@ -68,7 +68,7 @@ def test_terminals_are_found(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_an_open_winding_and_leads(capsys: pytest.CaptureFixture[str]) -> None:
-    found = compute(capsys, "windings", "C-S=OL", "C-R=OL", "S-R=3.4ohm")
+    found = compute(capsys, "windings", "C-S=OL", "C-R=OL", "S-R=3.4ohm", "--cold")
     assert found["verdict"] == "open"
     assert found["residual"]["value"] is None
     found = compute(
@@ -81,18 +81,38 @@ def test_an_open_winding_and_leads(capsys: pytest.CaptureFixture[str]) -> None:
 # IEEE 43 (from memory): 5 MΩ; the old rule 1.23 MΩ at 230 V; 100 MΩ at 25 °C is 35.36 MΩ at 40 °C.
 @pytest.mark.parametrize(
     ("to_case", "verdict", "insulation"),
-    [("OL", "pass", "pass"), ("100Mohm", "pass", "pass"), ("3Mohm", "conditional fail", "conditional fail"), ("0.5Mohm", "fail", "fail"), ("2ohm", "fail", "fail")],
+    [("OL", "pass", "pass"), ("100Mohm", "pass", "pass"), ("3Mohm", "conditional fail", "conditional fail"), ("0.5Mohm", "fail", "fail"), ("2ohm", "shorted", "shorted")],
 )  # fmt: skip
 def test_a_grounded_winding_fails_whatever_the_sum(
     capsys: pytest.CaptureFixture[str], to_case: str, verdict: str, insulation: str
 ) -> None:
     pairs = ("windings", "C-S=2.6ohm", "C-R=0.8ohm", "S-R=3.4ohm", "--to-case", to_case)
+    pairs = (*pairs, "--tester", "500V")
     found = compute(capsys, *pairs, "--rated-voltage", "230V")
     assert (found["verdict"], found["insulation_verdict"]) == (verdict, insulation)
     assert found["insulation_floor"] == {"value": 5, "unit": "MΩ"}
     warm = compute(capsys, *pairs, "--rated-voltage", "230V", "--winding-temperature", "25C")
     if to_case == "100Mohm":
         assert warm["insulation"] == {"value": pytest.approx(35.36, abs=0.005), "unit": "MΩ"}
+
+
+def test_insulation_needs_the_testers_volts(capsys: pytest.CaptureFixture[str]) -> None:
+    """A multimeter's ohms find a dead short only: common practice, no source."""
+    pairs = ("windings", "C-S=2.6ohm", "C-R=0.8ohm", "S-R=3.4ohm", "--rated-voltage", "230V")
+    words = [
+        compute(capsys, *pairs, "--to-case", *case)["insulation_verdict"]
+        for case in (("20Mohm",), ("2Mohm", "--tester", "500V", "--hermetic"), ("2ohm",))
+    ]
+    assert words == ["measured", "pass", "shorted"]
+
+
+@pytest.mark.parametrize(("state", "word"), [((), "undecidable"), (("--cold",), "open")])
+def test_open_at_c_is_open_once_it_is_cold(
+    capsys: pytest.CaptureFixture[str], state: tuple[str, ...], word: str
+) -> None:
+    """The protector of a hot compressor opens there: common practice, no source."""
+    found = compute(capsys, "windings", "C-S=OL", "C-R=OL", "S-R=3.4ohm", *state)
+    assert found["verdict"] == word
 
 
 def test_a_three_phase_motor(capsys: pytest.CaptureFixture[str]) -> None:

@@ -95,7 +95,7 @@ def test_more_unbalance_never_allows_more(one, other):
 # IEEE 43: kV + 1 MΩ (windings before about 1970), 5 MΩ random-wound and below 1 kV; from memory.
 @pytest.mark.parametrize(("volts", "old_floor"), [(230, 1.23e6), (460, 1.46e6)])
 def test_both_floors_are_named(volts, old_floor):
-    found = judge_insulation(3e6, volts)
+    found = judge_insulation(3e6, volts, tester_v=500)
     assert found.old_floor_ohm == pytest.approx(old_floor)
     assert found.floor_ohm == 5e6
     assert "5 MΩ" in insulation_why(found) and f"{old_floor / 1e6:g} MΩ" in insulation_why(found)
@@ -104,7 +104,8 @@ def test_both_floors_are_named(volts, old_floor):
 @pytest.mark.parametrize(
     ("ohm", "word", "finding"),
     [
-        (0.0, Verdict.FAIL, InsulationFinding.GROUNDED),
+        (0.0, Verdict.SHORTED, InsulationFinding.DEAD_SHORT),
+        (21e3, Verdict.FAIL, InsulationFinding.GROUNDED),
         (1.22e6, Verdict.FAIL, InsulationFinding.GROUNDED),
         (1.24e6, Verdict.CONDITIONAL_FAIL, InsulationFinding.BELOW_FLOOR),
         (4.9e6, Verdict.CONDITIONAL_FAIL, InsulationFinding.BELOW_FLOOR),
@@ -113,16 +114,35 @@ def test_both_floors_are_named(volts, old_floor):
     ],
 )
 def test_insulation_of_a_230_volt_motor(ohm, word, finding):
-    found = judge_insulation(ohm, 230)
+    found = judge_insulation(ohm, 230, tester_v=500)
     assert (found.verdict, found.finding) == (word, finding)
     assert insulation_why(found).endswith(".")
 
 
+@pytest.mark.parametrize("tester_v", [None, 9.0, 249.0])
+@pytest.mark.parametrize("ohm", [None, 1e5, 80e6])
+def test_without_the_testers_volts_only_a_dead_short_is_told(ohm, tester_v):
+    """A multimeter's few volts: common practice, no source."""
+    found = judge_insulation(ohm, 230, tester_v=tester_v)
+    assert (found.verdict, found.finding) == (Verdict.MEASURED, InsulationFinding.UNGRADED)
+    assert insulation_why(found).endswith(".")
+    shorted = judge_insulation(150.0, 230, tester_v=tester_v)
+    assert shorted.verdict is Verdict.SHORTED and "dead short" in insulation_why(shorted)
+
+
+def test_a_compressor_in_refrigerant_has_a_lower_floor():
+    """1 MΩ: common practice, no source."""
+    low, good = (judge_insulation(r, 230, tester_v=500, hermetic=True) for r in (0.9e6, 2e6))
+    assert (low.verdict, low.floor_ohm, good.verdict) == (Verdict.FAIL, 1e6, Verdict.PASS)
+
+
 def test_insulation_is_corrected_to_40_degrees():
     """IEEE 43 (from memory): R40 = R·0.5^((40 - T)/10); 100 MΩ at 25 °C is 35.36 MΩ."""
-    assert judge_insulation(100e6, 230, 25).at_40_c_ohm == pytest.approx(35.36e6, abs=0.005e6)
-    assert judge_insulation(8e6, 230, 20).verdict is Verdict.CONDITIONAL_FAIL
-    assert judge_insulation(3e6, 230, 60).verdict is Verdict.PASS
+    assert judge_insulation(100e6, 230, 25, tester_v=500).at_40_c_ohm == pytest.approx(
+        35.36e6, abs=0.005e6
+    )
+    assert judge_insulation(8e6, 230, 20, tester_v=500).verdict is Verdict.CONDITIONAL_FAIL
+    assert judge_insulation(3e6, 230, 60, tester_v=500).verdict is Verdict.PASS
 
 
 @pytest.mark.parametrize(
@@ -130,4 +150,4 @@ def test_insulation_is_corrected_to_40_degrees():
 )  # fmt: skip
 def test_insulation_refuses_what_the_floors_do_not_cover(values):
     with pytest.raises(InputError):
-        judge_insulation(*values)
+        judge_insulation(*values, tester_v=500)

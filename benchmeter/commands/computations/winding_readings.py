@@ -33,6 +33,9 @@ def add_computations(what: Any, common: Parser, say: Presentation) -> None:
     windings.option("--lead-offset", metavar="0.2ohm", help="computations.help_joined_leads")
     windings.option("--three-phase", action="store_true", help="computations.help_three_phase")
     windings.option("--to-case", metavar="20Mohm", help="computations.help_to_case")
+    windings.option("--tester", metavar="500V", help="computations.help_tester")
+    windings.option("--hermetic", action="store_true", help="computations.help_hermetic")
+    windings.option("--cold", action="store_true", help="computations.help_cold")
     windings.option("--rated-voltage", metavar="230V", help="computations.help_rated_voltage")
     windings.option(
         "--winding-temperature", metavar="25C", help="computations.help_winding_temperature"
@@ -54,8 +57,10 @@ def _windings(args: argparse.Namespace) -> Answer:
         number, unit = written(args.lead_offset, "resistance", "--lead-offset")
         leads = number * unit.scale
     insulation = _insulation(args)
-    judge = _three_phase if args.three_phase else _single_phase
-    answer = judge(readings, accuracy, leads, say)
+    if args.three_phase:
+        answer = _three_phase(readings, accuracy, leads, say)
+    else:
+        answer = _single_phase(readings, accuracy, leads, args.cold, say)
     results, source, assumes = answer.results, answer.source, answer.assumes
     if insulation is not None:
         ohm = insulation.at_40_c_ohm
@@ -73,11 +78,13 @@ def _windings(args: argparse.Namespace) -> Answer:
     return Answer(results, source, assumes)
 
 
-def _single_phase(readings: Any, accuracy: Any, leads: Decimal | None, say: Presentation) -> Answer:
+def _single_phase(
+    readings: Any, accuracy: Any, leads: Decimal | None, cold: bool, say: Presentation
+) -> Answer:
     from benchmeter.motors.windings import ASSUMED_ACCURACY, judge_windings
     from benchmeter.words.motors import windings_why
 
-    found = judge_windings(readings, accuracy, leads)
+    found = judge_windings(readings, accuracy, leads, cold)
     results: dict[str, Any] = {
         "verdict": found.verdict,
         "residual": quantity(found.residual_ohm, "Ω"),
@@ -142,4 +149,6 @@ def _insulation(args: argparse.Namespace) -> "InsulationVerdict | None":
         None if over else value_of(args.to_case, "resistance", "--to-case"),
         value_of(args.rated_voltage, "voltage", "--rated-voltage"),
         winding_c,
+        tester_v=None if args.tester is None else value_of(args.tester, "voltage", "--tester"),
+        hermetic=args.hermetic,
     )
