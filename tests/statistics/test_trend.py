@@ -6,7 +6,7 @@ from itertools import permutations
 import pytest
 from scipy import stats
 
-from benchmeter.statistics.trend import IN_TEN, IN_THOUSAND, line_through, trends
+from benchmeter.statistics.trend import IN_TEN, IN_THOUSAND, line_through, student_975, trends
 
 CREEPING = [1010.0, 1011.0, 1011.0, 1012.0, 1012.0]
 
@@ -51,3 +51,8 @@ def test_a_line_is_that_of_scipy() -> None:
     assert (slope, error) == pytest.approx((told.slope, told.stderr), rel=1e-9)
     assert line_through([0.0, 1.0, 2.0], [3.0, 3.0, 3.0]) == (0.0, 0.0)
     assert math.isclose(line_through([0.0, 1.0, 2.0], [1.0, 3.0, 5.0])[0], 2.0)
+
+
+@pytest.mark.parametrize("freedom", [3, 4, 6, 10, 30, 1000])
+def test_the_quantile_is_student_s(freedom: int) -> None:
+    assert student_975(freedom) == pytest.approx(stats.t.ppf(0.975, freedom), rel=0.01)

@@ -28,7 +28,7 @@ from benchmeter.checking.meter_state import Drift
 from benchmeter.quantities.quantity import Quantity, Stillness
 from benchmeter.readings.reading import Reading
 from benchmeter.readings.status import Status
-from benchmeter.statistics.trend import IN_TEN, IN_THOUSAND, line_through, trends
+from benchmeter.statistics.trend import IN_TEN, IN_THOUSAND, line_through, student_975, trends
 
 __all__ = ["SettleWindow"]
 
@@ -39,7 +39,6 @@ _SLACK = 1 + 1e-9
 _INSULATION_OHM = 1e6
 _LONGEST_NS = 8_000_000_000
 _LONG_ENOUGH = 0.9  # of it: measurements come at intervals
-_SURE = 2.0  # standard errors: 95 %
 
 _USUAL = Stillness()
 _INSULATION = Stillness(5_000_000_000, 0.02)
@@ -139,7 +138,7 @@ class SettleWindow:
         """Of the last measurements. In less than a digit's worth nothing shows."""
         slope, error = self._line(last)
         span_s = (self._readings[-1].time_ns - self._readings[-last].time_ns) / 1e9
-        doubt = max(_SURE * error, (self._readings[-1].resolution or 0.0) / span_s)
+        doubt = max(student_975(last - 2) * error, (self._readings[-1].resolution or 0.0) / span_s)
         return Drift(min(0.0, slope - doubt), max(0.0, slope + doubt))
 
     def _line(self, last: int) -> tuple[float, float]:
