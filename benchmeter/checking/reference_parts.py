@@ -30,6 +30,7 @@ from benchmeter.quantities.label_text import EXACTLY, clip
 from benchmeter.quantities.quantity import of_other_current
 from benchmeter.quantities.typed_numbers import parse_number
 from benchmeter.quantities.units import Unit, find_unit, split_value
+from benchmeter.readings.gate import admit_written
 
 __all__ = ["add_reference_part", "all_reference_parts", "read_reference_parts"]
 
@@ -184,13 +185,13 @@ def _part(name: str, entry: _Entry) -> ReferencePart:
 
 
 def _value(text: str) -> tuple[Decimal, Unit]:
-    number, name = _split("value", text)
+    _, name = _split("value", text)
     unit = _unit("value", name)
     if unit.kind not in KIND_OF_PARTS:
         raise _at("value", InputError("checking.reference_kind", text=text, kind=unit.kind))
     if of_other_current(name, quantity_of(unit)):
         raise _at("value", InputError("checking.reference_ac", text=text))
-    return EXACTLY.multiply(number, unit.scale), unit
+    return _admitted("value", text, unit), unit
 
 
 def _uncertainty(text: str, value_si: Decimal, unit: Unit) -> Decimal:
@@ -203,17 +204,30 @@ def _uncertainty(text: str, value_si: Decimal, unit: Unit) -> Decimal:
             "checking.reference_other_kind", text=text, kind=own.kind, value=unit.kind
         )
         raise _at("uncertainty", other)
+    return _admitted("uncertainty", text, unit)
+
+
+def _admitted(field: str, text: str, unit: Unit) -> Decimal:
+    """In SI, as the gate lets it in."""
+    try:
+        number, own = admit_written(_bare(text), quantity_of(unit))
+    except InputError as error:
+        raise _at(field, error) from None
     return EXACTLY.multiply(number, own.scale)
 
 
 def _split(field: str, text: str) -> tuple[Decimal, str]:
-    written, name = split_value(text.strip().removeprefix("±").strip())
+    written, name = split_value(_bare(text))
     if not name:
         raise _at(field, InputError("checking.reference_no_unit", text=text))
     try:
         return parse_number(written), name
     except InputError as error:
         raise _at(field, error) from None
+
+
+def _bare(text: str) -> str:
+    return text.strip().removeprefix("±").strip()
 
 
 def _unit(field: str, name: str) -> Unit:

@@ -23,8 +23,9 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.quantities.label_text import EXACTLY
-from benchmeter.quantities.typed_numbers import parse_number
+from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import find_unit, split_value
+from benchmeter.readings.gate import admit_written
 
 if TYPE_CHECKING:  # not for a capacitor by its label: that must start fast
     from benchmeter.parts.part_kind import PartKind
@@ -39,6 +40,7 @@ __all__ = [
 ]
 
 _ASIDE = {"C", "COM", "COMMON"}
+_OFFSETS = {"capacitance": Quantity.CAPACITANCE, "resistance": Quantity.RESISTANCE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,14 +110,14 @@ def lead_offsets(texts: Sequence[str], rating: Rating) -> LeadOffsets:
     """
     found: dict[str, Decimal] = {}
     for text in texts:
-        written, name = split_value(text)
-        unit = find_unit(name or "µF")
+        kind = find_unit(split_value(text)[1] or "µF").kind
         measured = {s.quantity.kind for s in rating.sections}
-        if unit.kind not in ("capacitance", "resistance") or unit.kind not in measured:
-            raise InputError("checking.no_such_lead_offset", text=text, quantity=unit.kind)
-        if unit.kind in found:
+        if kind not in _OFFSETS or kind not in measured:
+            raise InputError("checking.no_such_lead_offset", text=text, quantity=kind)
+        if kind in found:
             raise InputError("checking.lead_offset_twice")
-        found[unit.kind] = EXACTLY.multiply(parse_number(written), unit.scale)
+        number, unit = admit_written(text, _OFFSETS[kind], find_unit("µF"))
+        found[kind] = EXACTLY.multiply(number, unit.scale)
     offsets = LeadOffsets(found.get("capacitance", Decimal(0)), found.get("resistance", Decimal(0)))
     if found:
         from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset

@@ -241,6 +241,8 @@ def test_what_is_no_history_is_refused_in_one_line(refused: Any, text: str, says
         (("--accuracy", "good"), "accuracy “good”"),
         (("--lead-offset", "10uF"), "more than a tenth"),
         (("--lead-offset", "x"), "--lead-offset"),
+        (("--lead-offset", "1e37uF"), "--lead-offset: “1e37uF” is more than any meter shows"),
+        (("--lead-offset", "0.1ohm"), "--lead-offset: “0.1ohm” says nothing of capacitance"),
     ],
 )
 def test_options_that_are_none(refused: Any, options: tuple[str, ...], says: str) -> None:

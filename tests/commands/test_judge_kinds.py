@@ -279,6 +279,8 @@ def test_a_capacitor_under_load(judge):
         (("type 2", "--kind", "sensor-ntc", "--read", "probe=-300 C"), "absolute zero"),
         (("240 V, 1500 W", "--kind", "heater", "--read", "element=9", "--lead-offset", "0.1uF"), "capacitance"),
         (("240 V, 1500 W", "--kind", "heater", "--read", "element=9", "--lead-offset", "5 ohm"), "leads"),
+        (("240 V, 1500 W", "--kind", "heater", "--read", "element=9", "--lead-offset", "1e37 ohm"),
+         "more than any meter shows"),
         (("240 V, 1500 W", "--kind", "heater", "--read", "element=9", "--lead-offset", "0.1 ohm",
           "--lead-offset", "0.2 ohm"), "twice"),
     ],

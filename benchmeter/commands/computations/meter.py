@@ -8,10 +8,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmeter.commands.computations.answer import Answer, aligned, answer_with, quantity, written
+from benchmeter.commands.computations.answer import Answer, aligned, answer_with, quantity
 from benchmeter.commands.data_folder import open_store
 from benchmeter.commands.parsing import Parser
 from benchmeter.errors import InputError
+from benchmeter.quantities.quantity import Quantity
+from benchmeter.quantities.units import find_unit
+from benchmeter.readings.gate import admit_written
 from benchmeter.words.presentation import Presentation
 
 if TYPE_CHECKING:
@@ -102,7 +105,10 @@ def _of_file(args: argparse.Namespace) -> Answer:
     accuracy = None if args.accuracy is None else parse_accuracy(args.accuracy, "")
     offset_si = Decimal(0)
     if args.lead_offset is not None:
-        number, unit = written(args.lead_offset, "capacitance", "--lead-offset", "µF")
+        try:
+            number, unit = admit_written(args.lead_offset, Quantity.CAPACITANCE, find_unit("µF"))
+        except InputError as error:
+            raise InputError("quantities.at", where="--lead-offset", why=error) from None
         offset_si = number * unit.scale
     histories = meter_history(
         read_lines(
