@@ -77,7 +77,12 @@ def _run(args: argparse.Namespace) -> int:
             pace=_pace(args.pace),
         )
         tally.awaited.update(c.name for c in session.setup.channels)
-        print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
+        try:
+            print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
+        except OSError:  # nobody reads it: ended, not cut off
+            session.start()
+            session.stop()
+            raise
         if check is not None:
             session.send(check)
         record_until(session, length_ns, over, lambda: tally.never_opened is not None, watch.tell)

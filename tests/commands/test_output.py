@@ -43,6 +43,18 @@ def test_a_disk_that_is_full_is_told(full: IO[bytes], arguments: tuple[str, ...]
     ]
 
 
+def test_a_recording_that_cannot_tell_its_name_is_ended(full: IO[bytes], tmp_path: Path) -> None:
+    folder = ("--data", str(tmp_path))
+    with full:
+        status, _ = told("record", "--from", "simulated:short-visit", *folder, stdout=full)
+    assert status == 1
+    listed = subprocess.run(
+        [sys.executable, "-m", "benchmeter", "sessions", "--json", *folder],
+        capture_output=True, text=True, timeout=60, check=True,
+    )  # fmt: skip
+    assert [s["state"] for s in json.loads(listed.stdout)["sessions"]] == ["ended"]
+
+
 @pytest.mark.parametrize(
     "arguments", [JUDGE, (*JUDGE, "--json"), HELP], ids=["text", "json", "help"]
 )
