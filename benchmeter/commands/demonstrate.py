@@ -36,6 +36,9 @@ def run(args: argparse.Namespace) -> int:
     if not args.data:
         stamp = time.strftime("%Y-%m-%d-%H%M%S")
         folders = Folders(folders.data / "simulated" / stamp)
+    for name in _LEFT:
+        if (folders.data / name).exists():
+            raise InputError("commands.left_before", file=name, folder=folders.data)
     folders.make()
     picture_file, *pages = [OutputFile(folders.data / name) for name in _LEFT]
     for left in (picture_file, *pages):

@@ -98,3 +98,16 @@ def test_json_needs_no_letter_beyond_ascii() -> None:
         assert done.stderr == b""
         documents.append(json.loads(done.stdout.decode(encoding)))
     assert documents[0] == documents[1]
+
+
+def test_what_a_simulated_visit_left_is_kept_and_another_folder_advised(tmp_path: Path) -> None:
+    (tmp_path / "report.pdf").touch()
+    displays = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    done = subprocess.run(
+        [sys.executable, "-m", "benchmeter", "--simulate", "short-visit", "--data", str(tmp_path)],
+        capture_output=True, text=True, timeout=60, check=False,
+        env={name: value for name, value in os.environ.items() if name not in displays},
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stderr.endswith("it was left as it is. Name another folder with --data.\n")
+    assert [left.name for left in tmp_path.iterdir()] == ["report.pdf"]
