@@ -5,7 +5,6 @@ reading has settled, is not on its way to a limit, looks like that section, and 
 seen lifted since the section before; everything else is taken by hand only.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -42,8 +41,9 @@ from benchmeter.parts.by_label import rate_label, told_by_label
 from benchmeter.parts.conclusion import (
     PartVerdict,
 )
-from benchmeter.parts.part_verdict import verdict_on_part
+from benchmeter.parts.part_verdict import decides, verdict_on_part
 from benchmeter.parts.rating import rate
+from benchmeter.parts.seen import seen_in
 from benchmeter.readings.channel_status import ChannelStatus
 
 __all__ = [
@@ -98,8 +98,8 @@ def begin_check(
 
     Raises:
         ToleranceMissing: neither label nor command give a tolerance.
-        InputError: label, tolerance, accuracy, rule or reference part are not understood, or the
-            lead offset is no reading of open leads.
+        InputError: label, tolerance, accuracy, rule, reference part or what is seen are not
+            understood, or the lead offset is no reading of open leads.
     """
     reference = command.reference
     if reference is not None:
@@ -114,7 +114,7 @@ def begin_check(
     refuse_lead_offset(rating.sections, lead_offset_si)
     refuse_ohm_offset(lead_offset_ohm)
     lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
-    return PartCheck(
+    check = PartCheck(
         number=number,
         part=command.part.strip() or f"part {number}",
         channel=command.channel,
@@ -132,7 +132,11 @@ def begin_check(
         biases=() if reference is not None else biases,
         moved=lifted,
         lifted=lifted,
+        seen=seen_in(command.seen, command.photo),
     )
+    if check.seen is None:
+        return check
+    return replace(check, expected=None, step=Step.DONE, verdict=_judged_so_far(check))
 
 
 def follow(check: PartCheck, meter: MeterState) -> PartCheck:
@@ -203,19 +207,16 @@ def typed(check: PartCheck, time_ns: int, text: str) -> PartCheck:
 def left(check: PartCheck) -> PartCheck:
     """The check when nobody measures on; the same object if that changes nothing.
 
-    A part with a bad section is bad whatever the others are: that is its verdict. Of one whose
-    sections were good so far nothing can be said.
+    A part with a bad section is bad whatever the others are: that is its verdict. So is that of one
+    of which all was measured that decides it. Of one whose sections were good so far nothing can be
+    said.
     """
     if check.verdict is not None or not any(s.taken for s in check.sections):
         return check
-    found = _judged_part(
-        check,
-        [
-            s.taken[-1].verdict if s.taken else without_value(s.section, Reason.NOT_MEASURED)
-            for s in check.sections
-        ],
-    )
-    return replace(check, verdict=found) if found.verdict in _BAD else check
+    found = _judged_so_far(check)
+    deciding = (s for s in check.sections if decides(check.kind, s.section))
+    settled = found.verdict in _BAD or all(s.taken for s in deciding)
+    return replace(check, verdict=found) if settled else check
 
 
 def select(check: PartCheck, section: str) -> PartCheck:
@@ -306,14 +307,10 @@ def _take(
     here = next(s for s in sections if s.section == verdict.section)
     waiting = [here] if not here.finished else [s for s in sections if not s.finished]
     expected = waiting[0].section.name if waiting else None
-    last = [s.taken[-1].verdict for s in sections if s.taken]
-    complete = len(last) == len(sections)
-    after = replace(
-        check,
-        sections=sections,
-        expected=expected,
-        verdict=_judged_part(check, last) if complete else None,
-    )
+    complete = all(s.taken for s in sections)
+    after = replace(check, sections=sections, expected=expected)
+    judged = _judged_so_far(after) if complete or check.seen is not None else None
+    after = replace(after, verdict=judged)
     if not here.finished:
         return after
     return replace(
@@ -326,5 +323,12 @@ def _take(
     )
 
 
-def _judged_part(check: PartCheck, last: Sequence[MeasurementVerdict]) -> PartVerdict:
-    return verdict_on_part(check.kind, check.rating, last, check.accuracy, rule=check.rule)
+def _judged_so_far(check: PartCheck) -> PartVerdict:
+    """The verdict over the last takings; what was not taken was not measured."""
+    last = [
+        s.taken[-1].verdict if s.taken else without_value(s.section, Reason.NOT_MEASURED)
+        for s in check.sections
+    ]
+    return verdict_on_part(
+        check.kind, check.rating, last, check.accuracy, rule=check.rule, seen=check.seen
+    )

@@ -36,6 +36,8 @@ class BeginCheck(Input, frozen=True):
         rule: "guarded" or "simple".
         channel: the channel whose readings are judged.
         reference: whole, as it was on that day: the meter is asked, and no part; None else.
+        seen: on the part: "swollen", "burnt: terminal C"; "" nothing. It decides at once.
+        photo: where a picture of it lies; "" none.
     """
 
     part: str
@@ -47,6 +49,8 @@ class BeginCheck(Input, frozen=True):
     rule: str = "guarded"
     channel: str = "capacitor"
     reference: ReferencePart | None = None
+    seen: str = ""
+    photo: str = ""
 
 
 class TakeReading(Input, frozen=True):

@@ -23,6 +23,7 @@ from benchmeter.parts.part_kind import InLabel, MeasurementSpec, PartKind
 from benchmeter.parts.rated_part import (
     Rating,
 )
+from benchmeter.parts.seen import SeenFault
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["MeasurementCheck", "PartCheck", "Step", "TakenReading"]
@@ -97,6 +98,7 @@ class PartCheck:
         lot: name of the carton that it belongs to; "" none.
         reference: the part's known value, where it is the meter that is asked; None else.
         biases: of the meter, accepted; taken off where they hold.
+        seen: a fault that was seen on the part, and decides; None: none.
         residual: DC volts left on the part, as last seen on it; None: not measured.
         supply: AC volts, likewise.
         verdict: as soon as each section has been taken; or when a part with a bad one is left.
@@ -128,6 +130,7 @@ class PartCheck:
     moved: bool = True
     lifted: bool = True
     nothing_since: int | None = None
+    seen: SeenFault | None = None
 
     @property
     def section(self) -> Measurement | None:

@@ -22,6 +22,7 @@ from benchmeter.parts.rated_part import (
     CapacitorKind,
     Rating,
 )
+from benchmeter.parts.seen import SeenFault
 from benchmeter.quantities.label_text import EXACTLY
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.quantities.units import find_unit, split_value
@@ -128,17 +129,27 @@ def lead_offsets(texts: Sequence[str], rating: Rating) -> LeadOffsets:
 
 
 def judge_typed(
-    terms: Terms, rating: Rating, typed: Mapping[str, Sequence[TypedReading]]
+    terms: Terms,
+    rating: Rating,
+    typed: Mapping[str, Sequence[TypedReading]],
+    seen: SeenFault | None = None,
 ) -> PartVerdict:
     """The verdict on a part.
 
     Args:
         rating: of this part: `terms.rating`, or that of its own label.
         typed: by the name of the measurement; none: not measured.
+        seen: on the part.
     """
     shown = [(s, typed.get(s.name, ())) for s in rating.sections]
     return judge_shown(
-        terms.kind, rating, shown, terms.accuracy, rule=terms.rule, offsets=terms.offsets
+        terms.kind,
+        rating,
+        shown,
+        terms.accuracy,
+        rule=terms.rule,
+        offsets=terms.offsets,
+        seen=seen,
     )
 
 

@@ -6,6 +6,7 @@ told by `judge_kinds`.
 
 import argparse
 import sys
+from dataclasses import asdict
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -29,6 +30,7 @@ from benchmeter.parts.conclusion import (
     PartVerdict,
 )
 from benchmeter.parts.rated_part import CapacitorKind, Rating
+from benchmeter.parts.seen import seen_in
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.words.numbers import span_text
 from benchmeter.words.parts import BAD, beside_words, part_why
@@ -68,6 +70,8 @@ def add_parser(commands: Any, name: str = "judge", **options: Any) -> None:
         default=[],
         help="commands.help_read",
     )
+    parser.option("--seen", metavar="TEXT", default="", help="commands.help_seen")
+    parser.option("--photo", metavar="FILE", default="", help="commands.help_photo")
     parser.option(
         "--accuracy",
         metavar="LINE",
@@ -116,12 +120,13 @@ def run(args: argparse.Namespace) -> int:
         raise InputError("commands.out_without_lot")
     if args.lot is None and args.keep:
         raise InputError("commands.keep_without_lot")
-    if args.lot is not None and args.read:
+    if args.lot is not None and (args.read or args.seen):
         raise InputError("commands.read_and_lot")
+    seen = seen_in(args.seen, args.photo)
     if args.kind is None and args.rating is None:
         raise InputError("commands.no_rating")
     kind = None if args.kind is None else _kind(args)
-    if kind is not None and args.lot is None and not args.read:
+    if kind is not None and args.lot is None and not args.read and seen is None:
         from benchmeter.commands.judge_kinds import print_kind
 
         return print_kind(kind, args)
@@ -135,7 +140,7 @@ def run(args: argparse.Namespace) -> int:
     )
     if args.lot is not None:
         return _print_lot(args, terms)
-    verdict = judge_typed(terms, terms.rating, _by_section(args.read, terms))
+    verdict = judge_typed(terms, terms.rating, _by_section(args.read, terms), seen)
     if args.json:
         print_json(_document(verdict, terms, args.say))
     else:
@@ -250,6 +255,7 @@ def _document(verdict: PartVerdict, terms: Terms, say: Presentation) -> dict[str
         "verdict": verdict.verdict.value,
         "why": part_why(verdict, kind, say),
         **({"kind": named.name} if named else {}),
+        **({} if verdict.seen is None else {"seen": asdict(verdict.seen)}),
         "sections": [section_document(s, say) for s in verdict.sections],
         **({"conclusions": concluded} if concluded else {}),
         **({} if named is None else beside_document(verdict, named, say)),
@@ -312,6 +318,8 @@ def _open_by_value(s: MeasurementVerdict) -> bool:
 def _text(verdict: PartVerdict, terms: Terms, say: Presentation) -> str:
     said = verdict_in_words(verdict.verdict, say)
     lines = [f"{verdict_word(verdict.verdict).upper()}  {said}"]
+    if verdict.seen is not None:
+        lines.append(part_why(verdict, terms.kind, say))
     rows = [_row(s, say) for s in verdict.sections]
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     for row, s in zip(rows, verdict.sections, strict=True):
@@ -326,7 +334,7 @@ def _text(verdict: PartVerdict, terms: Terms, say: Presentation) -> str:
             ]
         aside = [f"  {name}   {said}" for name, said in beside_words(verdict, terms.kind, say)]
         lines += ["", *aside] if aside else []
-        if verdict.verdict in BAD:
+        if verdict.verdict in BAD and verdict.seen is None:
             lines += ["", part_why(verdict, terms.kind, say)]  # with what it means
     lines += ["", say.text("commands.rule", rule=verdict.rule.value)]
     lines += [f"  - {assumed}" for assumed in _assumptions(verdict, terms, say)]

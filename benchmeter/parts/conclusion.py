@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from benchmeter.conformity.judgement import WORST_FIRST
 from benchmeter.conformity.verdict import Accuracy, MeasurementVerdict, Reason, Rule, Verdict
 from benchmeter.parts.rated_part import Rating
+from benchmeter.parts.seen import SeenFault
 
 if TYPE_CHECKING:  # slow to import, and most parts are judged without them
     from benchmeter.motors.windings import WindingFinding
@@ -102,6 +103,7 @@ class PartVerdict:
     sections: tuple[MeasurementVerdict, ...]
     verdict: Verdict
     conclusions: tuple[Conclusion, ...] = ()
+    seen: SeenFault | None = None
 
 
 def judge_part(
@@ -111,13 +113,17 @@ def judge_part(
     sections: Sequence[MeasurementVerdict],
     conclusions: Sequence[Conclusion] = (),
     words: Collection[Verdict] | None = None,
+    seen: SeenFault | None = None,
 ) -> PartVerdict:
     """The verdict on the part: the worst of its sections and conclusions, by `WORST_FIRST`.
 
     Args:
         words: of those that count; None: of all.
+        seen: a fault that decides, whatever was measured.
     """
     if words is None:
         words = [*(s.verdict for s in sections), *(c.word for c in conclusions)]
+    if seen is not None:
+        words = [Verdict.FAIL]
     worst = min(words, key=WORST_FIRST.index, default=Verdict.NO_READING)
-    return PartVerdict(rating, rule, accuracy, tuple(sections), worst, tuple(conclusions))
+    return PartVerdict(rating, rule, accuracy, tuple(sections), worst, tuple(conclusions), seen)

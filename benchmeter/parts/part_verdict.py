@@ -30,6 +30,7 @@ from benchmeter.parts.rated_part import (
     CapacitorKind,
     Rating,
 )
+from benchmeter.parts.seen import SeenFault
 
 if TYPE_CHECKING:  # slow to import, and a capacitor by its label alone is judged without it
     from benchmeter.parts.part_kind import PartKind
@@ -63,6 +64,7 @@ def judge_shown(
     *,
     rule: Rule,
     offsets: LeadOffsets,
+    seen: SeenFault | None = None,
 ) -> PartVerdict:
     """The verdict on a part from what the meter showed; alone, or one of a lot.
 
@@ -70,12 +72,13 @@ def judge_shown(
         kind, rating, accuracy, rule: as for `verdict_on_part`.
         shown: of each measurement its repeated readings; none: not measured.
         offsets: subtracted from the readings.
+        seen: on the part.
     """
     measured = [
         judge_readings(measurement, readings, accuracy, rule, offsets.of(measurement))
         for measurement, readings in shown
     ]
-    return verdict_on_part(kind, rating, measured, accuracy, rule=rule)
+    return verdict_on_part(kind, rating, measured, accuracy, rule=rule, seen=seen)
 
 
 def verdict_on_part(
@@ -85,6 +88,7 @@ def verdict_on_part(
     accuracy: Accuracy | None,
     *,
     rule: Rule,
+    seen: SeenFault | None = None,
 ) -> PartVerdict:
     """The worst of what is of the part: measurements, and conclusions that the kind draws.
 
@@ -96,12 +100,13 @@ def verdict_on_part(
         rating: as `rate` gives it for that kind.
         measured: of each measurement the last verdict.
         accuracy: the meter's; what each reading's uncertainty came from.
+        seen: a fault that decides, whatever was measured.
 
     Raises:
         InputError: the rating is not of that kind.
     """
     if isinstance(kind, CapacitorKind):
-        return judge_part(rating, rule, accuracy, measured)
+        return judge_part(rating, rule, accuracy, measured, seen=seen)
     by_name = {verdict.section.name: verdict for verdict in measured}
     measured = [_dependent(verdict, kind, by_name) for verdict in measured]
     if not kind.conclusions:
@@ -117,7 +122,7 @@ def verdict_on_part(
     if any(v.section.unrated and v.verdict is Verdict.MEASURED for v in deciding):
         # What could not be graded is not proven good by the rest.
         words = [Verdict.MEASURED if word in _ENOUGH else word for word in words]
-    return judge_part(rating, rule, accuracy, measured, conclusions, words)
+    return judge_part(rating, rule, accuracy, measured, conclusions, words, seen)
 
 
 def decides(kind: "PartKind | CapacitorKind", section: Measurement) -> bool:

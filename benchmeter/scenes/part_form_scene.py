@@ -12,6 +12,7 @@ from benchmeter.parts.by_label import rate_label, told_by_label
 from benchmeter.parts.nameplate.label import ToleranceMissing
 from benchmeter.parts.part_kind import NameplateField, PartKind
 from benchmeter.parts.rating import rate
+from benchmeter.parts.seen import seen_in
 from benchmeter.words.presentation import Presentation
 
 __all__ = [
@@ -32,6 +33,7 @@ class FormField(StrEnum):
     LABEL = "label"
     TOLERANCE = "tolerance"
     NUMBER = "number"
+    SEEN = "seen"
     ACCURACY = "accuracy"
 
 
@@ -44,6 +46,7 @@ class TypedPart:
         unknown_kind: what was typed for a kind and is none; None: it is understood.
         number: own number within the carton; "" the one that is counted on to.
         lot: the carton; "" a part by itself.
+        seen: on the part, and decides; "" nothing.
     """
 
     kind: PartKind
@@ -54,6 +57,7 @@ class TypedPart:
     part: str = ""
     number: str = ""
     lot: str = ""
+    seen: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +105,7 @@ def begun_part(
         lot=typed.lot,
         tolerance=typed.tolerance.strip(),
         accuracy=typed.accuracy.strip(),
+        seen=typed.seen.strip(),
     )
 
 
@@ -151,6 +156,10 @@ def _fault(typed: TypedPart) -> FormFault | None:
             parse_accuracy(typed.accuracy.strip())
     except InputError as fault:
         return FormFault(FormField.ACCURACY, fault)
+    try:
+        seen_in(typed.seen)
+    except InputError as fault:
+        return FormFault(FormField.SEEN, fault)
     return None
 
 

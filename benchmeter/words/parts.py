@@ -38,6 +38,11 @@ def part_why(
     A section is named where there are several. Of a part that is good a conclusion tells more: it
     speaks of several.
     """
+    if verdict.seen is not None:
+        seen, text = verdict.seen, presentation.text
+        if seen.photo:
+            return text("verdicts.why_seen_in_photo", words=seen.words, photo=seen.photo)
+        return text("verdicts.why_seen", words=seen.words)
     bad = verdict.verdict in BAD
     deciding = (s for s in verdict.sections if s.verdict is verdict.verdict)
     decisive = next((s for s in deciding if decides(kind, s.section)), None)

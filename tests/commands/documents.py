@@ -113,6 +113,7 @@ def _type_reference_parts(data: Path) -> None:
         BeginCheck(time_ns=3, part="new", label="45 µF ±6 %", accuracy=accuracy),
         TypeReading(time_ns=4, channel="residual", text="0.1 V AC"),
         TypeReading(time_ns=4, channel="capacitor", text="45.4"),
+        BeginCheck(time_ns=5, part="swollen one", label="45 µF ±6 %", seen="swollen"),
         BeginCheck(time_ns=5, part="fan", label="230 V, 1.1 A", kind=running),
         TypeReading(time_ns=6, channel="capacitor", text="231 V"),
         TypeReading(time_ns=7, channel="capacitor", text="1.04 A"),
@@ -130,7 +131,8 @@ def _type_reference_parts(data: Path) -> None:
 
 
 @produces(
-    "judge", *(f"values.json#/$defs/{n}" for n in ("section", "conclusion", "terminals", "beside"))
+    "judge",
+    *(f"values.json#/$defs/{n}" for n in ("section", "conclusion", "terminals", "beside", "seen")),
 )
 def _judge(_: Bench) -> Iterator[Any]:
     yield document("judge", LABEL)
@@ -138,6 +140,7 @@ def _judge(_: Bench) -> Iterator[Any]:
     reads = (f"--read={one}" for one in ("C-S=2.6", "C-R=0.8", "S-R=3.4", "to case=20Mohm"))
     yield document("judge", *WINDINGS, *reads, "--accuracy", "0.5 % + 1 x 0.1 ohm")
     yield document("judge", *START, "--read", "capacitance=97", "--read", "bleed=OL")
+    yield document("judge", LABEL, "--seen", "swollen", "--photo", "lid.jpg")
 
 
 @produces("judge-lot", "values.json#/$defs/estimate")

@@ -124,4 +124,5 @@ def test_a_key_that_never_occurs_is_noticed() -> None:
         ("judge.json#", "kind"),
         ("judge.json#", "conclusions"),
         ("judge.json#", "beside"),
+        ("judge.json#", "seen"),
     }

@@ -3,12 +3,22 @@
 Each case is of the trade: common practice, no source, unless one is named beside it.
 """
 
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.commands.calls import document
+from benchmeter.checking.check import Step, begin_check, left, select, typed
+from benchmeter.checking.commands import BeginCheck
+from benchmeter.conformity.verdict import Verdict
+from benchmeter.parts.seen import Look, SeenFault
+from benchmeter.record.structs.stored_inputs import restored_input, stored_input
+from benchmeter.record.structs.stored_part_check import StoredPartCheck
+from benchmeter.scenes.part_form_scene import FormFault, FormField, TypedPart, begun_part
+from benchmeter.words.presentation import PLAIN
+from tests.commands.calls import call, document
+from tests.fakes.kind_checks import kind_named
 
 METER = "resistance 0.5 % + 2 x 0.01 ohm; AC voltage 1 % + 2 x 0.1 V; AC current 2 % + 2 x 0.01 A"
 
@@ -186,3 +196,58 @@ def test_a_lot_is_judged_by_the_same_rules(tmp_path: Path) -> None:
     lot = document("judge", "88-108 uF 250 V", "--kind", "start-capacitor", "--lot", str(table))
     assert [part["verdict"] for part in lot["parts"]] == ["pass", "pass", "fail"]
     assert [len(part.get("beside", [])) for part in lot["parts"]] == [1, 0, 0]
+
+
+@pytest.mark.parametrize("seen", ["swollen", "Leaking: oil at the base", "burnt: terminal C"])
+def test_what_is_seen_alone_decides(seen: str) -> None:
+    """A domed lid means that the interrupter has opened: replaced whatever it reads."""
+    good = ("--read", "HERM=45.0", "--read", "FAN=5.00")
+    for reads in ((), good):
+        found = document("judge", "45/5 uF ±6% 440 V", "--seen", seen, "--photo", "p.jpg", *reads)
+        assert found["verdict"] == "fail"
+        assert found["seen"] == {
+            "look": seen.split(":")[0].lower(),
+            "words": seen,
+            "photo": "p.jpg",
+        }
+        assert seen in found["why"] and "p.jpg" in found["why"]
+    assert [s["verdict"] for s in found["sections"]] == ["pass", "pass"]
+
+
+@pytest.mark.parametrize("seen", ["not swollen", "looks fine", "swell"])
+def test_what_does_not_begin_with_a_look_is_refused(seen: str) -> None:
+    done = call("judge", "45/5 uF ±6% 440 V", "--seen", seen)
+    assert done.status == 2 and "Begin with swollen" in done.err
+
+
+def test_the_bench_takes_what_is_seen_and_keeps_it() -> None:
+    """It is judged at once; a reading that is taken all the same changes nothing."""
+    kind = kind_named("contactor")
+    begun = BeginCheck(
+        time_ns=0, part="", label="24 V", kind=kind, seen="pitted: L1", photo="a.png"
+    )
+    check = begin_check(1, begun, Decimal(0))
+    assert check.step is Step.DONE
+    assert check.verdict is not None and check.verdict.verdict is Verdict.FAIL
+    assert check.verdict.seen == SeenFault(Look.PITTED, "pitted: L1", "a.png")
+    after = typed(select(check, "coil"), 1, "12.0 ohm")
+    assert after.verdict is not None and after.verdict.verdict is Verdict.FAIL
+    assert StoredPartCheck.of(after).restored() == after
+    assert restored_input(stored_input(begun)) == begun
+
+
+def test_a_start_capacitor_that_is_left_without_its_resistor_has_its_verdict() -> None:
+    kind = kind_named("start-capacitor")
+    begun = BeginCheck(time_ns=0, part="", label="88-108 µF 250 V", kind=kind)
+    check = typed(begin_check(1, begun, Decimal(0)), 1, "97.3 µF")
+    assert check.verdict is None
+    verdict = left(check).verdict
+    assert verdict is not None and verdict.verdict is Verdict.PASS
+
+
+def test_the_form_of_the_window_takes_what_is_seen() -> None:
+    kind = kind_named("contactor")
+    begun = begun_part(TypedPart(kind, "24 V", seen=" burnt: coil "), {}, PLAIN)
+    assert isinstance(begun, BeginCheck) and begun.seen == "burnt: coil"
+    fault = begun_part(TypedPart(kind, "24 V", seen="no leak"), {}, PLAIN)
+    assert isinstance(fault, FormFault) and fault.field is FormField.SEEN

@@ -71,6 +71,8 @@ class StoredBeginCheck(_Stored, frozen=True, tag="BeginCheck"):
     rule: str = "guarded"
     channel: str = "capacitor"
     reference: str = ""
+    seen: str = ""
+    photo: str = ""
 
 
 class StoredTakeReading(_Stored, frozen=True, tag="TakeReading"):

@@ -20,6 +20,7 @@ from benchmeter.parts.conclusion import (
 from benchmeter.parts.rated_part import (
     Rating,
 )
+from benchmeter.parts.seen import Look, SeenFault
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
@@ -29,6 +30,8 @@ __all__ = [
     "StoredMeasurementVerdict",
     "StoredPartVerdict",
     "StoredRating",
+    "StoredSeenFault",
+    "restored_seen",
 ]
 
 
@@ -238,6 +241,27 @@ class StoredConclusion(msgspec.Struct, frozen=True):
         )
 
 
+class StoredSeenFault(msgspec.Struct, frozen=True):
+    look: str
+    words: str
+    photo: str = ""
+
+    @classmethod
+    def of(cls, seen: SeenFault | None) -> "StoredSeenFault | msgspec.UnsetType":
+        return msgspec.UNSET if seen is None else cls(seen.look.value, seen.words, seen.photo)
+
+
+def restored_seen(stored: StoredSeenFault | msgspec.UnsetType) -> SeenFault | None:
+    """What was seen.
+
+    Raises:
+        ValueError: a look that is not known.
+    """
+    if isinstance(stored, msgspec.UnsetType):
+        return None
+    return SeenFault(Look(stored.look), stored.words, stored.photo)
+
+
 class StoredPartVerdict(msgspec.Struct, frozen=True):
     rating: StoredRating
     rule: str
@@ -245,6 +269,7 @@ class StoredPartVerdict(msgspec.Struct, frozen=True):
     sections: tuple[StoredMeasurementVerdict, ...]
     verdict: str
     conclusions: tuple[StoredConclusion, ...] = ()
+    seen: StoredSeenFault | msgspec.UnsetType = msgspec.UNSET
 
     @classmethod
     def of(cls, found: PartVerdict) -> "StoredPartVerdict":
@@ -255,6 +280,7 @@ class StoredPartVerdict(msgspec.Struct, frozen=True):
             sections=tuple(map(StoredMeasurementVerdict.of, found.sections)),
             verdict=found.verdict.value,
             conclusions=tuple(map(StoredConclusion.of, found.conclusions)),
+            seen=StoredSeenFault.of(found.seen),
         )
 
     def restored(self) -> PartVerdict:
@@ -265,4 +291,5 @@ class StoredPartVerdict(msgspec.Struct, frozen=True):
             sections=tuple(s.restored() for s in self.sections),
             verdict=Verdict(self.verdict),
             conclusions=tuple(c.restored() for c in self.conclusions),
+            seen=restored_seen(self.seen),
         )

@@ -24,6 +24,8 @@ from benchmeter.record.structs.stored_judged import (
     StoredMeasurementVerdict,
     StoredPartVerdict,
     StoredRating,
+    StoredSeenFault,
+    restored_seen,
 )
 
 __all__ = ["StoredPartCheck", "StoredReferencePart"]
@@ -165,6 +167,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
     held_si: Decimal | None = None
     moved: bool = True
     lifted: bool = True
+    seen: StoredSeenFault | msgspec.UnsetType = msgspec.UNSET
 
     @classmethod
     def of(cls, check: PartCheck) -> "StoredPartCheck":
@@ -193,6 +196,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             biases=tuple(map(StoredBias.of, check.biases)),
             held_si=check.held_si,
             moved=check.moved,
+            seen=StoredSeenFault.of(check.seen),
             lifted=check.lifted,
         )
 
@@ -223,6 +227,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             biases=tuple(b.restored() for b in self.biases),
             held_si=self.held_si,
             moved=self.moved,
+            seen=restored_seen(self.seen),
             lifted=self.lifted,
         )
 

@@ -78,6 +78,7 @@ class PartForm(QWidget):
             self.tolerance_field,
             self.part_field,
             self.accuracy_field,
+            self.seen_field,
         ):
             field.returnPressed.connect(self._press)
 
@@ -110,6 +111,8 @@ class PartForm(QWidget):
             field.left_out.connect(self._say_left_out)
         self.accuracy_field = QLineEdit(self)
         self.accuracy_field.setPlaceholderText("1.2 % + 2 x 0.1 uF")
+        self.seen_field = QLineEdit(self)
+        self.seen_field.setPlaceholderText(self.tr("page_bench.seen_example"))
         self.note = label(size="small", tone="caution")
         self.note.hide()
         self.fault = label(tone="bad")
@@ -150,6 +153,8 @@ class PartForm(QWidget):
             self._titled(self.tr("page_bench.meter_s_accuracy_line"), self.accuracy_field)
         )
         rows.addWidget(self.accuracy_field)
+        rows.addWidget(self._titled(self.tr("page_bench.seen_on_part"), self.seen_field))
+        rows.addWidget(self.seen_field)
         rows.addWidget(self.note)
         rows.addWidget(self.fault)
         buttons = FlowLayout(spacing=look.gap)
@@ -186,6 +191,7 @@ class PartForm(QWidget):
             self.number_field,
             self.lot_field,
             self.accuracy_field,
+            self.seen_field,
         )
 
     # --- filling -------------------------------------------------------------------------------
@@ -212,6 +218,7 @@ class PartForm(QWidget):
         self.put(self.lot_field, offer.lot)
         self.put(self.accuracy_field, offer.accuracy)
         self.put(self.tolerance_field, "")
+        self.put(self.seen_field, "")
         self._ask_tolerance(False)
         self._complain("")
         self.note.hide()
@@ -327,6 +334,7 @@ class PartForm(QWidget):
             self.part_field.text(),
             readable(self.number_field.text()),
             self._lot(),
+            self.seen_field.text(),
         )
         found = begun_part(typed, self._tested, current_theme().presentation, meant=self._told)
         if isinstance(found, FormFault):
@@ -346,6 +354,7 @@ class PartForm(QWidget):
             FormField.LABEL: self.label_field,
             FormField.TOLERANCE: self.tolerance_field,
             FormField.NUMBER: self.number_field,
+            FormField.SEEN: self.seen_field,
             FormField.ACCURACY: self.accuracy_field,
         }[fault.field]
         field.setFocus()
