@@ -36,7 +36,7 @@ PROVES_FROM_V = 20.0
 """A source proves a voltmeter from here on: a control circuit of 24 V does (common practice, no
 source)."""
 
-_FALLING = 0.9
+_FALLEN = 0.9
 _NEARLY_GONE_V = 25.0  # the last that a meter shows of a discharge; common practice, no source
 
 RESISTOR_OHM = 20_000.0
@@ -206,8 +206,8 @@ class SafetyWatch:
     def __init__(self) -> None:
         self.part = PartSafety()
         self._first = True
-        self._falling_from_v = 0.0  # the last charge that was seen, where it is another
-        self._came_down = False  # it was nearly gone, and on its way
+        self._highest_v = 0.0  # of the charge that is seen
+        self._came_down = False  # it is nearly gone, and was higher
         self._proved_ns: int | None = None  # first of this part
         self._until_seen: dict[bool, ResidualVoltage | None] = {}  # AC or not: known before
 
@@ -278,16 +278,17 @@ class SafetyWatch:
 
     def _forget(self) -> None:
         self.part = PartSafety()
-        self._falling_from_v, self._came_down = 0.0, False
+        self._highest_v, self._came_down = 0.0, False
         self._proved_ns = None
         self._until_seen.clear()
 
     def _follow_charge(self, volts: float) -> None:
         """A charge that falls to nearly nothing: leads that slip off a source do it at once."""
-        if volts >= SAFE_BELOW_V and volts != self._falling_from_v:
-            falling = volts <= _FALLING * self._falling_from_v
-            self._came_down = volts <= _NEARLY_GONE_V and falling
-        self._falling_from_v = volts
+        if volts < SAFE_BELOW_V:
+            self._highest_v = 0.0
+            return
+        self._highest_v = max(self._highest_v, volts)
+        self._came_down = volts <= min(_NEARLY_GONE_V, _FALLEN * self._highest_v)
 
     def _see(self, found: ResidualVoltage, *, ac: bool) -> None:
         known = self.part.supply if ac else self.part.volts

@@ -54,6 +54,13 @@ NOT_MEASURED, TYPED = SafetyReason.NOT_MEASURED, SafetyReason.TYPED
         [("measured", 320.0, CHARGED), ("measured", -25.1, CHARGED), ("measured", 0.4, CHARGED)],
         [("taken", 25.0, CHARGED), ("measured", 0.4, MEASURED)],
         [("taken", -25.1, CHARGED), ("measured", 0.4, CHARGED)],
+        # However small its steps are; a source from which the leads slip does not fall (R·C).
+        [
+            ("measured", 24.0, CHARGED),
+            *[("measured", 21.5 - 0.5 * n, CHARGED) for n in range(33)],
+            ("measured", 4.9, MEASURED),
+        ],
+        [*[("measured", v, CHARGED) for v in (24.0, 24.2, 23.9, 0.0)]],
         # What came down is forgotten where the leads may have moved.
         *(
             [("measured", 14.0, CHARGED), (act, None, UNKNOWN), ("measured", 0.4, UNKNOWN)]
