@@ -7,6 +7,7 @@ from benchmeter.commands.computations import (
     capacitors,
     gauge,
     meter,
+    recoveries,
     replacements,
     sensor_readings,
     step_fits,
@@ -31,6 +32,7 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
     for subject in (
         capacitors,
         step_fits,
+        recoveries,
         supply,
         winding_readings,
         sensor_readings,

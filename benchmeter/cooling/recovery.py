@@ -65,15 +65,13 @@ class Recovery:
     Attributes:
         power_ns: when power was restored, if told.
         start_ns: when the rise began, if seen.
-        fit: of the discharge temperature, kelvin, time counted from `start_ns`; None: see
-            `fit_failure`.
-        fit_failure: why there is no fit; None where none was tried (no start yet).
-        settled_k: the settled value: measured mean when SETTLED, else the fit's final value, its
-            interval widened by what is doubtful of the way still to go.
-        time_left_s: until settled by the documented rule; None if no fit or settled.
+        fit, fit_failure, time_left_s: forecasts of older records; none is made any more.
+        settled_k: what will hold, while SETTLED (`cooling.horizon`); in older records a forecast.
         discharge_k, outdoor_k: means of the last readings.
-        rise_k: settled (or forecast) discharge over outdoor, a difference.
+        rise_k: settled discharge over outdoor, a difference.
         judgement: of the rise.
+        stops: how often it has stopped since power was restored.
+        settled_ns: since when it has been SETTLED; None if not, and in older records.
     """
 
     time_ns: int
@@ -88,3 +86,5 @@ class Recovery:
     outdoor_k: float | None
     rise_k: Estimate | None
     judgement: RiseJudgement
+    stops: int = 0
+    settled_ns: int | None = None

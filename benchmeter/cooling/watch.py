@@ -3,78 +3,72 @@
 The rules (our own choice where no source is named; common practice gives no others):
 
 **Start.** See `cooling.start`. PowerRestored begins a new recovery: what rose before it was another
-one, or a probe put in place; its baseline begins 15 s before. A further rise after settling, or
-after a fall, is a new start.
+one, or a probe put in place; its baseline begins 15 s before. A rise after a stop is a new start;
+a second stage is none.
 
 **Restart delay.** After power is restored and until a rise is seen: HELD_OFF for 6 min (controls
 hold the compressor off for 3 to 5 min: common practice, no source), then NO_START. NO_START is not
 said (but WAITING) when the readings since power have holes, or when discharge air is warmer than
 outdoor air by a usual rise already: the start may have been missed.
 
-**Stopped.** The rise has fallen back by more than half of the highest that it had reached.
+**Stops.** The rise has fallen back by more than half of the highest that it had reached; a highest
+of less than 3 K was a gust, and is forgotten. Compressor and fan without current, where that is
+told, are a stop at once, and what rises meanwhile is no start. Counted since power was restored.
 
 **Settled.** All of:
-- at least 5 min since the start, so that no restart delay is taken for the end;
-- the last 120 s are flat within 0.2 K (`cooling.settling`: 10-s means, noise and resolution apart);
-- the fit agrees: less than 0.5 K remains, with the far end of its interval, and in the last 300 s
-  the readings have not changed by 0.1 K more than the fit (a slow second stage, a drift). Without
-  such a fit, the last 600 s are flat within 0.5 K.
-It ends when the last 120 s are no longer flat within 0.4 K, or, where a hole leaves less to tell
-by, when the readings lie more than 0.5 K away. A hole alone does not end it: it was seen.
-The settled value is the mean of the last 120 s, with the 95 % interval of its 10-s means, reaching
-as far further as the fit says that the final value may lie.
+- at least 15 min since the start, so that a second stage or a slow part has its time to show;
+- the last 10 min hold still within 0.6 K (`cooling.horizon`: scatter and a digit apart);
+- the interval of what is to come reaches less than 3 K to either side; while it reaches further,
+  no value is stated.
 
-**Fit.** First-order step response, over 1-s means (of 2, 4, … s when they would be more than 900),
-intervals widened for residuals that follow each other. The first 10 s after the start are left out:
-no machine begins as a pure first-order response does, and the start is not known to the second.
-Renewed when the readings have grown by 1 %. Forecasts and their doubts: see `cooling.forecast`.
+It is taken back when the last 10 min no longer hold still within 2 K, or when the last 5 min lie
+outside the interval that was stated first. A hole alone does not take it back: it was seen. The
+settled value and its interval: see `cooling.horizon`. Before it has settled neither a final value
+nor a time is stated: no law is known that such machines obey.
 
-**Rise over outdoor air.** Settled, or forecast, discharge temperature less the mean outdoor
-temperature of the last 120 s. Where there are fewer than three 10-s means of that, the last one of
-15 min counts, give or take 1 K. Judged only when settled, by its 95 % interval, against 15 to 30 °F
-(8.3 to 16.7 K; common practice, no source). The interval holds the scatter of the readings, not an
-error of the probes.
+**Rise over outdoor air.** The same interval, of the difference of both temperatures, in which what
+the outdoor air does cancels. Without readings of the outdoor air in step with the others: settled
+value less the last outdoor temperature of 15 min, give or take 1 K. Judged only when settled and
+when it has stopped less than twice, by its interval, against 15 to 30 °F (8.3 to 16.7 K; common
+practice, no source). The intervals hold the readings' scatter, not an error of the probes.
 
 **Holes.** More than 10 s without a reading is a hole: never bridged, times stay real.
 """
 
 import math
 
-from benchmeter.cooling.forecast import final_value, remaining, time_when_settled, value_at
-from benchmeter.cooling.means import Mean, ThinnedMeans, TrailingMeans
-from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
-from benchmeter.cooling.settled_value import (
-    STRETCH_S,
-    Stretch,
-    drift,
-    mean_estimate,
-    trailing_stretch,
-)
+from benchmeter.cooling.horizon import LONG_S, MIDDLE_S, STRETCH_S, WINDOW_S, ahead, trend
+from benchmeter.cooling.means import Mean, TrailingMeans
+from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement
+from benchmeter.cooling.settled_value import mean_estimate
 from benchmeter.cooling.start import BASELINE_S, HOLE_S, RECENT_S, Rise, find_rise, recent_median
-from benchmeter.cooling.step_fit import FittedStep, solve_step
 
-__all__ = ["USUAL_HIGH_K", "USUAL_LOW_K", "RecoveryWatch"]
+__all__ = [
+    "MOST_STOPS",
+    "USUAL_HIGH_K",
+    "USUAL_LOW_K",
+    "Digit",
+    "RecoveryWatch",
+    "difference",
+    "weighted",
+]
 
 USUAL_LOW_K = 15 * 5 / 9
 USUAL_HIGH_K = 30 * 5 / 9
 """Usual rise of discharge over outdoor air, 15 to 30 °F: common practice, no source."""
 
 HELD_OFF_S = 360
-LEAST_RUN_S = 300
-WINDOW_S = 120
-FLAT_K = 0.2
-STILL_FLAT_K = 0.4
-REMAINS_K = 0.5
-FOOT_S = 10
-DRIFT_S = 300
-SURPLUS_K = 0.1
-LONG_WINDOW_S = 600
-LONG_FLAT_K = 0.5
+LEAST_RUN_S = 900
+LEAST_RUN_K = 3.0
+STILL_K = 0.6
+MOVED_K = 2.0
+MOST_HALF_K = 3.0
+MOST_STOPS = 1
 
 _NS = 1_000_000_000
-_MOST_POINTS = 900
 _OUTDOOR_S = 900
 _OUTDOOR_K = 1.0
+_RECENT_OUTDOOR_S = 120
 _COVERED = 0.75
 _LEAST_STEP_K = 1e-6
 
@@ -83,21 +77,24 @@ class RecoveryWatch:
     """Follows one machine. Deterministic: no clock; the same calls give the same answers.
 
     Times are ns since the session's start and never run backwards. Memory and cost stay bounded,
-    however long the session. The first fit imports SciPy (half a second).
+    however long the session.
     """
 
     def __init__(self) -> None:
         self._seconds = TrailingMeans(1, BASELINE_S + 60)
-        self._tens = TrailingMeans(STRETCH_S, LONG_WINDOW_S // STRETCH_S + 2)
-        self._outdoors = TrailingMeans(STRETCH_S, _OUTDOOR_S // STRETCH_S)
-        self._digits = {"discharge": _Digit(), "outdoor": _Digit()}
+        self._tens = TrailingMeans(STRETCH_S, LONG_S // STRETCH_S + 2)
+        self._outdoors = TrailingMeans(STRETCH_S, LONG_S // STRETCH_S)
+        self._digits = {"discharge": Digit(), "outdoor": Digit()}
         self._last_ns: int | None = None
         self._in_hole = True
+        self._running: bool | None = None
         self._begin_anew(None)
 
     def _begin_anew(self, power_ns: int | None) -> None:
         self._power_ns = power_ns
         self._watched_ns: int | None = None  # first reading after power
+        self._stops = 0
+        self._outdoor_span = math.inf, -math.inf
         self._forget_rise()
         self._since_s = -math.inf if power_ns is None else power_ns / _NS - RECENT_S
 
@@ -105,11 +102,10 @@ class RecoveryWatch:
         self._rise: Rise | None = None
         self._stopped = False
         self._highest_k = -math.inf
-        self._record = ThinnedMeans(_MOST_POINTS)
-        self._step: FittedStep | FitFailure | None = None
-        self._fitted_s = -math.inf
         self._settled: Estimate | None = None
-        self._had_settled = False
+        self._settled_ns: int | None = None
+        self._first_stated: Estimate | None = None
+        self._over: Estimate | None = None
 
     # --- what comes in ----------------------------------------------------------------------
 
@@ -130,8 +126,6 @@ class RecoveryWatch:
         self._digits["discharge"].see(value_k, resolution_k)
         self._seconds.add(time_ns, value_k)
         self._tens.add(time_ns, value_k)
-        if self._rise is not None and not self._stopped:
-            self._record.add(time_ns, value_k)
 
     def outdoor(
         self, time_ns: int, value_k: float | None, *, resolution_k: float | None = None
@@ -145,6 +139,10 @@ class RecoveryWatch:
         """Power is back on the unit: a new recovery begins."""
         self._begin_anew(time_ns)
 
+    def current(self, flows: bool) -> None:
+        """Whether compressor and fan draw current, from now on."""
+        self._running = flows
+
     # --- what follows -----------------------------------------------------------------------
 
     def renew(self, time_ns: int) -> Recovery:
@@ -156,7 +154,6 @@ class RecoveryWatch:
             self._look_for_stop(now_s)
             self._look_for_start(now_s, outdoor)
         if self._rise is not None and not self._stopped:
-            self._fit(time_ns)
             self._settle(time_ns)
         return self._recovery(time_ns, present, outdoor)
 
@@ -166,17 +163,20 @@ class RecoveryWatch:
             return
         self._highest_k = max(self._highest_k, level)
         base = self._rise.baseline_k
-        if level - base < (self._highest_k - base) / 2:
-            rise = self._rise
+        if self._running is False or level - base < (self._highest_k - base) / 2:
+            rise, ran = self._rise, self._highest_k - base >= LEAST_RUN_K
             self._forget_rise()
-            self._rise, self._stopped = rise, True
+            if ran:
+                self._rise, self._stopped = rise, True
+                self._stops += 1
             self._since_s = now_s
 
     def _level(self, now_s: float) -> float | None:
         return recent_median(self._seconds.last(RECENT_S + 2), now_s)
 
     def _look_for_start(self, now_s: float, outdoor: Estimate | None) -> None:
-        if self._rise is not None and not self._stopped and not self._had_settled:
+        runs = self._rise is not None and not self._stopped
+        if runs or self._running is False:
             return
         seconds = self._seconds.all()
         rise = find_rise(
@@ -189,121 +189,75 @@ class RecoveryWatch:
             return
         self._forget_rise()
         self._rise = rise
-        for m in seconds:
-            if m.time_s >= rise.start_s + FOOT_S:
-                self._record.add(round(m.time_s * _NS), m.value)
-
-    def _fit(self, time_ns: int) -> None:
-        assert self._rise is not None
-        points = self._record.closed(time_ns)
-        if not points:
-            return
-        start_s, last_s = self._rise.start_s, points[-1].time_s
-        if last_s - self._fitted_s < max(0.5, (last_s - start_s) / 100):
-            return
-        self._fitted_s = last_s
-        self._step = solve_step(
-            [m.time_s - start_s for m in points], [m.value for m in points], serial=True
-        )
 
     def _settle(self, time_ns: int) -> None:
         assert self._rise is not None
         now_s = time_ns / _NS
-        window = self._stretch(time_ns, WINDOW_S)
-        if self._settled is not None:
-            if self._moved_away(window, now_s):
-                self._settled = None
-            elif window is not None:
-                self._settled = self._settled_value(window)
+        tens, air = self._tens.closed(time_ns), self._outdoors.closed(time_ns)
+        found, digit = trend(tens, now_s, WINDOW_S), self._digits["discharge"].size_k
+        stated = None
+        if found is not None:
+            slow = trend(air, now_s, LONG_S) or trend(air, now_s, WINDOW_S)
+            if slow is not None:
+                low, high = self._outdoor_span
+                self._outdoor_span = min(low, slow.recent_k), max(high, slow.recent_k)
+            slope, (low, high) = 0.0 if slow is None else slow.slope, self._outdoor_span
+            longer, span = trend(tens, now_s, LONG_S), max(high - low, 0.0)
+            stated = ahead(found, longer, digit, outdoor_slope=slope, outdoor_span_k=span)
+        if self._settled_ns is None:
+            run_s = now_s - self._rise.start_s
+            if stated is None or found is None or run_s < LEAST_RUN_S:
+                return
+            if not found.still(STILL_K, digit) or _half(stated) >= MOST_HALF_K:
+                return
+            self._settled_ns, self._first_stated = time_ns, stated
+        elif self._left(now_s) or (found is not None and not found.still(MOVED_K, digit)):
+            self._settled, self._settled_ns, self._first_stated = None, None, None
             return
-        if window is None or now_s - self._rise.start_s < LEAST_RUN_S:
+        if stated is None:
             return
-        if window.flat(FLAT_K) and self._nothing_remains(time_ns):
-            self._settled = self._settled_value(window)
-            self._had_settled = True
-            self._since_s = now_s - WINDOW_S - STRETCH_S
+        self._settled = stated if _half(stated) < MOST_HALF_K else None
+        both = _differences(tens, air)
+        over = trend(both, now_s, WINDOW_S)
+        digits = math.hypot(digit, self._digits["outdoor"].size_k)
+        self._over = None if over is None else ahead(over, trend(both, now_s, LONG_S), digits)
 
-    def _moved_away(self, window: Stretch | None, now_s: float) -> bool:
-        if window is not None:
-            return not window.flat(STILL_FLAT_K)
-        level = self._level(now_s)
-        if self._settled is None or level is None or self._in_hole:
+    def _left(self, now_s: float) -> bool:
+        """Whether the readings have left what was stated first."""
+        level = weighted([m for m in self._tens.all() if m.time_s > now_s - MIDDLE_S])
+        if self._first_stated is None or level is None or self._in_hole:
             return False
-        away = REMAINS_K + self._digits["discharge"].size_k
-        return not self._settled.low - away <= level <= self._settled.high + away
-
-    def _nothing_remains(self, time_ns: int) -> bool:
-        assert self._rise is not None
-        if isinstance(self._step, FittedStep) and self._fit_agrees(self._step, time_ns):
-            return True
-        long = self._stretch(time_ns, LONG_WINDOW_S)
-        return long is not None and long.flat(LONG_FLAT_K)
-
-    def _fit_agrees(self, step: FittedStep, time_ns: int) -> bool:
-        assert self._rise is not None
-        now_s, start_s = time_ns / _NS, self._rise.start_s
-        left = remaining(step, now_s - start_s)
-        if max(abs(left.low), abs(left.high)) >= REMAINS_K:
-            return False
-        beyond = drift(
-            self._tens.closed(time_ns), now_s, DRIFT_S, lambda t: value_at(step, t - start_s)
-        )
-        if beyond is None:
-            return False
-        surplus, noise = beyond
-        return abs(surplus) < SURPLUS_K + noise + min(self._digits["discharge"].size_k, 1.0) / 2
-
-    def _settled_value(self, window: Stretch) -> Estimate:
-        assert self._rise is not None
-        mean = window.mean
-        if not isinstance(self._step, FittedStep):
-            return mean
-        left = remaining(self._step, window.middle_s - self._rise.start_s)
-        if max(abs(left.low), abs(left.high)) >= 2 * REMAINS_K:
-            return mean  # the long flat stretch has decided against this fit
-        return Estimate(mean.value, mean.low + min(left.low, 0), mean.high + max(left.high, 0))
-
-    def _stretch(self, time_ns: int, length_s: int) -> Stretch | None:
-        assert self._rise is not None
-        return trailing_stretch(
-            self._tens.closed(time_ns),
-            time_ns / _NS,
-            length_s,
-            since_s=self._rise.start_s,
-            resolution_k=self._digits["discharge"].size_k,
-        )
+        return not self._first_stated.low <= level <= self._first_stated.high
 
     # --- the answer -------------------------------------------------------------------------
 
     def _recovery(self, time_ns: int, present: bool, outdoor: Estimate | None) -> Recovery:
-        now_s = time_ns / _NS
         discharge = self._discharge_now(time_ns) if present else None
         phase = self._phase(time_ns, present, discharge, outdoor)
-        step = self._step if isinstance(self._step, FittedStep) else None
-        settled = self._settled
-        if settled is None and step is not None and self._rise is not None:
-            settled = final_value(step, now_s - self._rise.start_s)
-        rise = None if settled is None or outdoor is None else _difference(settled, outdoor)
-        left = self._time_left(now_s, step) if phase is Phase.RISING else None
+        settled, rise = self._settled, None
+        if settled is not None and outdoor is not None:
+            rise = self._over or difference(settled, outdoor)
         return Recovery(
             time_ns=time_ns,
             phase=phase,
             power_ns=self._power_ns,
             start_ns=None if self._rise is None else round(self._rise.start_s * _NS),
-            fit=None if step is None else step.fit,
-            fit_failure=self._step if isinstance(self._step, FitFailure) else None,
+            fit=None,
+            fit_failure=None,
             settled_k=settled,
-            time_left_s=left,
+            time_left_s=None,
             discharge_k=discharge,
             outdoor_k=None if outdoor is None else outdoor.value,
             rise_k=rise,
-            judgement=_judge(phase, rise),
+            judgement=_judge(settled, rise, self._stops),
+            stops=self._stops,
+            settled_ns=self._settled_ns,
         )
 
     def _phase(
         self, time_ns: int, present: bool, discharge: float | None, outdoor: Estimate | None
     ) -> Phase:
-        if self._settled is not None:
+        if self._settled_ns is not None:
             return Phase.SETTLED
         if not present:
             return Phase.NO_READINGS
@@ -323,7 +277,7 @@ class RecoveryWatch:
     def _watched_since_power(self, time_ns: int) -> bool:
         if self._power_ns is None or self._watched_ns is None:
             return False
-        since_s = max(self._power_ns / _NS, time_ns / _NS - LONG_WINDOW_S)
+        since_s = max(self._power_ns / _NS, time_ns / _NS - WINDOW_S)
         means = [m for m in self._tens.all() if m.time_s >= since_s]
         wanted = (time_ns / _NS - since_s) / STRETCH_S
         began_in_time = self._watched_ns - self._power_ns <= 60 * _NS
@@ -333,12 +287,12 @@ class RecoveryWatch:
         if self._in_hole:
             return None
         means = [m for m in self._seconds.last(HOLE_S + 1) if m.time_s > time_ns / _NS - HOLE_S]
-        return _weighted(means)
+        return weighted(means)
 
     def _outdoor(self, now_s: float) -> Estimate | None:
         digit = self._digits["outdoor"].size_k
         means = [m for m in self._outdoors.all() if m.time_s > now_s - _OUTDOOR_S]
-        recent = [m for m in means if m.time_s > now_s - WINDOW_S]
+        recent = [m for m in means if m.time_s > now_s - _RECENT_OUTDOOR_S]
         if len(recent) >= 3:
             return mean_estimate([m.value for m in recent], digit)
         if not means:
@@ -346,22 +300,8 @@ class RecoveryWatch:
         last, half = means[-1].value, math.hypot(_OUTDOOR_K, digit)
         return Estimate(last, last - half, last + half)
 
-    def _time_left(self, now_s: float, step: FittedStep | None) -> Estimate | None:
-        if step is None or self._rise is None:
-            return None
-        digit = min(self._digits["discharge"].size_k, 1.0)
-        when = time_when_settled(step, span=FLAT_K + digit, window_s=WINDOW_S, remains=REMAINS_K)
-        if when is None:
-            return None
-        gone = now_s - self._rise.start_s
-        late = STRETCH_S / 2  # the last 10-s mean must have ended
-        value, low, high = (
-            max(max(t + late, LEAST_RUN_S) - gone, 0.0) for t in (when.value, when.low, when.high)
-        )
-        return Estimate(value, low, high)
 
-
-class _Digit:
+class Digit:
     """The worth of one digit of a display, kelvin: as told, else the smallest step ever seen."""
 
     def __init__(self) -> None:
@@ -385,12 +325,13 @@ class _Digit:
         return self._seen if math.isfinite(self._seen) else 0.0
 
 
-def _weighted(means: list[Mean]) -> float | None:
+def weighted(means: list[Mean]) -> float | None:
+    """Mean of all their readings; None of none."""
     count = sum(m.count for m in means)
     return sum(m.value * m.count for m in means) / count if count else None
 
 
-def _difference(warm: Estimate, cold: Estimate) -> Estimate:
+def difference(warm: Estimate, cold: Estimate) -> Estimate:
     """Independent intervals add in quadrature (JCGM 100:2008 5.1.2)."""
     value = warm.value - cold.value
     below = math.hypot(warm.value - warm.low, cold.high - cold.value)
@@ -398,8 +339,22 @@ def _difference(warm: Estimate, cold: Estimate) -> Estimate:
     return Estimate(value, value - below, value + above)
 
 
-def _judge(phase: Phase, rise: Estimate | None) -> RiseJudgement:
-    if phase is not Phase.SETTLED:
+def _half(stated: Estimate) -> float:
+    return max(stated.high - stated.value, stated.value - stated.low)
+
+
+def _differences(warm: list[Mean], cold: list[Mean]) -> list[Mean]:
+    """Of the stretches that both have."""
+    other = {int(m.time_s // STRETCH_S): m.value for m in cold}
+    return [
+        Mean(m.time_s, m.value - other[place], m.count)
+        for m in warm
+        if (place := int(m.time_s // STRETCH_S)) in other
+    ]
+
+
+def _judge(settled: Estimate | None, rise: Estimate | None, stops: int) -> RiseJudgement:
+    if settled is None or stops > MOST_STOPS:
         return RiseJudgement.NOT_YET
     if rise is None:
         return RiseJudgement.NO_OUTDOOR

@@ -26,6 +26,8 @@ class EventKind(StrEnum):
     METER_PROVED = "meter proved"  # the voltmeter read a live source: `number`, `quantity`
     START_DETECTED = "start detected"
     SETTLED = "settled"
+    UNSETTLED = "unsettled"  # what had settled moves again
+    STOPPED = "stopped"  # what ran has stopped
     MARK = "mark"
     REMARK = "remark"
     LEADS_NULLED = "leads nulled"

@@ -22,6 +22,8 @@ _KEPT = (
     EventKind.POWER_RESTORED,
     EventKind.START_DETECTED,
     EventKind.SETTLED,
+    EventKind.UNSETTLED,
+    EventKind.STOPPED,
     EventKind.GAP,
     EventKind.LINK_LOST,
     EventKind.CLOCK_STEP,

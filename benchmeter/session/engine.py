@@ -5,7 +5,7 @@ from collections.abc import Callable
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.commands import Annotate, Mark
 from benchmeter.errors import InputError
-from benchmeter.links.instruments.setup import BenchSetup
+from benchmeter.links.instruments.setup import BenchSetup, RecoveryRule
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Input
 from benchmeter.readings.reading import Garbled, Indication
@@ -45,12 +45,12 @@ class MeasuringChain:
     def __init__(
         self,
         setup: BenchSetup,
-        analyzers: Callable[[ChannelRoles], tuple[Analyzer, ...]] = analyzers_for,
+        analyzers: Callable[[ChannelRoles, RecoveryRule], tuple[Analyzer, ...]] = analyzers_for,
         run: Run[list[Indication | Garbled]] = run_here,
     ) -> None:
         self._acquisition = Acquisition(setup, run)
         self._roles = ChannelRoles(setup.channels)
-        self._analyzers = analyzers(self._roles)
+        self._analyzers = analyzers(self._roles, setup.recovery)
         self._states: dict[str, ChannelState] = {s.channel: s for s in self._acquisition.states()}
         self._findings: dict[type[Finding], Finding] = {}
         self._lost: set[str] = set()

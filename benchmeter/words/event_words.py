@@ -97,6 +97,10 @@ def event_words(event: Event, presentation: Presentation = PLAIN) -> str:
             return text("events.start_detected")
         case EventKind.SETTLED:
             return text("events.settled")
+        case EventKind.UNSETTLED:
+            return text("events.unsettled")
+        case EventKind.STOPPED:
+            return text("events.stopped")
         case EventKind.LEADS_NULLED if event.quantity is Quantity.RESISTANCE:
             return text("events.leads_joined", value=told)
         case EventKind.LEADS_NULLED:

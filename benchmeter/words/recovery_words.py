@@ -1,9 +1,10 @@
 """Sentences about a recovery: where it stands, what may be expected, what to do."""
 
+from benchmeter.cooling.horizon import WINDOW_S
 from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
-from benchmeter.cooling.watch import USUAL_HIGH_K, USUAL_LOW_K
+from benchmeter.cooling.watch import MOST_STOPS, USUAL_HIGH_K, USUAL_LOW_K
 from benchmeter.errors import Message
-from benchmeter.words.durations import about_text
+from benchmeter.words.durations import about_text, duration_text
 from benchmeter.words.numbers import decimal, in_unit, number_text
 from benchmeter.words.presentation import Presentation, Told
 from benchmeter.words.temperatures import difference_text, temperature_text
@@ -18,6 +19,9 @@ def phase_words(recovery: Recovery, presentation: Presentation) -> str:
 
 def phase_told(recovery: Recovery, presentation: Presentation) -> Told:
     """The same: what it comes to, and what more there is to say."""
+    if recovery.stops > MOST_STOPS:
+        count, span = recovery.stops, _watched(recovery, presentation)
+        return presentation.tell(Message("recovery.stopped_often", {"count": count, "span": span}))
     match recovery.phase:
         case Phase.NO_READINGS:
             message = Message("recovery.no_readings")
@@ -72,8 +76,10 @@ def estimate_text(estimate: Estimate, presentation: Presentation) -> str:
 
 def _rising(recovery: Recovery, presentation: Presentation) -> Message:
     forecast, left = recovery.settled_k, recovery.time_left_s
+    if recovery.fit is None and recovery.fit_failure is None:
+        return Message("recovery.rising")
     if recovery.fit is None or forecast is None:
-        if recovery.fit_failure in (None, FitFailure.TOO_FEW, FitFailure.TOO_SHORT):
+        if recovery.fit_failure in (FitFailure.TOO_FEW, FitFailure.TOO_SHORT):
             return Message("recovery.rising_early")
         return Message("recovery.no_forecast")
     value = estimate_text(forecast, presentation)
@@ -93,10 +99,26 @@ def _rising(recovery: Recovery, presentation: Presentation) -> Message:
 def _settled(recovery: Recovery, presentation: Presentation) -> Told:
     value = recovery.settled_k
     if value is None:
-        return presentation.tell(Message("recovery.settled"))
+        return presentation.tell(Message("recovery.wide"))
     at = presentation.text("recovery.settled_at", value=estimate_text(value, presentation))
     gone = presentation.text("recovery.no_readings_now") if recovery.discharge_k is None else ""
-    return Told(at, " ".join(filter(None, (judgement_words(recovery, presentation), gone))))
+    held = _held(recovery, presentation)
+    judged = judgement_words(recovery, presentation)
+    return Told(at, " ".join(filter(None, (judged, held, gone))))
+
+
+def _held(recovery: Recovery, presentation: Presentation) -> str:
+    """For how long it has held; "" in older records."""
+    if recovery.settled_ns is None:
+        return ""
+    held_s = (recovery.time_ns - recovery.settled_ns) / 1e9 + WINDOW_S
+    watched = presentation.text("recovery.watched", span=duration_text(held_s, presentation))
+    once = presentation.text("recovery.stopped_once") if recovery.stops else ""
+    return f"{watched} {once}".strip()
+
+
+def _watched(recovery: Recovery, presentation: Presentation) -> str:
+    return duration_text((recovery.time_ns - (recovery.power_ns or 0)) / 1e9, presentation)
 
 
 def _since_power(recovery: Recovery, presentation: Presentation) -> str:

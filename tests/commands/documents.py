@@ -33,9 +33,11 @@ from benchmeter.readings.inputs import Input
 from benchmeter.record.store import Store
 from benchmeter.session.engine import MeasuringChain
 from tests.commands.calls import call, document
+from tests.record.frozen import unpack
 
 __all__ = ["PRODUCERS", "Bench", "Producer"]
 
+DATA = Path(__file__).parent.parent / "data"
 LABEL = "45/5 uF ±6% 440 V"
 WINDINGS = ("--kind", "compressor-single-phase", "230 V, RLA 16.7 A, tester 500 V")
 START = ("--kind", "start-capacitor", "88-108 µF 250 V")
@@ -185,6 +187,18 @@ def _step_fit(bench: Bench) -> Iterator[Any]:
     yield document("compute", "step-fit", bench.file("step.csv", "seconds,value", *steps))
 
 
+@produces("compute-recovery")
+def _recovery(bench: Bench) -> Iterator[Any]:
+    def rows() -> Iterator[str]:
+        for t in range(0, 2400, 5):
+            run = min(max(t - 60, 0), 1800) / 120
+            yield f"{t},{20 + 10 * (1 - 0.5**run) * (t < 1900):.2f},20"
+
+    yield document(
+        "compute", "recovery", bench.file("log.csv", "seconds,discharge,outdoor", *rows())
+    )
+
+
 @produces("compute-unbalance")
 def _unbalance(_: Bench) -> Iterator[Any]:
     yield document("compute", "unbalance", "460V", "467V", "450V")
@@ -277,6 +291,11 @@ def _sessions(bench: Bench) -> Iterator[Any]:
 @produces("show", "part-check.json#", "recovery.json#")
 def _show(bench: Bench) -> Iterator[Any]:
     assert bench.recorded
+    settles = f"simulated:{DATA / 'scenarios' / 'air-that-settles.toml'}"
+    document("record", "--from", settles, "--pace", "max", *bench.option)
+    older = unpack("handheld-and-modbus", bench.data / "older")  # with a forecast
+    for session in document("sessions", "--data", str(older))["sessions"]:
+        yield document("show", session["id"], "--data", str(older))
     for session in document("sessions", *bench.option)["sessions"]:
         yield document("show", session["id"], *bench.option)
         yield document("show", session["id"], "--brief", *bench.option)

@@ -15,6 +15,7 @@ from benchmeter.checking.replacement import Fit, FitReason, Standing
 from benchmeter.conformity.reference_part import MeterReason, MeterVerdict
 from benchmeter.conformity.verdict import Reason, Rule, Verdict
 from benchmeter.cooling.recovery import FitFailure, Phase, RiseJudgement
+from benchmeter.cooling.replay import Change
 from benchmeter.links.instruments.setup import Role
 from benchmeter.links.ports.port_state import PortState
 from benchmeter.quantities.quantity import Quantity
@@ -28,6 +29,7 @@ from tests.commands.contract import SCHEMAS, declared, occurred, part_of, valida
 from tests.commands.documents import PRODUCERS, Bench
 
 ITEM = "/properties/items/items/properties"
+STATEMENT = "/properties/statements/items/properties"
 CHANNEL = "/properties/channels/items/properties"
 ENUMERATIONS: dict[str, Iterable[StrEnum | None]] = {
     "values.json#/$defs/verdict": Verdict,
@@ -39,6 +41,8 @@ ENUMERATIONS: dict[str, Iterable[StrEnum | None]] = {
     "recovery.json#/properties/phase": Phase,
     "recovery.json#/properties/fit_failure": [None, *FitFailure],
     "recovery.json#/properties/judgement": RiseJudgement,
+    f"compute-recovery.json#{STATEMENT}/phase": Phase,
+    "compute-recovery.json#/properties/events/items/properties/kind": Change,
     "sessions.json#/$defs/state": SessionState,
     "sessions.json#/$defs/kind": VerdictKind,
     "show.json#/properties/events/items/properties/kind": EventKind,

@@ -43,6 +43,7 @@ TABLES = [
     ("compute", "gauge-study"),
     ("compute", "meter-history"),
     ("compute", "step-fit"),
+    ("compute", "recovery"),
     ("compute", "replacement", PART, "--from"),
 ]
 

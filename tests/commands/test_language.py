@@ -19,7 +19,7 @@ from tests.words.test_catalogue import entries
 PSEUDO_SPEECH = replace(PLAIN, language=PSEUDO)
 WHATS = (
     "under-load", "discharge-time", "step-fit", "unbalance", "windings", "sensor", "gauge-study",
-    "meter-history", "replacement",
+    "recovery", "meter-history", "replacement",
 )  # fmt: skip
 HELP = [(), *((name,) for name in COMMANDS), *(("compute", what) for what in WHATS)]
 LABEL = "45/5 uF ±6% 440 V"

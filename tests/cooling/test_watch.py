@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmeter.cooling.recovery import Estimate, FitFailure, Phase, Recovery, RiseJudgement
+from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement
 from benchmeter.cooling.watch import RecoveryWatch
 
 OUTDOOR = 295.15
@@ -84,7 +84,7 @@ def first(seen: list[Recovery], phase: Phase) -> Recovery:
 
 
 def test_a_start_after_the_restart_delay() -> None:
-    seen = follow(rise(200), 1000)
+    seen = follow(rise(200), 1500)
     assert phases(seen) == [Phase.HELD_OFF, Phase.RISING, Phase.SETTLED]
     start = seen[-1].start_ns
     assert start is not None and start / 1e9 == pytest.approx(200, abs=3)
@@ -144,7 +144,7 @@ def test_power_restored_begins_anew() -> None:
 
 
 def test_a_button_pressed_late_costs_no_start() -> None:
-    seen = follow(noisy(rise(100), 0.1), 1100, power=130)
+    seen = follow(noisy(rise(100), 0.1), 1400, power=130)
     assert seen[-1].phase is Phase.SETTLED
     start = seen[-1].start_ns
     assert start is not None and start / 1e9 == pytest.approx(115, abs=20)
@@ -189,31 +189,79 @@ def test_a_rise_inside_a_hole_is_seen() -> None:
 # --- settled --------------------------------------------------------------------------------
 
 
-def test_settles_when_the_closed_form_says_so() -> None:
-    """Span over trailing 120 s below 0.2 K: 711.7 s after the start (11 K, tau 180 s, computed).
-
-    Means of 10 s can tell it at most 20 s later (half a mean, and the wait for the next).
-    """
-    seen = follow(rise(200), 1000, period=0.5)
-    settled = first(seen, Phase.SETTLED).time_ns / 1e9 - 200
-    assert 711.7 <= settled <= 711.7 + 20
-
-
 @pytest.mark.parametrize(
     "sigma, digit, seed",
-    [(0.1, 0.0, 1), (0.3, 0.1, 1), (0.05, 5 / 9, 1), *((0.2, 0.1, seed) for seed in range(4))],
+    [
+        (0.0, 0.0, 1),
+        (0.1, 0.0, 1),
+        (0.3, 0.1, 1),
+        (0.05, 5 / 9, 1),
+        *((0.2, 0.1, s) for s in (2, 3)),
+    ],
 )
 def test_noise_and_coarse_digits_do_not_keep_it_from_settling(
     sigma: float, digit: float, seed: int
 ) -> None:
-    seen = follow(noisy(rise(60), sigma, digit, seed), 960)
-    # 1.0 K of 11 K remains after tau·ln 11 = 432 s (closed form): never settled before.
-    assert 432 <= first(seen, Phase.SETTLED).time_ns / 1e9 - 60 <= 760
-    assert phases(seen)[-1] is Phase.SETTLED
-    if digit == 0.1:
-        for settled in (r.settled_k for r in seen if r.phase is Phase.SETTLED):
-            assert settled is not None
-            assert settled.low - 0.1 <= OUTDOOR + 11 <= settled.high + 0.1
+    """A quarter of an hour at least. 0.4 K are left ten minutes before 1200 s (closed form)."""
+    seen = follow(noisy(rise(60), sigma, digit, seed), 1300, renewed_s=5)
+    settled = first(seen, Phase.SETTLED)
+    assert 900 - 5 <= settled.time_ns / 1e9 - 60 <= 1230
+    assert settled.settled_ns == settled.time_ns == seen[-1].settled_ns
+    stated = [r.settled_k for r in seen if r.settled_k is not None]
+    assert stated and all(value.low <= OUTDOOR + 11 <= value.high for value in stated)
+
+
+def test_nothing_is_foretold() -> None:
+    """No first-order law holds for a machine: neither a value nor a time before it has settled."""
+    seen = follow(noisy(rise(60), 0.1), 960, renewed_s=5)
+    assert all(r.settled_k is r.time_left_s is r.rise_k is r.fit is None for r in seen)
+
+
+def test_settled_is_taken_back_when_a_second_stage_moves_it() -> None:
+    def curve(t: float) -> float:
+        return rise(60, 8, 60)(t) + rise(1300, 6, 60, base=0)(t)
+
+    seen = follow(noisy(curve, 0.05), 2300, renewed_s=5)
+    assert phases(seen) == [
+        Phase.HELD_OFF,
+        Phase.RISING,
+        Phase.SETTLED,
+        Phase.RISING,
+        Phase.SETTLED,
+    ]
+    last = seen[-1]
+    assert last.stops == 0 and last.start_ns == seen[200].start_ns
+    assert last.settled_k is not None
+    assert last.settled_k.value == pytest.approx(OUTDOOR + 14, abs=0.2)
+
+
+def test_a_machine_that_tripped_twice_has_not_recovered_where_it_settles() -> None:
+    runs = ((60, 400), (800, 1200), (1700, 9999))
+
+    def curve(t: float) -> float:
+        value = 0.0
+        for begin, end in runs:
+            if t > begin:
+                top = 12 * (1 - math.exp((begin - min(t, end)) / 60))
+                value += top * math.exp(-max(t - end, 0) / 60)
+        return OUTDOOR + value
+
+    seen = follow(noisy(curve, 0.1), 3000, renewed_s=5)
+    assert seen[-1].phase is Phase.SETTLED
+    assert seen[-1].stops == 2
+    assert {r.judgement for r in seen} == {RiseJudgement.NOT_YET}
+
+
+def test_without_current_a_rise_is_no_start_and_a_run_has_stopped() -> None:
+    """The sun on a probe rises like a start; a still compressor tells them apart."""
+    watch = RecoveryWatch()
+    watch.current(False)
+    assert Phase.RISING not in phases(follow(rise(60), 600, watch=watch))
+    watch = RecoveryWatch()
+    watch.current(True)
+    assert follow(rise(60), 300, watch=watch)[-1].phase is Phase.RISING
+    watch.current(False)
+    assert watch.renew(ns(301)).phase is Phase.STOPPED
 
 
 def test_a_glimpse_and_a_warmer_one_later_are_no_settled_rise() -> None:
@@ -246,28 +294,6 @@ def test_a_slow_second_stage_is_waited_for() -> None:
     assert 4 * math.exp(-settled / 900) < 1.0
 
 
-def test_it_does_not_settle_before_a_restart_delay_could_have_ended() -> None:
-    seen = follow(rise(60, 11, 15), 500)
-    assert first(seen, Phase.SETTLED).time_ns / 1e9 >= 60 + 300 - 5
-
-
-def test_settled_ends_when_it_moves_away_and_a_second_rise_is_a_new_start() -> None:
-    def curve(t: float) -> float:
-        return rise(60, 8, 60)(t) + rise(700, 6, 60, base=0)(t)
-
-    seen = follow(noisy(curve, 0.05), 1300)
-    assert phases(seen) == [
-        Phase.HELD_OFF,
-        Phase.RISING,
-        Phase.SETTLED,
-        Phase.RISING,
-        Phase.SETTLED,
-    ]
-    assert seen[-1].start_ns is not None and seen[-1].start_ns / 1e9 == pytest.approx(700, abs=15)
-    assert seen[-1].settled_k is not None
-    assert seen[-1].settled_k.value == pytest.approx(OUTDOOR + 14, abs=0.2)
-
-
 def test_a_unit_that_trips_has_stopped_and_may_start_again() -> None:
     def curve(t: float) -> float:
         if t < 400:
@@ -279,41 +305,6 @@ def test_a_unit_that_trips_has_stopped_and_may_start_again() -> None:
     assert phases(seen) == [Phase.HELD_OFF, Phase.RISING, Phase.STOPPED, Phase.RISING]
     assert all(r.judgement is RiseJudgement.NOT_YET for r in seen)
     assert seen[-1].start_ns is not None and seen[-1].start_ns / 1e9 == pytest.approx(800, abs=15)
-
-
-# --- forecast -------------------------------------------------------------------------------
-
-
-def test_forecasts_are_within_their_intervals() -> None:
-    """12 seeded runs at 180, 300 and 420 s; 95 % intervals: at most 6 of 36 outside (2.8 sigma).
-
-    Final value known; settled 711.7 s after the start by the closed form (computed).
-    """
-    outside_value = outside_time = 0
-    for seed in range(12):
-        watch, curve = RecoveryWatch(), noisy(rise(100), 0.1, seed=seed)
-        widths = []
-        for t in range(521):
-            watch.discharge(ns(t), curve(t))
-            if t < 160 or t in (280, 400, 520):
-                r = watch.renew(ns(t))
-            if t in (280, 400, 520):
-                value, left = r.settled_k, r.time_left_s
-                assert value is not None and left is not None
-                outside_value += not value.low <= OUTDOOR + 11 <= value.high
-                true = 100 + 711.7 - t
-                outside_time += not left.low - 20 <= true <= left.high + 20
-                widths.append(value.high - value.low)
-        assert widths[0] > widths[1] > widths[2]
-    assert outside_value <= 6
-    assert outside_time <= 6
-
-
-def test_too_early_is_said_while_the_curve_is_straight() -> None:
-    seen = follow(noisy(rise(100), 0.1), 140)
-    assert seen[-1].fit is None
-    assert seen[-1].fit_failure in (FitFailure.TOO_SHORT, FitFailure.TOO_FEW)
-    assert seen[-1].time_left_s is None
 
 
 # --- rise over outdoor air --------------------------------------------------------------------
@@ -332,7 +323,10 @@ def test_too_early_is_said_while_the_curve_is_straight() -> None:
 )
 def test_the_rise_is_judged_by_its_interval(height: float, judgement: RiseJudgement) -> None:
     seen = follow(
-        noisy(rise(60, height, 60), 0.2, 0.1), 600, outdoor=noisy(lambda t: OUTDOOR, 0.2, 0.1, 2)
+        noisy(rise(60, height, 60), 0.2, 0.1),
+        1500,
+        outdoor=noisy(lambda t: OUTDOOR, 0.2, 0.1, 2),
+        renewed_s=5,
     )
     last = seen[-1]
     assert last.phase is Phase.SETTLED
@@ -341,29 +335,28 @@ def test_the_rise_is_judged_by_its_interval(height: float, judgement: RiseJudgem
 
 
 def test_without_an_outdoor_probe_the_rise_is_not_judged() -> None:
-    last = follow(rise(60, 11, 60), 600, outdoor=None)[-1]
+    last = follow(rise(60, 11, 60), 1100, outdoor=None)[-1]
     assert last.phase is Phase.SETTLED
     assert last.judgement is RiseJudgement.NO_OUTDOOR
     assert last.rise_k is None
 
 
 def test_an_outdoor_temperature_typed_once_counts_for_15_minutes_give_or_take_1_k() -> None:
-    once: Curve = lambda t: OUTDOOR if t == 0 else None  # noqa: E731
-    seen = follow(rise(60, 11, 60), 1200, outdoor=once, renewed_s=5)
-    judged = seen[160]
+    once: Curve = lambda t: OUTDOOR if t == 300 else None  # noqa: E731
+    seen = follow(rise(60, 12, 60), 1300, outdoor=once, renewed_s=5)
+    judged = seen[230]
+    rise_k, held = judged.rise_k, judged.settled_k
+    assert rise_k is not None and held is not None
     assert judged.judgement is RiseJudgement.USUAL
-    rise_k = judged.rise_k
-    assert rise_k is not None
-    # 1 K to either side (common practice), and next to nothing of the settled discharge air.
-    assert rise_k.value - rise_k.low == pytest.approx(1, abs=0.1)
-    assert rise_k.high - rise_k.value == pytest.approx(1, abs=0.1)
+    # 1 K to either side (common practice) joins the interval of the discharge air.
+    assert rise_k.value - rise_k.low == pytest.approx(math.hypot(1, held.value - held.low))
     assert seen[-1].judgement is RiseJudgement.NO_OUTDOOR
 
 
 # --- holes ----------------------------------------------------------------------------------
 
 
-def test_a_hole_while_rising_is_no_reading_and_no_forecast() -> None:
+def test_a_hole_while_rising_is_no_reading() -> None:
     curve = rise(60)
     seen = follow(lambda t: None if 300 < t < 400 else curve(t), 1000)
     inside = seen[350]
@@ -371,28 +364,23 @@ def test_a_hole_while_rising_is_no_reading_and_no_forecast() -> None:
     assert inside.discharge_k is None and inside.time_left_s is None
     assert seen[405].phase is Phase.RISING
     assert seen[405].start_ns == seen[299].start_ns
-    fit = seen[-1].fit
-    assert fit is not None
-    assert fit.final.value == pytest.approx(OUTDOOR + 11, abs=0.05)
-    assert fit.time_constant_s.value == pytest.approx(180, abs=3)
-    assert fit.count < 1000 - 60 - 95
 
 
 def test_what_was_settled_stays_settled_when_the_probe_is_unplugged() -> None:
     curve = rise(60, 11, 60)
-    seen = follow(lambda t: None if t > 600 else curve(t), 700)
+    seen = follow(lambda t: None if t > 1300 else curve(t), 1400)
     last = seen[-1]
     assert last.phase is Phase.SETTLED
     assert last.discharge_k is None
-    assert last.settled_k == seen[611].settled_k
+    assert last.settled_k is not None and last.settled_k.value == pytest.approx(OUTDOOR + 11)
     assert last.judgement is RiseJudgement.USUAL
 
 
 def test_after_a_hole_the_readings_decide_whether_it_is_still_settled() -> None:
     curve = rise(60, 11, 60)
-    back = follow(lambda t: None if 600 < t < 700 else curve(t), 760)
+    back = follow(lambda t: None if 1300 < t < 1400 else curve(t), 1900)
     assert back[-1].phase is Phase.SETTLED
-    away = follow(lambda t: None if 600 < t < 700 else curve(t) - (2 if t > 650 else 0), 760)
+    away = follow(lambda t: None if 1300 < t < 1400 else curve(t) - (3 if t > 1350 else 0), 1500)
     assert away[-1].phase is Phase.RISING
 
 

@@ -5,7 +5,13 @@ from dataclasses import dataclass
 
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.commands import Mark, TypeReading
-from benchmeter.links.instruments.setup import BenchSetup, ChannelSetup, LinkSetup, Role
+from benchmeter.links.instruments.setup import (
+    BenchSetup,
+    ChannelSetup,
+    LinkSetup,
+    RecoveryRule,
+    Role,
+)
 from benchmeter.links.ports.recorded import RecordedSource
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Chunk, Input
@@ -50,8 +56,8 @@ class SplitAnalyzer:
         return new
 
 
-def with_split(roles: ChannelRoles):
-    return (*analyzers_for(roles), SplitAnalyzer(roles))
+def with_split(roles: ChannelRoles, recovery: RecoveryRule):
+    return (*analyzers_for(roles, recovery), SplitAnalyzer(roles))
 
 
 SETUP = BenchSetup(

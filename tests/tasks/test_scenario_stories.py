@@ -64,7 +64,7 @@ def the_short_visit_ends_with_a_good_part_and_a_rise(played: Played) -> None:
 def the_handheld_cannot_quite_tell(played: Played) -> None:
     outcomes = played.outcomes
     assert verdicts(outcomes)["old part"][0] is Verdict.CONDITIONAL_PASS
-    assert last_recovery(outcomes).phase is Phase.SETTLED
+    assert last_recovery(outcomes).phase is Phase.RISING
 
 
 def troubled_links_never_make_a_wrong_value(played: Played) -> None:

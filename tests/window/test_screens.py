@@ -91,9 +91,9 @@ def test_a_simulated_visit_is_judged_shown_and_recorded(qtbot: QtBot, window: Wi
     unit = window.place(1)
     assert isinstance(unit, UnitPage) and unit.plot is not None
     window.show_unit()
-    assert unit.figures["settled"].text().count("°F") == 1
+    assert unit.figures["discharge"].text().count("°F") == 1
     window.controller.prefer(temperature_unit="°C")
-    assert unit.figures["settled"].text().count("°C") == 1
+    assert unit.figures["discharge"].text().count("°C") == 1
     window.show_record()
     _rest(qtbot, window)
     place = _record(window)

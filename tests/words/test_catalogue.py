@@ -22,7 +22,8 @@ from benchmeter.checking.part_check import Step
 from benchmeter.checking.replacement import Fit, Standing
 from benchmeter.conformity.reference_part import MeterVerdict
 from benchmeter.conformity.verdict import Rule, Verdict
-from benchmeter.cooling.recovery import FitFailure, RiseJudgement
+from benchmeter.cooling.recovery import FitFailure, Phase, RiseJudgement
+from benchmeter.cooling.replay import Change
 from benchmeter.files.resources import resource
 from benchmeter.motors.windings import WindingFinding
 from benchmeter.parts.part_kind import Subject
@@ -65,6 +66,8 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "page_record.stands_": SessionState,
     "page_record.state_": SessionState,
     "recovery.failure_": FitFailure,
+    "computations.phase_": Phase,
+    "computations.event_": Change,
     "report.judged_": RiseJudgement,
     "report.rule_": Rule,
     "replacements.fit_": Fit,

@@ -35,6 +35,8 @@ def recovery(
     left: Estimate | None = None,
     rise: Estimate | None = None,
     judgement: RiseJudgement = RiseJudgement.NOT_YET,
+    stops: int = 0,
+    settled_ns: int | None = None,
     minutes: int = 7,
     power: bool = True,
     discharge: float | None = 300.0,
@@ -42,7 +44,8 @@ def recovery(
     return Recovery(
         time_ns=minutes * MINUTE + 5, phase=phase, power_ns=0 if power else None, start_ns=None,
         fit=fit, fit_failure=failure, settled_k=settled, time_left_s=left, discharge_k=discharge,
-        outdoor_k=295.15, rise_k=rise, judgement=judgement,
+        outdoor_k=295.15, rise_k=rise, judgement=judgement, stops=stops,
+        settled_ns=settled_ns,
     )  # fmt: skip
 
 
@@ -56,6 +59,14 @@ def settled(**more) -> Recovery:
         # 3 to 5 min of restart delay: common practice, no source
         (recovery(Phase.HELD_OFF), ["3 to 5 minutes", "no fault yet"]),
         (recovery(Phase.NO_START), ["7 minutes", "capacitor"]),
+        (
+            recovery(Phase.STOPPED, stops=3, minutes=51),
+            ["Stopped 3 times in about 51", "not recovered"],
+        ),
+        (recovery(Phase.SETTLED, stops=3), ["not recovered"]),
+        (recovery(Phase.RISING), ["It runs", "ten minutes"]),
+        (recovery(Phase.SETTLED), ["sways too much"]),
+        (settled(stops=1, settled_ns=0), ["Held still for about 17", "stopped once"]),
         (recovery(Phase.NO_START, minutes=1), ["No rise 1 minute after"]),
         (recovery(Phase.RISING, failure=FitFailure.TOO_SHORT), ["Too early"]),
         (recovery(Phase.RISING, failure=FitFailure.NOT_CONVERGED), ["no forecast"]),

@@ -42,6 +42,14 @@ class Cells:
         """What stands there; "" in an empty cell, or where there is no such column."""
         return one_line(self._row.cells[self._columns[name][0]]) if name in self._columns else ""
 
+    def unit(self, name: str) -> str:
+        """What the name of the column carries; "" for none."""
+        return self._columns[name][1]
+
+    def pointed(self, text: str) -> str:
+        """A number of this file, with a decimal point."""
+        return text.replace(",", ".") if self._file.decimal_comma else text
+
     def filled(self, name: str) -> str:
         """The same, of a cell that must not be empty.
 

@@ -11,7 +11,7 @@ import msgspec
 from benchmeter.links.instruments.profile import Profile
 from benchmeter.quantities.quantity import Quantity
 
-__all__ = ["BenchSetup", "ChannelSetup", "EvidenceKind", "LinkSetup", "Role"]
+__all__ = ["BenchSetup", "ChannelSetup", "EvidenceKind", "LinkSetup", "RecoveryRule", "Role"]
 
 
 class EvidenceKind(StrEnum):
@@ -22,6 +22,13 @@ class EvidenceKind(StrEnum):
 
     LINES = "lines"  # each that a meter sent
     MEASUREMENTS = "measurements"  # a display that is sent again is none
+
+
+class RecoveryRule(StrEnum):
+    """How a recovery is followed. A session is judged by what was in force on its day."""
+
+    FITTED = "fitted"  # a first-order law foretells it
+    STILL = "still"  # only what holds still is stated
 
 
 class Role(StrEnum):
@@ -80,6 +87,7 @@ class BenchSetup(msgspec.Struct, frozen=True, kw_only=True):
     links: tuple[LinkSetup, ...]
     channels: tuple[ChannelSetup, ...]
     evidence: EvidenceKind = EvidenceKind.MEASUREMENTS
+    recovery: RecoveryRule = RecoveryRule.STILL
 
     def channel(self, role: Role) -> ChannelSetup | None:
         """The first channel of that role."""

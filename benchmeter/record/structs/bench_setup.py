@@ -10,6 +10,7 @@ from benchmeter.links.instruments.setup import (
     ChannelSetup,
     EvidenceKind,
     LinkSetup,
+    RecoveryRule,
     Role,
 )
 from benchmeter.quantities.quantity import Quantity
@@ -69,6 +70,7 @@ class StoredSetup(msgspec.Struct, frozen=True, kw_only=True):
     links: tuple[StoredLink, ...]
     channels: tuple[StoredChannel, ...]
     evidence: str = EvidenceKind.LINES.value  # of those that do not tell
+    recovery: str = RecoveryRule.FITTED.value
 
     @classmethod
     def of(cls, setup: BenchSetup) -> "StoredSetup":
@@ -77,6 +79,7 @@ class StoredSetup(msgspec.Struct, frozen=True, kw_only=True):
             links=tuple(map(StoredLink.of, setup.links)),
             channels=tuple(map(StoredChannel.of, setup.channels)),
             evidence=setup.evidence.value,
+            recovery=setup.recovery.value,
         )
 
     def restored(self) -> BenchSetup:
@@ -90,4 +93,5 @@ class StoredSetup(msgspec.Struct, frozen=True, kw_only=True):
             links=tuple(link.restored() for link in self.links),
             channels=tuple(channel.restored() for channel in self.channels),
             evidence=EvidenceKind(self.evidence),
+            recovery=RecoveryRule(self.recovery),
         )

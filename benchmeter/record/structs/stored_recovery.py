@@ -48,7 +48,7 @@ class StoredStepFit(msgspec.Struct, frozen=True):
         )
 
 
-class StoredRecovery(msgspec.Struct, frozen=True):
+class StoredRecovery(msgspec.Struct, frozen=True, omit_defaults=True):
     time_ns: int
     phase: str
     power_ns: int | None
@@ -61,6 +61,8 @@ class StoredRecovery(msgspec.Struct, frozen=True):
     outdoor_k: float | None
     rise_k: StoredEstimate | None
     judgement: str
+    stops: int = 0
+    settled_ns: int | None = None
 
     @classmethod
     def of(cls, recovery: Recovery) -> "StoredRecovery":
@@ -78,6 +80,8 @@ class StoredRecovery(msgspec.Struct, frozen=True):
             outdoor_k=recovery.outdoor_k,
             rise_k=_stored(recovery.rise_k),
             judgement=recovery.judgement.value,
+            stops=recovery.stops,
+            settled_ns=recovery.settled_ns,
         )
 
     def restored(self) -> Recovery:
@@ -99,6 +103,8 @@ class StoredRecovery(msgspec.Struct, frozen=True):
             outdoor_k=self.outdoor_k,
             rise_k=_restored(self.rise_k),
             judgement=RiseJudgement(self.judgement),
+            stops=self.stops,
+            settled_ns=self.settled_ns,
         )
 
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from benchmeter.checking.channel_roles import ChannelRoles
 from benchmeter.checking.commands import PowerRestored
+from benchmeter.cooling.fitted_watch import FittedWatch
 from benchmeter.cooling.recovery import Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
-from benchmeter.links.instruments.setup import Role
+from benchmeter.links.instruments.setup import RecoveryRule, Role
 from benchmeter.readings.events import Event, EventKind
 from benchmeter.readings.inputs import Ended
 from benchmeter.readings.reading import Reading
@@ -35,9 +36,11 @@ class RecoveryFinding(Finding):
 class RecoveryAnalyzer:
     """Feeds a `RecoveryWatch` with the air that is measured; a few typed values are no rise."""
 
-    def __init__(self, roles: ChannelRoles) -> None:
+    def __init__(self, roles: ChannelRoles, rule: RecoveryRule) -> None:
         self._roles = roles
-        self._watch = RecoveryWatch()
+        self._rule = rule
+        fitted = rule is RecoveryRule.FITTED
+        self._watch: RecoveryWatch | FittedWatch = FittedWatch() if fitted else RecoveryWatch()
         self._watched = False
         self._renewed_ns = 0
         self._last: Recovery | None = None
@@ -79,11 +82,22 @@ class RecoveryAnalyzer:
             return []
         self._renewed_ns = time_ns
         old, new = self._last, self._watch.renew(time_ns)
-        events = []
+        events = self._taken_back(old, new)
         if new.start_ns is not None and (old is None or old.start_ns != new.start_ns):
             events.append(Event(EventKind.START_DETECTED, new.start_ns))
         settled = new.phase is Phase.SETTLED and (old is None or old.phase is not Phase.SETTLED)
         if settled:
             events.append(Event(EventKind.SETTLED, new.time_ns))
         self._last, self._new = new, RecoveryFinding(new, final=settled or ended)
+        return events
+
+    def _taken_back(self, old: Recovery | None, new: Recovery) -> list[Event]:
+        """Of older sessions neither was told."""
+        if old is None or self._rule is RecoveryRule.FITTED:
+            return []
+        events = []
+        if old.phase is Phase.SETTLED and new.phase is not Phase.SETTLED:
+            events.append(Event(EventKind.UNSETTLED, new.time_ns))
+        if new.stops > old.stops:
+            events.append(Event(EventKind.STOPPED, new.time_ns))
         return events

@@ -1,0 +1,35 @@
+"""What is said of a recovery holds for machines whose law is not known.
+
+The machines are our own (common practice, no source); nine of ten is what the statements promise.
+`python -m tests.recovery_zoo` prints the whole table.
+"""
+
+import pytest
+
+from tests.recovery_zoo.machines import SHAPES
+from tests.recovery_zoo.scoring import score
+
+OTHERS = 500  # seeds that the numbers of the rule were not chosen by
+
+
+def test_nine_of_ten_statements_hold_a_quarter_of_an_hour_later() -> None:
+    found = score([OTHERS], shapes=("fast and slow", "load falls", "wind"), every_s=5)
+    for shape in ("fast and slow", "load falls", "wind"):
+        said = found.of(shape)
+        assert said.made and said.soon >= 0.9 * said.made
+    assert found.of().false_usual <= 0.1 * found.of().judged_usual
+
+
+def test_a_machine_that_trips_or_never_gets_warm_has_not_recovered() -> None:
+    found = score([OTHERS], shapes=("trips", "never"), every_s=5)
+    assert found.of("trips").made == 0
+    assert found.of().judged_usual == 0
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("shape", SHAPES)
+def test_of_every_shape_nine_of_ten_hold_for_an_hour(shape: str) -> None:
+    said = score(range(OTHERS, OTHERS + 12), shapes=[shape], every_s=5).of(shape)
+    assert said.soon >= 0.9 * said.made
+    assert said.late >= 0.9 * said.made
+    assert said.false_settled <= 0.1 * max(said.settled, 1)
