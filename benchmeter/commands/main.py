@@ -24,6 +24,7 @@ COMMANDS = {
     "record": "commands.record",
     "sessions": "commands.sessions",
     "show": "commands.show",
+    "visit": "commands.visit",
     "recheck": "commands.recheck",
     "report": "commands.report",
     "tag": "commands.tag",

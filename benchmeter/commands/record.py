@@ -9,9 +9,11 @@ from typing import Any
 
 from benchmeter.commands.data_folder import folders_of, open_store
 from benchmeter.commands.parsing import print_json
+from benchmeter.commands.visit import add_facts, typed_facts
 from benchmeter.errors import InputError, LinkError, Message
 from benchmeter.quantities.units import parse_value, to_si
 from benchmeter.session.outcome import Outcome, Severity
+from benchmeter.session.visit import Visit
 from benchmeter.tasks.recording import Tally, asked_to_end, record_until
 from benchmeter.tasks.running import RunningSession
 from benchmeter.words.event_words import event_words
@@ -44,12 +46,16 @@ def add_parser(commands: Any, name: str, **options: Any) -> None:
     parser.option("--accuracy", default="", help="commands.help_accuracy_line")
     parser.add_argument("--rule", choices=["guarded", "simple"], default="guarded")
     parser.option("--pace", default="1", help="commands.help_pace")
+    add_facts(parser)
     parser.set_defaults(run=_run)
 
 
 def _run(args: argparse.Namespace) -> int:
+    from benchmeter.tasks.visiting import stated
+
     length_ns = _length_ns(args.length)
     say: Presentation = args.say
+    visit = stated(Visit(), typed_facts(args), check=1)
     check = None
     if args.check is not None or args.kind is not None:
         from benchmeter.tasks.asked_check import check_of
@@ -77,6 +83,8 @@ def _run(args: argparse.Namespace) -> int:
             pace=_pace(args.pace),
         )
         tally.awaited.update(c.name for c in session.setup.channels)
+        if visit != Visit():
+            store.describe(session.session_id, visit)
         try:
             print(session.session_id, file=sys.stderr if args.json else sys.stdout, flush=True)
         except OSError:  # nobody reads it: ended, not cut off

@@ -148,7 +148,7 @@ class ReferenceReading:
 
 @dataclass(frozen=True, slots=True)
 class Revision:
-    """One edit of a session's name or remark, or its removal."""
+    """One edit of a session's name, remark or visit, or its removal."""
 
     made: datetime
     field: str

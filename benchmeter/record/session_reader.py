@@ -18,6 +18,8 @@ from benchmeter.record.session_rows import session_row
 from benchmeter.record.store_faults import damaged
 from benchmeter.record.stored_stream import inputs_in, lines_in, running_digest
 from benchmeter.record.structs.bench_setup import StoredSetup
+from benchmeter.record.structs.stored_visit import visit_in
+from benchmeter.session.visit import Visit
 
 __all__ = ["SessionReader", "meter_in"]
 
@@ -33,6 +35,13 @@ class SessionReader(RecordAccess):
             row = self._row(connection, session)
         with self._decoding(row.holds()):
             return _setup.decode(row.setup).restored()
+
+    def visit(self, session: str) -> Visit:
+        """What was stated of the visit."""
+        with self._reading() as connection:
+            row = self._row(connection, session)
+        with self._decoding(row.holds()):
+            return visit_in(row.visit if isinstance(row.visit, str) else None)
 
     def inputs(self, session: str) -> Iterator[Input]:
         """The session's stream, in the order in which it was taken."""

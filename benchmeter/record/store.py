@@ -36,7 +36,9 @@ from benchmeter.record.stored_stream import running_digest
 from benchmeter.record.structs.bench_setup import StoredSetup
 from benchmeter.record.structs.findings import FORM
 from benchmeter.record.structs.session import StoredSession
+from benchmeter.record.structs.stored_visit import visit_text
 from benchmeter.record.tables import EPOCH, SCHEMA_VERSION, UtcMicroseconds, revisions, sessions
+from benchmeter.session.visit import Visit
 
 __all__ = ["Store"]
 
@@ -209,6 +211,10 @@ class Store(Catalogue):
         """Replace the remark on a session; the old one is kept among its revisions."""
         self._revise(session, "remark", text)
 
+    def describe(self, session: str, visit: Visit) -> None:
+        """Replace what is stated of the visit; what was stated is kept among the revisions."""
+        self._revise(session, "visit", visit_text(visit))
+
     def remove(self, session: str) -> None:
         """Hide a session; nothing is deleted."""
         self._revise(session, "removed", 1)
@@ -225,7 +231,7 @@ class Store(Catalogue):
             return frozenset(self._recorders)
         return None if self._lock.is_held() else frozenset()
 
-    def _revise(self, session: str, field: str, value: str | int) -> None:
+    def _revise(self, session: str, field: str, value: str | int | None) -> None:
         with self._writing() as connection:
             row = self._row(connection, session)
             if not connection.execute(
@@ -253,9 +259,9 @@ class Store(Catalogue):
 
 
 def _note(
-    connection: Connection, session: UUID, field: str, value: str | int, made: datetime
+    connection: Connection, session: UUID, field: str, value: str | int | None, made: datetime
 ) -> None:
-    text = value if isinstance(value, str) else str(bool(value)).lower()
+    text = str(bool(value)).lower() if isinstance(value, int) else value or ""
     connection.execute(
         insert(revisions).values(session_id=session, made=made, field=field, text=text)
     )

@@ -25,8 +25,8 @@ __all__ = ["empty_engine", "open_for_reading", "open_for_writing", "recovered_co
 
 _log = logging.getLogger(__name__)
 
-_WITH_DIGESTS = 3  # the first version with them
-_HAS_DIGESTS = text("SELECT count(*) FROM pragma_table_info('session') WHERE name = 'digest'")
+_COLUMNS = text("SELECT name FROM pragma_table_info('session')")
+_SINCE = {"digest": 3, "visit": 4}  # the first version with such a column
 
 
 def open_for_writing(path: Path) -> Engine:
@@ -118,12 +118,12 @@ def _read_version(path: Path) -> int | None:
                 for name in ("application_id", "user_version")
             }
             has_tables = connection.execute(text("SELECT count(*) FROM sqlite_schema")).scalar_one()
-            has_digests = connection.execute(_HAS_DIGESTS).scalar_one()
+            columns = connection.execute(_COLUMNS).scalars().all()
     finally:
         engine.dispose()
     if pragma["application_id"] == APPLICATION_ID:
         version: int = pragma["user_version"]
-        if version < 1 or (has_digests and version < _WITH_DIGESTS):
+        if version < max((1, *(_SINCE.get(name, 1) for name in columns))):
             raise damaged(path, f"user_version {version}")  # else it were read as if it had none
         return version
     if pragma["application_id"] == 0 and not has_tables:

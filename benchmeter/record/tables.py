@@ -1,6 +1,7 @@
 """The tables of the record. They run on SQLite and, for a shop's shared store, on PostgreSQL.
 
-Readings, inputs, events and verdicts are append only. Names and remarks keep every revision.
+Readings, inputs, events and verdicts are append only. Names, remarks and visits keep every
+revision.
 Nothing is ever deleted by a user: a removed session is hidden.
 """
 
@@ -43,7 +44,7 @@ __all__ = [
 ]
 
 APPLICATION_ID = 0x424D5452  # "BMTR", in the file's header
-SCHEMA_VERSION = 3  # the header's user_version
+SCHEMA_VERSION = 4  # the header's user_version
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -117,6 +118,7 @@ sessions = Table(
     Column("event_digest", LargeBinary),  # SHA-256 over the events, see `sealing`
     Column("verdict_digest", LargeBinary),  # likewise
     Column("digest", LargeBinary),  # SHA-256 over this row, see `StoredSession`
+    Column("visit", Text),  # JSON, see `stored_visit`; None: nothing was stated
 )
 Index(None, sessions.c.started)
 
@@ -204,7 +206,7 @@ revisions = Table(
     Column("id", _RowId, primary_key=True),
     _of_session(),
     Column("made", UtcMicroseconds, nullable=False),
-    Column("field", String(16), nullable=False),  # name, remark, removed
+    Column("field", String(16), nullable=False),  # name, remark, visit, removed
     Column("text", Text, nullable=False),
 )
 Index(None, revisions.c.session_id)

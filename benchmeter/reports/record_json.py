@@ -18,6 +18,7 @@ from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import ChannelRecord, local_start, read_record
+from benchmeter.reports.visit_table import visit_json
 from benchmeter.words.event_words import event_text, event_words
 
 __all__ = ["record_json", "session_json"]
@@ -54,6 +55,8 @@ def record_json(store: Store, session_id: str, *, readings: bool = True) -> dict
     """
     record = read_record(store, session_id)
     document = session_json(record.summary)
+    parts = {check.number: check.part for check in record.part_checks()}
+    document["visit"] = visit_json(record.visit, parts)
     document["channels"] = [_channel(c, readings=readings) for c in record.channels]
     document["events"] = [_event(e) for e in record.events]
     document["verdicts"] = [_verdict(v) for v in record.verdicts]

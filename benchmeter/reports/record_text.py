@@ -6,6 +6,7 @@ from benchmeter.checking.check import PartCheck
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import not_tested, unjudged_parts
 from benchmeter.reports.session_record import FunctionStretch, Record, read_record
+from benchmeter.reports.visit_table import visit_lines
 from benchmeter.words.conclusion_words import conclusion_why
 from benchmeter.words.durations import duration_text
 from benchmeter.words.event_words import event_words
@@ -35,6 +36,8 @@ def record_text(store: Store, session_id: str, presentation: Presentation = PLAI
         f"{record.clock(0):%Y-%m-%d %H:%M} {summary.zone}, {length}, "
         f"{summary.origin}, {summary.state.value}",
         *([summary.remark] if summary.remark else []),
+        "",
+        *visit_lines(record.visit, {c.number: c.part for c in record.part_checks()}, presentation),
         "",
         *_channels(record, presentation),
         "",

@@ -1,7 +1,7 @@
 """One stored session as people look at it: the model of page, table and JSON."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -13,6 +13,7 @@ from benchmeter.readings.events import Event, EventKind
 from benchmeter.record.blocks import Samples
 from benchmeter.record.records import SessionSummary, StoredVerdict
 from benchmeter.record.store import Store
+from benchmeter.session.visit import Visit
 
 __all__ = ["ChannelRecord", "FunctionStretch", "Record", "local_start", "read_record"]
 
@@ -63,6 +64,7 @@ class Record:
     channels: tuple[ChannelRecord, ...]
     events: tuple[Event, ...]
     verdicts: tuple[StoredVerdict, ...]
+    visit: Visit = field(default_factory=Visit)
 
     def part_checks(self) -> tuple[PartCheck, ...]:
         """The last verdict of each check of a part, in the order of the checks."""
@@ -109,7 +111,9 @@ def read_record(store: Store, session_id: str) -> Record:
         _channel(name, named.get(name), events, samples.get(name, Samples.room_for(0)))
         for name in dict.fromkeys((*named, *samples))
     )
-    return Record(summary, setup, channels, events, store.verdicts(summary.id))
+    return Record(
+        summary, setup, channels, events, store.verdicts(summary.id), store.visit(summary.id)
+    )
 
 
 def _channel(

@@ -301,6 +301,13 @@ def _show(bench: Bench) -> Iterator[Any]:
         yield document("show", session["id"], "--brief", *bench.option)
 
 
+@produces("visit")
+def _visit(bench: Bench) -> Iterator[Any]:
+    yield document("visit", bench.id, *bench.option)
+    facts = ("--customer", "Ann Sample", "--ambient", "95F")
+    yield document("visit", bench.id, "--check", "1", "--serial", "4711", *facts, *bench.option)
+
+
 @produces("recheck")
 def _recheck(bench: Bench) -> Iterator[Any]:
     agreeing = document("recheck", bench.id, *bench.option)

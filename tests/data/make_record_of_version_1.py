@@ -1,5 +1,7 @@
 """Makes record-version-1.sqlite. Run once, with the benchmeter that wrote version 1.
 
+Those of later versions were made alike.
+
 A file of each version is kept as it was: never make it again with a later benchmeter.
 """
 

@@ -29,7 +29,10 @@ def expected(name: str) -> dict[str, Any]:
 
 
 def differing(before: Any, now: Any) -> list[str]:
-    """Every place where two documents differ; the sentences for people are left out."""
+    """Every place where two documents differ.
+
+    Left out are the sentences for people, and the facts of a visit, which no record kept then.
+    """
     old, new = dict(_leaves("", before)), dict(_leaves("", now))
     return [
         f"{place}: {old.get(place, 'nothing')!r} before, {new.get(place, 'nothing')!r} now"
@@ -49,7 +52,7 @@ def _leaves(place: str, value: Any) -> Iterator[tuple[str, Any]]:
     """A list or table without content is a leaf, too."""
     if isinstance(value, dict) and value:
         for name, held in value.items():
-            if name != "words":
+            if name not in ("words", "visit"):
                 yield from _leaves(f"{place}.{name}", held)
     elif isinstance(value, list) and value:
         for number, held in enumerate(value):

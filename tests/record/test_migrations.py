@@ -91,6 +91,7 @@ def test_migrated_tables_are_those_of_a_new_record(old: Folders) -> None:
         ("record-version-1", 1, SessionForm.FARADS),
         ("shelf", 1, SessionForm.SI),
         ("record-version-2", 2, SessionForm.CODES),
+        ("record-version-3", 3, SessionForm.CODES),
     ],
 )
 def test_each_session_tells_the_form_that_it_was_stored_in(

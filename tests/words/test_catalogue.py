@@ -30,6 +30,7 @@ from benchmeter.parts.part_kind import Subject
 from benchmeter.quantities.quantity import Quantity
 from benchmeter.record.records import SessionState
 from benchmeter.session.outcome import Severity
+from benchmeter.session.visit import PartFact, VisitFact
 from benchmeter.words.catalogue import ENGLISH, PSEUDO, find
 from benchmeter.words.presentation import Presentation
 
@@ -76,6 +77,8 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "verdicts.is_": Verdict,
     "verdicts.knob_": Quantity,
     "verdicts.word_": Verdict,
+    "visit.fact_": VisitFact,
+    "visit.part_": PartFact,
 }
 """Entries that are chosen by a member of an enumeration: their code up to its name."""
 

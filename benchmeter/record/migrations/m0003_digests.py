@@ -14,7 +14,7 @@ from benchmeter.record.sealing import (
     seal_of,
     verdict_line,
 )
-from benchmeter.record.session_rows import session_row, stamp
+from benchmeter.record.session_rows import stamp
 from benchmeter.record.store_faults import GARBAGE
 from benchmeter.record.structs.session import StoredSession
 from benchmeter.record.tables import sample_tail, sessions, verdicts
@@ -26,16 +26,20 @@ if TYPE_CHECKING:
 
 __all__ = ["as_version_3", "digest_session", "upgrade"]
 
+_AS_IT_WAS = sa.text("SELECT * FROM session WHERE id = :session")  # with its columns of that day
 
-def as_version_3(columns: str = "*") -> tuple[str, ...]:
+
+def as_version_3(*later: str) -> tuple[str, ...]:
     """What lets a record without digests be read as it is.
 
     Args:
-        columns: of a session, as they were.
+        later: columns of a session that it lacks beside them.
     """
+    lacking = ", ".join(
+        f"NULL AS {c}" for c in (*later, "event_digest", "verdict_digest", "digest")
+    )
     return (
-        f"CREATE TEMP VIEW session AS SELECT {columns}, NULL AS event_digest,"
-        " NULL AS verdict_digest, NULL AS digest FROM main.session",
+        f"CREATE TEMP VIEW session AS SELECT *, {lacking} FROM main.session",
         "CREATE TEMP VIEW verdict AS SELECT *, NULL AS body_digest FROM main.verdict",
         "CREATE TEMP VIEW sample_tail AS SELECT *, NULL AS crc FROM main.sample_tail",
     )
@@ -53,10 +57,11 @@ def upgrade(op: "Operations") -> None:
     connection = op.get_bind()
     for session in connection.execute(sa.select(sessions.c.id)).scalars().all():
         with suppress(*GARBAGE):  # whoever reads it is told
-            row = session_row(connection, session)
-            if row is None or row.seal not in (None, seal_of(connection, session)):
-                continue
-            digest_session(connection, row)
+            row = StoredSession.of(
+                connection.execute(_AS_IT_WAS, {"session": session.hex}).mappings().one()
+            )
+            if row.seal in (None, seal_of(connection, session)):
+                digest_session(connection, row)
 
 
 def digest_session(connection: sa.Connection, row: StoredSession) -> None:

@@ -17,6 +17,7 @@ class StoredSession(msgspec.Struct, frozen=True, kw_only=True):
         started: microseconds since 1970-01-01 UTC.
         seal: None while the session is open.
         form, event_digest, verdict_digest, digest: None: stored before there were such.
+        visit: see `stored_visit`; None: nothing was stated.
     """
 
     id: UUID
@@ -40,6 +41,7 @@ class StoredSession(msgspec.Struct, frozen=True, kw_only=True):
     event_digest: bytes | None = None
     verdict_digest: bytes | None = None
     digest: bytes | None = None
+    visit: str | msgspec.UnsetType | None = None
 
     @classmethod
     def of(cls, row: Mapping[Any, Any]) -> "StoredSession":
@@ -51,8 +53,13 @@ class StoredSession(msgspec.Struct, frozen=True, kw_only=True):
         return msgspec.convert(dict(row), cls)
 
     def own_digest(self) -> bytes:
-        """SHA-256 over all other columns."""
-        return sha256(msgspec.json.encode(msgspec.structs.replace(self, digest=None))).digest()
+        """SHA-256 over all other columns; of a visit only where something was stated.
+
+        So the digests of version 3, which knew of no visits, hold as they are.
+        """
+        visit = msgspec.UNSET if self.visit is None else self.visit
+        told = msgspec.structs.replace(self, digest=None, visit=visit)
+        return sha256(msgspec.json.encode(told)).digest()
 
     def holds(self) -> bool:
         """Whether the row is as it was written, as far as it can tell."""

@@ -1,5 +1,7 @@
 """Made `visits-of-version-2`. Run once, with the benchmeter that wrote version 2; see make_records.
 
+`visits-of-version-3` was made alike, with the benchmeter that wrote version 3.
+
 Two demo sessions, one of them renamed and remarked on twice, and one that was cut off with readings
 that no block holds yet.
 """
