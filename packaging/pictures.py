@@ -110,8 +110,8 @@ def main() -> int:
         camera.end()
         camera.play_until(700, pace=50)  # discharge air rises
         camera.window.show_unit()
-        camera.take("unit-forecast")
-        camera.wait(1200)
+        camera.take("unit-rising")
+        camera.wait(1720)
         camera.take("unit-settled")
         camera.end()
         camera.window.show_place(0)
