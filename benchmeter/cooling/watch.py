@@ -16,7 +16,8 @@ of less than 3 K was a gust, and is forgotten. Compressor and fan without curren
 told, are a stop at once, and what rises meanwhile is no start. Counted since power was restored.
 
 **Settled.** All of:
-- at least 15 min since the start, so that a second stage or a slow part has its time to show;
+- at least 30 min since the start: after 15 min a falling load or a slow creep is not told from
+  rest (of the zoo's statements then, two of three held for an hour);
 - the last 10 min hold still within 0.6 K (`cooling.horizon`: scatter and a digit apart);
 - the interval of what is to come reaches less than 3 K to either side; while it reaches further,
   no value is stated.
@@ -58,7 +59,7 @@ USUAL_HIGH_K = 30 * 5 / 9
 """Usual rise of discharge over outdoor air, 15 to 30 °F: common practice, no source."""
 
 HELD_OFF_S = 360
-LEAST_RUN_S = 900
+LEAST_RUN_S = 1800
 LEAST_RUN_K = 3.0
 STILL_K = 0.6
 MOVED_K = 2.0

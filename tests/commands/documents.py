@@ -190,9 +190,9 @@ def _step_fit(bench: Bench) -> Iterator[Any]:
 @produces("compute-recovery")
 def _recovery(bench: Bench) -> Iterator[Any]:
     def rows() -> Iterator[str]:
-        for t in range(0, 2400, 5):
-            run = min(max(t - 60, 0), 1800) / 120
-            yield f"{t},{20 + 10 * (1 - 0.5**run) * (t < 1900):.2f},20"
+        for t in range(0, 3000, 5):
+            run = max(t - 60, 0) / 120
+            yield f"{t},{20 + 10 * (1 - 0.5**run) * (t < 2500):.2f},20"
 
     yield document(
         "compute", "recovery", bench.file("log.csv", "seconds,discharge,outdoor", *rows())

@@ -84,7 +84,7 @@ def first(seen: list[Recovery], phase: Phase) -> Recovery:
 
 
 def test_a_start_after_the_restart_delay() -> None:
-    seen = follow(rise(200), 1500)
+    seen = follow(rise(200), 2100)
     assert phases(seen) == [Phase.HELD_OFF, Phase.RISING, Phase.SETTLED]
     start = seen[-1].start_ns
     assert start is not None and start / 1e9 == pytest.approx(200, abs=3)
@@ -144,7 +144,7 @@ def test_power_restored_begins_anew() -> None:
 
 
 def test_a_button_pressed_late_costs_no_start() -> None:
-    seen = follow(noisy(rise(100), 0.1), 1400, power=130)
+    seen = follow(noisy(rise(100), 0.1), 2100, power=130)
     assert seen[-1].phase is Phase.SETTLED
     start = seen[-1].start_ns
     assert start is not None and start / 1e9 == pytest.approx(115, abs=20)
@@ -202,10 +202,10 @@ def test_a_rise_inside_a_hole_is_seen() -> None:
 def test_noise_and_coarse_digits_do_not_keep_it_from_settling(
     sigma: float, digit: float, seed: int
 ) -> None:
-    """A quarter of an hour at least. 0.4 K are left ten minutes before 1200 s (closed form)."""
-    seen = follow(noisy(rise(60), sigma, digit, seed), 1300, renewed_s=5)
+    """Half an hour at least: of 11 K, tau 180 s, 0.01 K was left ten minutes before (closed form)."""
+    seen = follow(noisy(rise(60), sigma, digit, seed), 2100, renewed_s=5)
     settled = first(seen, Phase.SETTLED)
-    assert 900 - 5 <= settled.time_ns / 1e9 - 60 <= 1230
+    assert 1800 - 10 <= settled.time_ns / 1e9 - 60 <= 2000
     assert settled.settled_ns == settled.time_ns == seen[-1].settled_ns
     stated = [r.settled_k for r in seen if r.settled_k is not None]
     assert stated and all(value.low <= OUTDOOR + 11 <= value.high for value in stated)
@@ -213,15 +213,15 @@ def test_noise_and_coarse_digits_do_not_keep_it_from_settling(
 
 def test_nothing_is_foretold() -> None:
     """No first-order law holds for a machine: neither a value nor a time before it has settled."""
-    seen = follow(noisy(rise(60), 0.1), 960, renewed_s=5)
+    seen = follow(noisy(rise(60), 0.1), 1840, renewed_s=5)
     assert all(r.settled_k is r.time_left_s is r.rise_k is r.fit is None for r in seen)
 
 
 def test_settled_is_taken_back_when_a_second_stage_moves_it() -> None:
     def curve(t: float) -> float:
-        return rise(60, 8, 60)(t) + rise(1300, 6, 60, base=0)(t)
+        return rise(60, 8, 60)(t) + rise(2200, 6, 60, base=0)(t)
 
-    seen = follow(noisy(curve, 0.05), 2300, renewed_s=5)
+    seen = follow(noisy(curve, 0.05), 3200, renewed_s=5)
     assert phases(seen) == [
         Phase.HELD_OFF,
         Phase.RISING,
@@ -246,7 +246,7 @@ def test_a_machine_that_tripped_twice_has_not_recovered_where_it_settles() -> No
                 value += top * math.exp(-max(t - end, 0) / 60)
         return OUTDOOR + value
 
-    seen = follow(noisy(curve, 0.1), 3000, renewed_s=5)
+    seen = follow(noisy(curve, 0.1), 3700, renewed_s=5)
     assert seen[-1].phase is Phase.SETTLED
     assert seen[-1].stops == 2
     assert {r.judgement for r in seen} == {RiseJudgement.NOT_YET}
@@ -324,7 +324,7 @@ def test_a_unit_that_trips_has_stopped_and_may_start_again() -> None:
 def test_the_rise_is_judged_by_its_interval(height: float, judgement: RiseJudgement) -> None:
     seen = follow(
         noisy(rise(60, height, 60), 0.2, 0.1),
-        1500,
+        2100,
         outdoor=noisy(lambda t: OUTDOOR, 0.2, 0.1, 2),
         renewed_s=5,
     )
@@ -335,16 +335,16 @@ def test_the_rise_is_judged_by_its_interval(height: float, judgement: RiseJudgem
 
 
 def test_without_an_outdoor_probe_the_rise_is_not_judged() -> None:
-    last = follow(rise(60, 11, 60), 1100, outdoor=None)[-1]
+    last = follow(rise(60, 11, 60), 2000, outdoor=None)[-1]
     assert last.phase is Phase.SETTLED
     assert last.judgement is RiseJudgement.NO_OUTDOOR
     assert last.rise_k is None
 
 
 def test_an_outdoor_temperature_typed_once_counts_for_15_minutes_give_or_take_1_k() -> None:
-    once: Curve = lambda t: OUTDOOR if t == 300 else None  # noqa: E731
-    seen = follow(rise(60, 12, 60), 1300, outdoor=once, renewed_s=5)
-    judged = seen[230]
+    once: Curve = lambda t: OUTDOOR if t == 1200 else None  # noqa: E731
+    seen = follow(rise(60, 12, 60), 2200, outdoor=once, renewed_s=5)
+    judged = seen[400]
     rise_k, held = judged.rise_k, judged.settled_k
     assert rise_k is not None and held is not None
     assert judged.judgement is RiseJudgement.USUAL
@@ -368,7 +368,7 @@ def test_a_hole_while_rising_is_no_reading() -> None:
 
 def test_what_was_settled_stays_settled_when_the_probe_is_unplugged() -> None:
     curve = rise(60, 11, 60)
-    seen = follow(lambda t: None if t > 1300 else curve(t), 1400)
+    seen = follow(lambda t: None if t > 2200 else curve(t), 2300)
     last = seen[-1]
     assert last.phase is Phase.SETTLED
     assert last.discharge_k is None
@@ -378,9 +378,9 @@ def test_what_was_settled_stays_settled_when_the_probe_is_unplugged() -> None:
 
 def test_after_a_hole_the_readings_decide_whether_it_is_still_settled() -> None:
     curve = rise(60, 11, 60)
-    back = follow(lambda t: None if 1300 < t < 1400 else curve(t), 1900)
+    back = follow(lambda t: None if 2200 < t < 2300 else curve(t), 2800)
     assert back[-1].phase is Phase.SETTLED
-    away = follow(lambda t: None if 1300 < t < 1400 else curve(t) - (3 if t > 1350 else 0), 1500)
+    away = follow(lambda t: None if 2200 < t < 2300 else curve(t) - (3 if t > 2250 else 0), 2400)
     assert away[-1].phase is Phase.RISING
 
 

@@ -11,8 +11,8 @@ from tests.recovery_zoo.machines import BEFORE_S, RUN_S, SHAPES, WEATHERS, Machi
 __all__ = ["STAGES", "Score", "score", "table"]
 
 ZERO_C = 273.15
-STAGES = ("15 to 30 min", "30 to 75 min")
-MINUTES = ((15, 30), (30, 75))
+STAGES = ("30 to 45 min", "45 to 75 min")
+MINUTES = ((30, 45), (45, 75))
 USUAL_K = (15 / 1.8, 30 / 1.8)  # common practice, no source
 
 
