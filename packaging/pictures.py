@@ -111,7 +111,7 @@ def main() -> int:
         camera.play_until(700, pace=50)  # discharge air rises
         camera.window.show_unit()
         camera.take("unit-rising")
-        camera.wait(1720)
+        camera.wait(2320)
         camera.take("unit-settled")
         camera.end()
         camera.window.show_place(0)
