@@ -8,6 +8,7 @@ from benchmeter.checking.commands import BeginCheck
 from benchmeter.conformity.verdict import Verdict
 from benchmeter.errors import InputError
 from benchmeter.links.instruments.setup import Role
+from benchmeter.parts.part_kind import Subject
 from benchmeter.readings.events import EventKind
 from benchmeter.record.store import Store
 from benchmeter.reports.session_record import ChannelRecord, Record
@@ -16,6 +17,22 @@ from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.verdicts import why
 
 __all__ = ["not_tested", "unjudged_parts"]
+
+_TESTED_BY = {
+    "not_tested.capacitors": ("capacitor",),
+    "not_tested.compressor": ("compressor",),
+    "not_tested.motors": ("motor",),
+    "not_tested.contactors": ("contactor", "relay"),
+    "not_tested.controls": ("transformer", "control"),
+    "not_tested.sensors": ("sensor",),
+    "not_tested.cut_outs": ("cut-out", "switch"),
+}
+"""Parts of a unit, and the words in the names of the kinds that are such parts."""
+
+_NEVER_TESTED = (
+    *("not_tested.charge", "not_tested.tightness", "not_tested.airflow"),
+    *("not_tested.capacity", "not_tested.earthing"),
+)
 
 
 def not_tested(record: Record, presentation: Presentation = PLAIN) -> tuple[str, ...]:
@@ -29,6 +46,7 @@ def not_tested(record: Record, presentation: Presentation = PLAIN) -> tuple[str,
         sentences.append(text("not_tested.discharge"))
     elif not _measured(record, Role.OUTDOOR):
         sentences.append(text("not_tested.outdoor"))
+    sentences.append(text("not_tested.of_the_unit", names=_of_the_unit(record, presentation)))
     sentences.append(text("not_tested.nothing_else"))
     return tuple(sentences)
 
@@ -64,6 +82,26 @@ def unjudged_parts(
     return tuple(dict.fromkeys(sentences))
 
 
+def _of_the_unit(record: Record, presentation: Presentation) -> list[str]:
+    """What of a unit nothing here says anything of, by name."""
+    judged = [check.kind for check in record.part_checks() if check.verdict is not None]
+    left = [
+        code
+        for code, words in _TESTED_BY.items()
+        if not any(word in kind.name for kind in judged for word in words)
+    ]
+    measured = (
+        kind.measure_of(section.section.name)
+        for check in record.part_checks()
+        for kind in [check.kind]
+        for section in check.sections
+        if section.taken
+    )
+    if not any(m.subject is Subject.SUPPLY for m in measured):
+        left.append("not_tested.supply")
+    return [presentation.text(code) for code in (*left, *_NEVER_TESTED)]
+
+
 def _of_part(check: PartCheck, presentation: Presentation) -> list[str]:
     """Sections without a value that says something of the part."""
     sentences = []
@@ -80,13 +118,7 @@ def _of_part(check: PartCheck, presentation: Presentation) -> list[str]:
 
 def _measured(record: Record, role: Role) -> bool:
     typed = any(e.kind is EventKind.TYPED and e.subject == role.value for e in record.events)
-    return typed or any(_has_value(c) for c in record.channels if _role(c) is role)
-
-
-def _role(channel: ChannelRecord) -> Role:
-    if channel.setup is not None:
-        return channel.setup.role
-    return Role(channel.name) if channel.name in tuple(Role) else Role.OTHER
+    return typed or any(_has_value(c) for c in record.channels if c.role is role)
 
 
 def _has_value(channel: ChannelRecord) -> bool:

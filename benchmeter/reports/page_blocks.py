@@ -9,6 +9,7 @@ __all__ = [
     "Figures",
     "Head",
     "Listing",
+    "Note",
     "PartBlock",
     "Picture",
     "Sentences",
@@ -19,8 +20,9 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """Title, when and how long; `notice` stands out; what a person remarked, in lines."""
+    """What it is, title, when; `notice` stands out; what a person remarked, in lines."""
 
+    what: str
     title: str
     line: str
     notice: str
@@ -45,32 +47,43 @@ class VerdictTable:
 
 
 @dataclass(frozen=True, slots=True)
+class Note:
+    """Sentences on one matter, in small type."""
+
+    title: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PartBlock:
     """A judged part: its plate, the figures, what the verdict rests on, what can hurt.
 
     Attributes:
         heading: of the section that begins here; "" none.
         kind: title of its kind; "" for a capacitor by its label.
+        origin: its maker, serial number and date code.
     """
 
     heading: str
     part: str
     kind: str
+    origin: str
     verdict: Verdict
     word: str
     sentence: str
     tables: tuple[VerdictTable, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """A sentence, then names and values."""
+    """A sentence, or "", then names and values, then sentences in small type."""
 
     heading: str
     sentence: str
     rows: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

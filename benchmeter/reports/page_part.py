@@ -11,13 +11,21 @@ from benchmeter.parts.conclusion import (
     Conclusion,
     PartVerdict,
 )
-from benchmeter.reports.page_blocks import PartBlock, VerdictRow, VerdictTable
+from benchmeter.reports.accuracy_used import lines_used
+from benchmeter.reports.page_blocks import Note, PartBlock, VerdictRow, VerdictTable
 from benchmeter.reports.session_record import Record
 from benchmeter.words.conclusion_words import conclusion_value, conclusion_why
-from benchmeter.words.kinds import cautions, taken_for_granted
+from benchmeter.words.kinds import (
+    cautions,
+    kind_in_full,
+    limit_sources,
+    pass_leaves,
+    taken_for_granted,
+)
 from benchmeter.words.meters import bias_notes
 from benchmeter.words.parts import beside_words, conclusion_limits, part_why
 from benchmeter.words.presentation import Presentation, capitalized
+from benchmeter.words.safety_words import volts_words
 from benchmeter.words.verdicts import (
     limits_text,
     probability_words,
@@ -26,6 +34,7 @@ from benchmeter.words.verdicts import (
     verdict_word,
     why,
 )
+from benchmeter.words.visit_words import origin_words
 
 __all__ = ["part_block"]
 
@@ -42,12 +51,13 @@ def part_block(check: PartCheck, record: Record, presentation: Presentation) -> 
         heading="",
         part=check.part,
         kind=check.kind.title if check.kind_named else "",
+        origin=capitalized(origin_words(record.visit.part(check.number), presentation)),
         verdict=verdict.verdict,
         word=_word(verdict.verdict, presentation),
         sentence=f"{means} {part_why(verdict, check.kind, presentation)}",
         tables=tuple(_tables(check, verdict, record, presentation)),
-        notes=tuple(_notes(check, verdict, presentation)),
-        cautions=tuple(cautions(check.kind, presentation)),
+        notes=tuple(_notes(check, verdict, record, presentation)),
+        cautions=tuple(cautions(kind_in_full(check.kind), presentation)),
     )
 
 
@@ -122,12 +132,50 @@ def _concluded(conclusion: Conclusion, presentation: Presentation) -> VerdictRow
     )
 
 
-def _notes(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Iterator[str]:
+def _notes(
+    check: PartCheck, verdict: PartVerdict, record: Record, presentation: Presentation
+) -> Iterator[Note]:
     text = presentation.text
+    told = (
+        ("report.why", _reasons(check, verdict, presentation)),
+        ("report.leaves_open", pass_leaves(verdict, check.kind, presentation)),
+        ("report.limits_from", _sources(check, presentation)),
+        ("report.rests_on", _rests_on(check, verdict, presentation)),
+        ("report.before", _volts_left(check, record, presentation)),
+    )
+    for title, sentences in told:
+        if found := tuple(sentences):
+            yield Note(text(title), found)
+
+
+def _reasons(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Iterator[str]:
     yield from (f"{name}: {said}" for name, said in beside_words(verdict, check.kind, presentation))
+    yield from _not_plainly_good(check, verdict, presentation)
+    for each in check.sections:
+        if len(each.taken) > 1:
+            earlier = (reading_words(t.verdict, presentation) for t in each.taken[:-1])
+            yield presentation.text(
+                "report.repeated",
+                section=each.section.name,
+                count=len(each.taken),
+                earlier=", ".join(earlier),
+            )
+
+
+def _sources(check: PartCheck, presentation: Presentation) -> Iterator[str]:
+    """Where the limits come from; of a capacitor by its label that is the label."""
+    found = limit_sources(check.kind, check.rating, presentation)
+    if not check.kind_named:
+        by_user = check.rating.tolerance_from == "user"
+        found = [presentation.text("report.by_label_and_user" if by_user else "report.by_label")]
+    return (f"{capitalized(said)}." for said in found)
+
+
+def _rests_on(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -> Iterator[str]:
+    text = presentation.text
     yield from _of_the_label(check, presentation)
-    if check.accuracy:
-        yield text("report.accuracy", text=check.accuracy.text)
+    if lines := lines_used(check, verdict):
+        yield text("report.accuracy", text="; ".join(lines))
     else:
         yield text("report.accuracy_unknown")
     yield text(f"report.rule_{check.rule.name.lower()}")
@@ -137,16 +185,6 @@ def _notes(check: PartCheck, verdict: PartVerdict, presentation: Presentation) -
     if used and check.lead_offset_ohm:
         yield text("report.leads_joined", offset=presentation.exact(check.lead_offset_ohm, "Ω"))
     yield from bias_notes(check, presentation)
-    yield from _not_plainly_good(check, verdict, presentation)
-    for each in check.sections:
-        if len(each.taken) > 1:
-            earlier = (reading_words(t.verdict, presentation) for t in each.taken[:-1])
-            yield text(
-                "report.repeated",
-                section=each.section.name,
-                count=len(each.taken),
-                earlier=", ".join(earlier),
-            )
 
 
 def _of_the_label(check: PartCheck, presentation: Presentation) -> Iterator[str]:
@@ -156,12 +194,29 @@ def _of_the_label(check: PartCheck, presentation: Presentation) -> Iterator[str]
     else:
         yield text("report.no_label")
     if check.kind_named:
+        sources = limit_sources(check.kind, rating, presentation)
         for said in taken_for_granted(check.kind, rating, presentation):
-            yield f"{capitalized(said)}."
+            if said not in sources:
+                yield f"{capitalized(said)}."
     elif rating.tolerance_from == "label":
         yield text("report.tolerance_from_label", tolerance=rating.tolerance)
     else:
         yield text("report.tolerance_from_user", tolerance=rating.tolerance)
+
+
+def _volts_left(check: PartCheck, record: Record, presentation: Presentation) -> Iterator[str]:
+    """DC and AC, as the safety of the session knew them when it was measured."""
+    for code, seen in (("report.dc_volts", check.residual), ("report.ac_volts", check.supply)):
+        if seen is None:
+            said = presentation.text("report.no_volts")
+        else:
+            at = f"{record.clock(seen.time_ns):%H:%M:%S}"
+            said = presentation.text(
+                "report.volts_typed" if seen.typed else "report.volts_at",
+                volts=volts_words(seen, presentation) or presentation.text("report.volts_unknown"),
+                clock=at,
+            )
+        yield presentation.text(code, said=said)
 
 
 def _not_plainly_good(

@@ -1,17 +1,20 @@
 """The recovery on the page, figure by figure."""
 
+import math
 from collections.abc import Iterator
 from typing import Protocol
 
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery
 from benchmeter.cooling.watch import USUAL_HIGH_K, USUAL_LOW_K
+from benchmeter.links.instruments.setup import Role
+from benchmeter.reports.accuracy_used import probe_uncertainty_k
 from benchmeter.reports.session_record import Record
 from benchmeter.words.durations import age
 from benchmeter.words.numbers import decimal, in_unit, number_text
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.temperatures import difference_text, temperature_text
 
-__all__ = ["recovery_rows"]
+__all__ = ["recovery_notes", "recovery_rows"]
 
 
 class _Written(Protocol):
@@ -44,6 +47,31 @@ def recovery_rows(
     yield text("report.usual"), _usual(presentation)
     judged = text(f"report.judged_{recovery.judgement.name.lower()}")
     yield text("report.judgement"), judged
+
+
+def recovery_notes(recovery: Recovery, record: Record, presentation: Presentation) -> Iterator[str]:
+    """What the intervals hold, and what the probes are worth."""
+    text = presentation.text
+    if record.recomputed:
+        yield text("report.recomputed")
+    if recovery.settled_k is not None:
+        yield text("report.intervals")
+    said, halves = [], []
+    for role in (Role.DISCHARGE, Role.OUTDOOR):
+        channel = next((c for c in record.channels if c.role is role), None)
+        if channel is None:
+            continue
+        half = probe_uncertainty_k(channel)
+        if half is None:
+            said.append(text("report.probe_unknown", name=channel.name))
+            continue
+        halves.append(half)
+        shown = difference_text(half, presentation, decimals=1)
+        said.append(text("report.probe_u", name=channel.name, half=shown))
+    if len(halves) > 1:
+        shown = difference_text(math.hypot(*halves), presentation, decimals=1)
+        said.append(text("report.probe_difference", half=shown))
+    yield text("report.probes", said=", ".join(said))
 
 
 def _usual(presentation: Presentation) -> str:

@@ -1,10 +1,14 @@
 """Writing the report of a session, as PDF or HTML."""
 
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
 from benchmeter.errors import InputError
 from benchmeter.files.output_file import OutputFile
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
 from benchmeter.reports.page_html import page_html
+from benchmeter.reports.recovery_again import with_recovery_at_end
 from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import read_record
 from benchmeter.words.presentation import PLAIN, Presentation
@@ -36,9 +40,12 @@ def write_report(
     if ending not in (".pdf", ".html"):
         raise InputError("report.ending", file=to.path.name)
     to.check()
-    record = read_record(store, session_id)
+    record = with_recovery_at_end(store, read_record(store, session_id))
     unjudged = unjudged_parts(store, record, presentation)
-    page = page_of(record, presentation=presentation, picture=picture, unjudged=unjudged)
+    issued = datetime.now(ZoneInfo(record.summary.zone)).date()
+    page = page_of(
+        record, presentation=presentation, picture=picture, unjudged=unjudged, issued=issued
+    )
     with to.writing() as file:
         if ending == ".html":
             file.write(page_html(page).encode())

@@ -2,23 +2,28 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from benchmeter.readings.events import EventKind
 from benchmeter.record.records import SessionState
 from benchmeter.reports.not_tested import not_tested
 from benchmeter.reports.page_blocks import Block, Figures, Head, Listing, Picture, Sentences
+from benchmeter.reports.page_instruments import instrument_facts
 from benchmeter.reports.page_part import part_block
-from benchmeter.reports.page_recovery import recovery_rows
+from benchmeter.reports.page_recovery import recovery_notes, recovery_rows
+from benchmeter.reports.page_rule import rule_block
 from benchmeter.reports.session_record import Record
 from benchmeter.words.durations import duration_text
 from benchmeter.words.event_words import event_words
 from benchmeter.words.meters import reference_check_words
 from benchmeter.words.presentation import PLAIN, Presentation
 from benchmeter.words.recovery_words import phase_words
+from benchmeter.words.visit_words import visit_rows
 
 __all__ = ["SessionPage", "page_of"]
 
 _KEPT = (
+    EventKind.METER_PROVED,
     EventKind.POWER_RESTORED,
     EventKind.START_DETECTED,
     EventKind.SETTLED,
@@ -57,31 +62,33 @@ def page_of(
     presentation: Presentation = PLAIN,
     picture: bytes | None = None,
     unjudged: Sequence[str] = (),
+    issued: date | None = None,
 ) -> SessionPage:
-    """The page of a session.
+    """The page of a session: what ISO/IEC 17025:2017, 7.8.2 and 7.8.3 ask of a test report.
 
     Args:
         picture: the temperatures over time, PNG.
         unjudged: sentences on parts that were begun and got no verdict.
+        issued: when the report is written.
     """
     tied = replace(presentation, unit_space="\u00a0")  # no line ends before a unit
     summary = record.summary
     footer = tied.text("report.footer", session=summary.id, version=summary.app_version)
     title = summary.name.strip() or tied.text("report.untitled")
-    blocks = tuple(_blocks(record, title, tied, picture, unjudged))
+    head = _head(record, title, tied, issued)
+    blocks = (head, *_blocks(record, tied, picture, unjudged))
     return SessionPage(title, footer, tied, blocks)
 
 
 def _blocks(
-    record: Record,
-    title: str,
-    presentation: Presentation,
-    picture: bytes | None,
-    unjudged: Sequence[str],
+    record: Record, presentation: Presentation, picture: bytes | None, unjudged: Sequence[str]
 ) -> Iterator[Block]:
     text = presentation.text
-    yield _head(record, title, presentation)
+    rows = visit_rows(record.visit, presentation)
+    yield Figures(text("report.visit"), "", rows, (text("report.told_by_people"),))
     yield from _parts(record, presentation)
+    if (rule := rule_block(record, presentation)) is not None:
+        yield rule
     yield from _recovery(record, presentation, picture)
     if told := tuple(_meter(record, presentation)):
         yield Sentences(text("report.meter"), told)
@@ -89,11 +96,14 @@ def _blocks(
     yield Sentences(text("report.not_tested"), left_open)
     yield _events(record, presentation)
     yield _instruments(record, presentation)
+    yield Sentences("", tuple(instrument_facts(record, presentation)))
     cautions = (text("report.charge"), text("report.aid"))
-    yield Sentences(text("report.notes"), cautions, text("report.numbers"))
+    bounds = (text("report.only_these"), text("report.in_full"))
+    yield Sentences(text("report.notes"), (*cautions, *bounds), text("report.numbers"))
+    yield Sentences("", (text("report.signature"), text("report.end")))
 
 
-def _head(record: Record, title: str, presentation: Presentation) -> Head:
+def _head(record: Record, title: str, presentation: Presentation, issued: date | None) -> Head:
     summary, text = record.summary, presentation.text
     when = f"{record.clock(0):%Y-%m-%d %H:%M} ({summary.zone})"
     said = [when, duration_text(summary.duration_ns / 1e9, presentation), summary.origin]
@@ -101,9 +111,11 @@ def _head(record: Record, title: str, presentation: Presentation) -> Head:
         said.append(text("report.cut_off"))
     elif summary.state is SessionState.OPEN:
         said.append(text("report.open"))
+    if issued is not None:
+        said.append(text("report.issued", date=issued.isoformat()))
     simulated = text("report.simulated") if summary.origin == "simulated" else ""
     line = ", ".join(filter(None, said))
-    return Head(title, line, simulated, tuple(summary.remark.splitlines()))
+    return Head(text("report.what"), title, line, simulated, tuple(summary.remark.splitlines()))
 
 
 def _parts(record: Record, presentation: Presentation) -> Iterator[Block]:
@@ -123,7 +135,8 @@ def _recovery(record: Record, presentation: Presentation, picture: bytes | None)
         yield Sentences(heading, (presentation.text("report.not_watched"),))
         return
     rows = tuple(recovery_rows(recovery, record, presentation))
-    yield Figures(heading, phase_words(recovery, presentation), rows)
+    notes = tuple(recovery_notes(recovery, record, presentation))
+    yield Figures(heading, phase_words(recovery, presentation), rows, notes)
     if picture is not None:
         yield Picture(picture, presentation.text("report.picture"))
 

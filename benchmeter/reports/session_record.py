@@ -49,6 +49,13 @@ class ChannelRecord:
     stretches: tuple[FunctionStretch, ...] = ()
 
     @property
+    def role(self) -> Role:
+        """What it is for; a channel that was typed in has the role of its name."""
+        if self.setup is not None:
+            return self.setup.role
+        return Role(self.name) if self.name in tuple(Role) else Role.OTHER
+
+    @property
     def quantities(self) -> tuple[Quantity, ...]:
         """What it measured, in the order in which it came up."""
         told = [s.quantity for s in self.stretches] or [self.quantity]
@@ -57,7 +64,10 @@ class ChannelRecord:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """A session with all that is kept of it."""
+    """A session with all that is kept of it.
+
+    `recomputed`: its recovery was computed anew from the readings; see `recovery_again`.
+    """
 
     summary: SessionSummary
     setup: BenchSetup
@@ -65,6 +75,7 @@ class Record:
     events: tuple[Event, ...]
     verdicts: tuple[StoredVerdict, ...]
     visit: Visit = field(default_factory=Visit)
+    recomputed: bool = False
 
     def part_checks(self) -> tuple[PartCheck, ...]:
         """The last verdict of each check of a part, in the order of the checks."""

@@ -2,6 +2,11 @@
 
 from collections.abc import Mapping
 
+from benchmeter.conformity.verdict import Verdict
+from benchmeter.files.resources import resource
+from benchmeter.parts.by_label import told_by_label
+from benchmeter.parts.conclusion import PartVerdict
+from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.parts.nameplate.nameplate import NameplateValue, parse_givens, tolerance_names
 from benchmeter.parts.part_kind import (
     DifferenceRule,
@@ -22,10 +27,13 @@ __all__ = [
     "cautions_at",
     "defaults_taken",
     "given_words",
+    "kind_in_full",
     "limit_sources",
+    "pass_leaves",
     "taken_for_granted",
 ]
 
+_GOOD = (Verdict.PASS, Verdict.CONDITIONAL_PASS)
 _TOLERANCE_FROM = {
     "label": "kinds.tolerance_from_label",
     "user": "kinds.tolerance_from_user",
@@ -99,6 +107,33 @@ def limit_sources(kind: PartKind, rating: Rating, presentation: Presentation = P
     return [
         presentation.text("kinds.limits_of", names=", ".join(of), source=source)
         for source, of in names.items()
+    ]
+
+
+def kind_in_full(kind: PartKind) -> PartKind:
+    """The kind with its texts: where a label alone told it, the program's own of that name."""
+    return read_part_kind(resource(f"parts/{kind.name}.toml")) if told_by_label(kind) else kind
+
+
+def pass_leaves(
+    verdict: PartVerdict, kind: PartKind, presentation: Presentation = PLAIN
+) -> list[str]:
+    """What may be wrong for all that passed, each once."""
+    told = kind_in_full(kind)
+    names: dict[str, list[str]] = {}
+    for section in verdict.sections:
+        leaves = told.measure_of(section.section.name).pass_leaves
+        if section.verdict in _GOOD and leaves:
+            names.setdefault(leaves, []).append(section.section.name)
+    rules = {rule.name: rule.pass_leaves for rule in kind.conclusions}
+    for conclusion in verdict.conclusions:
+        if conclusion.word in _GOOD and rules.get(conclusion.name):
+            names.setdefault(rules[conclusion.name], []).append(conclusion.name)
+    if len(names) == 1:
+        return list(names)
+    return [
+        presentation.text("kinds.leaves", names=", ".join(of), leaves=leaves)
+        for leaves, of in names.items()
     ]
 
 

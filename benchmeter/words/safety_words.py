@@ -13,7 +13,7 @@ from benchmeter.parts.rated_part import (
 )
 from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["discharge_words", "safety_words"]
+__all__ = ["discharge_words", "safety_words", "volts_words"]
 
 
 def discharge_words(rating: Rating, presentation: Presentation = PLAIN) -> str:
@@ -64,6 +64,12 @@ def safety_words(
         code = "safety.dead_typed" if _typed(safety.supply) else "safety.dead"
         known.append(text(code, volts=ac))
     return " ".join([*known, text(_NEXT[safety.missing])])
+
+
+def volts_words(seen: ResidualVoltage, presentation: Presentation = PLAIN) -> str:
+    """The volts that were seen, with their unit; "" where they are not known."""
+    volts = _volts(seen, presentation)
+    return presentation.amount(volts, "V") if volts else ""
 
 
 def _known(seen: ResidualVoltage | None) -> bool:

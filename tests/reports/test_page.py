@@ -163,4 +163,4 @@ def test_repeated_and_typed_takings_are_told():
 
 
 def test_the_session_and_the_program_stand_in_the_footer():
-    assert f"Session {ID}, recorded by benchmeter 0.1.0" in words(page(record()))
+    assert f"Test report of session {ID}, recorded by benchmeter 0.1.0" in words(page(record()))

@@ -43,6 +43,8 @@ class Profile(ProfileTable, frozen=True, kw_only=True):
         usb: adapters that it is likely to hang on; only a hint.
         calibration_due: last day on which the user's own meter is in calibration, a TOML date;
             absent: not known. It stands in the user's copy of a profile: that is his meter.
+        calibrated: the day on which it was calibrated last, likewise.
+        serial: its serial number, likewise; "" not known.
     """
 
     name: str = ""
@@ -53,3 +55,5 @@ class Profile(ProfileTable, frozen=True, kw_only=True):
     channels: tuple[ChannelOfProfile, ...]
     usb: tuple[UsbIdentity, ...] = ()
     calibration_due: date | None = None
+    calibrated: date | None = None
+    serial: str = ""

@@ -238,8 +238,10 @@ def test_a_users_meter_tells_its_accuracies_and_until_when_it_is_calibrated(
     folders: Folders,
 ) -> None:
     lines = "capacitance 1.2 % + 2 counts\nresistance up to 600 ohm 0.8 % + 5 counts"
-    text = f'calibration_due = 2026-11-30{SCPI}accuracy = """\n{lines}\n"""'
+    own = 'serial = "0815"\ncalibrated = 2025-11-30\ncalibration_due = 2026-11-30'
+    text = f'{own}{SCPI}accuracy = """\n{lines}\n"""'
     profile = read_profile(user_file(folders, "mine", text))
+    assert (profile.serial, profile.calibrated) == ("0815", date(2025, 11, 30))
     assert profile.calibration_due == date(2026, 11, 30)
     assert profile.channels[0].accuracy.strip() == lines
     setup = BenchSetup(
