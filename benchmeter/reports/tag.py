@@ -1,5 +1,6 @@
 """What stands on the tags to stick on the parts that were judged."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from benchmeter.checking.part_check import PartCheck
@@ -55,6 +56,7 @@ class Tag:
         label: what the part's label says.
         when: date and time at the place of recording.
         meter: what it was measured with.
+        meter_short: the same, where that has no room: true forms, each shorter than the last.
         accuracy: what the meter's readings are worth, and how they were judged.
         record: where it is kept, for a person: the end of the session's id.
         code: the same for a machine, with the check; see `tag_code`.
@@ -70,6 +72,7 @@ class Tag:
     rows: tuple[TagRow, ...]
     when: str
     meter: str
+    meter_short: tuple[str, ...]
     accuracy: str
     record: str
     code: str
@@ -114,6 +117,7 @@ def _tag(record: Record, check: PartCheck, verdict: PartVerdict, presentation: P
     last_ns = max(s.taken[-1].time_ns for s in check.sections if s.taken)
     tied = replace(presentation, unit_space="\u00a0")  # the sentence is broken into lines
     means = verdict_in_words(verdict.verdict, presentation)
+    meter, *meter_short = _meter(record, check, presentation)
     return Tag(
         number=check.number,
         verdict=verdict.verdict,
@@ -123,7 +127,8 @@ def _tag(record: Record, check: PartCheck, verdict: PartVerdict, presentation: P
         label=label,
         rows=rows,
         when=f"{record.clock(last_ns):%Y-%m-%d %H:%M}",
-        meter=_meter(record, check, presentation),
+        meter=meter,
+        meter_short=tuple(meter_short),
         accuracy=_accuracy(check, presentation),
         record=text("tag.record", number=session[-8:]),
         code=tag_code(session, check.number),
@@ -152,21 +157,26 @@ def _concluded(conclusion: Conclusion, presentation: Presentation) -> TagRow:
     return TagRow(conclusion.word, conclusion.name, value, limits, full)
 
 
-def _meter(record: Record, check: PartCheck, presentation: Presentation) -> str:
-    """The meter by the title of its profile."""
+def _meter(record: Record, check: PartCheck, presentation: Presentation) -> Iterator[str]:
+    """The meter by the title of its profile; then by its serial number; then where it stands."""
     text = presentation.text
     by_hand = {e.time_ns for e in record.events if e.kind is EventKind.TYPED}
     typed = [s.taken[-1].time_ns in by_hand for s in check.sections if s.taken]
     links = {c.name: c.link for c in record.setup.channels}
-    titles = {link.name: link.profile.title for link in record.setup.links}
-    title = titles.get(links.get(check.channel, "")) or text("tag.no_meter")
+    profile = next(
+        (k.profile for k in record.setup.links if k.name == links.get(check.channel)), None
+    )
+    names = [profile.title if profile is not None else text("tag.no_meter")]
+    if profile is not None:
+        names += [text("tag.serial", serial=profile.serial)] if profile.serial else []
+        names.append(text("tag.see_record"))
     if all(typed):
-        title = text("tag.by_hand")
+        names = [text("tag.by_hand")]
     elif any(typed):
-        title = text("tag.partly_by_hand", meter=title)
+        names = [text("tag.partly_by_hand", meter=name) for name in names]
     if record.summary.origin == "simulated":
-        title = text("tag.simulated", meter=title)
-    return _one_line(title)
+        names = [text("tag.simulated", meter=name) for name in names]
+    return map(_one_line, names)
 
 
 def _accuracy(check: PartCheck, presentation: Presentation) -> str:

@@ -6,6 +6,8 @@ and the readings are never cut.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
+from itertools import product
 
 import segno
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, QRectF, QSizeF, Qt
@@ -180,14 +182,27 @@ class _Layout:
     def line(self, text: str, scale: float = 1.0, *, bold: bool = False) -> None:
         self.put(text, self._line(scale), self.size * scale, bold=bold)
 
-    def foot(self, tag: Tag) -> None:
-        """The meter, with its accuracy if that fits whole, and at the right the record."""
-        band, metrics = self._line(), QFontMetricsF(_font(self.size, False))
+    def foot(self, tag: Tag, *, short: bool) -> None:
+        """The meter, with its accuracy if that fits whole, and at the right the record.
+
+        A meter's title that has no room beside the record takes a line of its own, or is told in
+        its `short` form; it is never cut.
+        """
+        metrics = QFontMetricsF(_font(self.size, False))
         width = metrics.horizontalAdvance(tag.record) * 1.001
-        left = band.adjusted(0, 0, -width - self.size, 0)
+        band = self._line()
+        beside = band.adjusted(0, 0, -width - self.size, 0)
         both = f"{tag.meter}, {tag.accuracy}"
-        fits = metrics.horizontalAdvance(both) <= left.width()
-        self.put(both if fits else tag.meter, left, self.size)
+        forms = tag.meter_short if short else (both, tag.meter)
+        fitting = (f for f in forms if metrics.horizontalAdvance(f) <= beside.width())
+        if (form := next(fitting, "")) or short:
+            self.put(form or forms[-1], beside, self.size)
+            self.fits = self.fits and bool(form)
+        else:
+            whole = metrics.horizontalAdvance(both) <= band.width()
+            self.put(both if whole else tag.meter, band, self.size)
+            self.fits = self.fits and metrics.horizontalAdvance(tag.meter) <= band.width()
+            band = self._line()
         self.put(tag.record, band.adjusted(band.width() - width, 0, 0, 0), self.size)
 
     def _line(self, scale: float = 1.0) -> QRectF:
@@ -270,25 +285,36 @@ def _limits(form: str, row: TagRow) -> str:
 def _best_layout(tag: Tag, room: QRectF, code: QRectF) -> _Layout:
     """With the sentence if all fits in comfortable type; else without it, as large as it goes.
 
-    Of more rows than the label has room for, the worst ones stand on it.
+    The meter stands with its title if all fits so. Of more rows than the label has room for, the
+    worst ones stand on it.
     """
+    short = (False, True) if tag.meter_short else (False,)
     for sentence, least, proportions in (
         (True, _COMFORTABLE, _WITH_SENTENCE),
         (False, _SMALLEST, _TIGHT),
     ):
-        for size in range(_LARGEST, least - 1, -_STEP):
-            layout = _laid_out(tag, _Layout(room, code, size, proportions), sentence)
+        for shortened, size in product(short, range(_LARGEST, least - 1, -_STEP)):
+            make = partial(_laid_out, tag, sentence=sentence, short=shortened)
+            layout = make(_Layout(room, code, size, proportions))
             if layout.fits:
-                wider = (_laid_out(tag, _Layout(room, code, size, p), sentence) for p in _ROOMY)
+                wider = (make(_Layout(room, code, size, p)) for p in _ROOMY)
                 return next((w for w in wider if w.fits), layout)
     for shown in range(len(tag.rows) - 1, 0, -1):
-        fewer = _laid_out(tag, _Layout(room, code, _SMALLEST, _TIGHT), False, shown)
+        fewer = _laid_out(
+            tag,
+            _Layout(room, code, _SMALLEST, _TIGHT),
+            sentence=False,
+            short=short[-1],
+            shown=shown,
+        )
         if fewer.fits:
             return fewer
     return layout
 
 
-def _laid_out(tag: Tag, layout: _Layout, sentence: bool, shown: int | None = None) -> _Layout:
+def _laid_out(
+    tag: Tag, layout: _Layout, *, sentence: bool, short: bool, shown: int | None = None
+) -> _Layout:
     layout.plate(tag)
     layout.line(tag.part, 1.12, bold=True)
     layout.line(tag.label)
@@ -296,7 +322,7 @@ def _laid_out(tag: Tag, layout: _Layout, sentence: bool, shown: int | None = Non
     if sentence:
         layout.sentence(tag.sentence)
     layout.sections(tag, _worst(tag.rows, shown))
-    layout.foot(tag)
+    layout.foot(tag, short=short)
     return layout
 
 

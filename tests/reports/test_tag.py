@@ -68,9 +68,10 @@ def test_a_reading_that_was_typed_in_is_not_said_to_be_the_meters():
     """HERM was taken at 12 s, FAN at 20 s."""
     check = judged_check(FAN_BAD)
     (both,) = tags_of(record_of([check], events=typed_at(12, 20)))
-    assert both.meter == "typed in by hand"
+    assert (both.meter, both.meter_short) == ("typed in by hand", ())
     (one,) = tags_of(record_of([check], events=typed_at(20)))
-    assert one.meter == "Bench meter and typed in by hand"
+    assert one.meter == "Bench meter and by hand"
+    assert one.meter_short == ("meter in record and by hand",)
     (none,) = tags_of(record_of([check], events=typed_at(8)))
     assert none.meter == "Bench meter"
 

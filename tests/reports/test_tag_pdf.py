@@ -13,6 +13,7 @@ from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 
+import msgspec
 import numpy as np
 import pytest
 import zxingcpp
@@ -189,6 +190,32 @@ def test_all_but_the_name_is_whole_on_each_label(eight: Printed, stock: LabelSto
             assert close(whole) in text
         assert "…" in text
         assert close(tag.part) not in text
+
+
+# As profiles of people's own may be called; the longest is longer than any label is wide.
+TITLES = ["DMM", "Multimeter that is asked in SCPI, any function", f"Bench meter. {LONG}. {LONG}"]
+BY_METER = ["", "0815-4711", "SN " + "0" * 60]
+
+
+@EACH
+def test_the_meter_line_is_whole_and_true_however_long_the_title(our_fonts, stock, tmp_path):
+    from benchmeter.reports.tag_pdf import tags_pdf
+
+    tags: list[Tag] = []
+    for title, serial, origin in itertools.product(TITLES, BY_METER, ("serial", "simulated")):
+        made = record_of([judged_check(FAN_BAD)], origin=origin)
+        (link, *others) = made.setup.links
+        profile = msgspec.structs.replace(link.profile, title=title, serial=serial)
+        links = (msgspec.structs.replace(link, profile=profile), *others)
+        tags += tags_of(replace(made, setup=msgspec.structs.replace(made.setup, links=links)))
+    path = tmp_path / "tags.pdf"
+    path.write_bytes(tags_pdf(tags, stock))
+    printed = Printed(path, tuple(tags), stock)
+    assert_apart(printed)
+    for number, tag in enumerate(tags):
+        text = close("".join(word for word, *_ in printed.on_label(number)[0]))
+        assert any(close(form) in text for form in (tag.meter, *tag.meter_short)), text
+        assert "…" not in text
 
 
 def assert_apart(printed: Printed) -> None:
