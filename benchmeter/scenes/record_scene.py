@@ -21,6 +21,7 @@ class RecordAct(StrEnum):
     FINISH = "finish"
     RENAME = "rename"
     REMARK = "remark"
+    VISIT = "visit"
     REPORT = "report"
     TAGS = "tags"
     FIND = "find"
@@ -254,6 +255,7 @@ _TABLE: Mapping[RecordAct, tuple[str, Callable[[_Asked, Offer], Offer]]] = {
     RecordAct.FINISH: ("page_record.close_record", _finish),
     RecordAct.RENAME: ("page_record.rename", _rename),
     RecordAct.REMARK: ("page_record.remark", _remark),
+    RecordAct.VISIT: ("page_visit.open", _chosen),
     RecordAct.REPORT: ("page_record.write_report", _report),
     RecordAct.TAGS: ("page_record.write_tags", _tags),
     RecordAct.FIND: ("page_record.find_tag", _find),

@@ -24,20 +24,14 @@ from benchmeter.reports.page_html import page_html
 from benchmeter.reports.report_file import write_report
 from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import Record
-from benchmeter.session.visit import PartOrigin, Visit
+from benchmeter.session.visit import Visit
 from benchmeter.words.presentation import Presentation
 from tests.fakes.kind_checks import S, compressor, contactor, kind_check, kind_named
+from tests.fakes.stated_visit import STATED
 from tests.fakes.visits import ID, check, record
 from tests.parts.kinds_by_hand import MEASURES
 from tests.record.frozen import unpack
 from tests.reports.test_page import words
-
-VISIT = Visit(
-    measured_by="T. Echnician", company="Cold & Co., 1 Main St", customer="Ann Sample",
-    place="Roof, unit 4", unit_maker="Maker A", unit_model="M-36", unit_serial="0815",
-    complaint="blows warm", rule_agreed_with="Mrs Sample", ambient_c=35.0,
-    parts=(PartOrigin(1, "Maker B", "C-77", "2619"),),
-)  # fmt: skip
 
 
 def told(made: Record, **options: object) -> str:
@@ -45,21 +39,21 @@ def told(made: Record, **options: object) -> str:
 
 
 def visited(*checks: object, **options: object) -> Record:
-    return replace(record(*checks or (check(),), **options), visit=VISIT)  # type: ignore[arg-type]
+    return replace(record(*checks or (check(),), **options), visit=STATED)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
     ("clause", "wanted"),
     [
         ("7.8.2.1 a, title", "Test report"),
-        ("7.8.2.1 b, name and address of the laboratory", "Company, address Cold & Co., 1 Main St"),
-        ("7.8.2.1 c, where it was done", "Where Roof, unit 4"),
+        ("7.8.2.1 b, name and address of the laboratory", "Company, address Cold & Co., 1 Main Street"),
+        ("7.8.2.1 c, where it was done", "Where 12 Market Street, roof, unit 4"),
         ("7.8.2.1 d, identification on it", f"Test report of session {ID}"),
         ("7.8.2.1 d, its end", "End of the report."),
         ("7.8.2.1 e, the customer", "Ann Sample"),
         ("7.8.2.1 f, the method", "Decision rule: guarded, guard band w = U."),
         ("7.8.2.1 g, the item", "Maker B, serial number C-77, date code 2619"),
-        ("7.8.2.1 g, the machine", "Unit: maker Maker A Unit: model M-36 Unit: serial number 0815"),
+        ("7.8.2.1 g, the machine", "Unit: maker Maker A Unit: model M-36 Unit: serial number 0815-4711"),
         ("7.8.2.1 i, when it was done", "2026-06-03 12:02 (America/Phoenix)"),
         ("7.8.2.1 j, when it was issued", "issued 2026-06-05"),
         ("7.8.2.1 l, of these items only", "The results are those of the items and readings named"),
@@ -90,7 +84,7 @@ def test_each_fact_that_nobody_stated_is_said_to_be_not_stated() -> None:
     for field in fields(Visit):
         if field.name == "parts":
             continue
-        without = replace(visited(), visit=replace(VISIT, **{field.name: field.default}))
+        without = replace(visited(), visit=replace(STATED, **{field.name: field.default}))
         more = 2 if field.name == "rule_agreed_with" else 1  # with the visit, and with the rule
         assert told(without).count("not stated") == everything + more, field.name
 
@@ -102,7 +96,7 @@ def test_the_ambient_temperature_in_the_persons_degrees() -> None:
 
 
 def test_what_people_stated_is_text_and_nothing_else() -> None:
-    evil = replace(visited(), visit=replace(VISIT, customer="<b>Ann</b>"))
+    evil = replace(visited(), visit=replace(STATED, customer="<b>Ann</b>"))
     made = page_html(page_of(evil))
     assert "<b>Ann</b>" not in made
     assert "&lt;b&gt;Ann&lt;/b&gt;" in made

@@ -59,7 +59,7 @@ def test_an_empty_record_teaches_how_to_fill_it() -> None:
     ("session", "unfinished", "about", "said", "acts"),
     [
         (ENDED, False, "Closed. 7 readings, 2 events, America/Chicago", "Replay it with O", set(RecordAct) - {RecordAct.FINISH, RecordAct.UNDO}),
-        (OPEN, False, "This session is being recorded.", "This session is being recorded; end it", {RecordAct.RENAME, RecordAct.REMARK, RecordAct.FIND}),
+        (OPEN, False, "This session is being recorded.", "This session is being recorded; end it", {RecordAct.RENAME, RecordAct.REMARK, RecordAct.VISIT, RecordAct.FIND}),
         (CUT, True, "This session ended without close", "Replay it with O", set(RecordAct) - {RecordAct.UNDO}),
         (CUT, False, "This session ended without close", "Replay it with O", set(RecordAct) - {RecordAct.FINISH, RecordAct.UNDO}),
     ],

@@ -7,11 +7,13 @@ The pseudo-language puts each text of the catalogue into brackets. What stands o
 import re
 import tomllib
 from collections.abc import Iterator
+from dataclasses import astuple
 
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QListWidget, QWidget
 
 from benchmeter.files.resources import demo_sessions, resource
 from benchmeter.window.widgets.painted import Painted
+from tests.fakes.stated_visit import STATED
 
 __all__ = ["cut_off", "data", "outside", "untranslated"]
 
@@ -36,6 +38,7 @@ _FAKES = (  # names, and what persons and instruments say in the fakes
     "The capacitance meter has stopped sending: the record has a gap from",
     "Check the plug; what else is connected goes on being recorded.",
     "The report is written: visit.pdf",
+    *(said for said in astuple(STATED) if isinstance(said, str)), "Maker B",
 )  # fmt: skip
 
 

@@ -32,6 +32,7 @@ from benchmeter.scenes.connections import ConnectionsAct
 from benchmeter.scenes.meter_actions import MeterAct
 from benchmeter.session.acquisition.channel_state import ChannelStatus
 from benchmeter.session.outcome import Outcome, Severity
+from benchmeter.session.visit import Visit
 from benchmeter.window.control.services import Services
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.shell.window import Window
@@ -40,6 +41,7 @@ from tests.fakes import bench_states as made
 from tests.fakes import kind_states as parts
 from tests.fakes import meter_states as meter
 from tests.fakes.charge import left
+from tests.fakes.stated_visit import PARTS, STATED
 from tests.fakes.window_fakes import FakeEntrances
 
 SIZES = ((1280, 800), (1920, 1080))
@@ -229,6 +231,21 @@ def _unit(phase: Phase | None, until_s: float) -> State:
 def _record_empty(scene: Scene) -> None:
     scene.window.show_record()
     scene.settle()
+
+
+def _visit(visit: Visit, parts: dict[int, str], fault: str = "") -> State:
+    def bring(scene: Scene) -> None:
+        scene.window.show_record()
+        scene.settle()
+        place = scene.window.place(2)
+        place.show_visit("0192", visit, parts)  # type: ignore[attr-defined]
+        if fault:
+            form = place.visit  # type: ignore[attr-defined]
+            form.fields["ambient"].setText(fault)
+            form.fields["ambient"].textEdited.emit(fault)
+            form.keep.click()
+
+    return bring
 
 
 def _connections(scene: Scene) -> None:
@@ -426,6 +443,9 @@ STATES: dict[str, State] = {
     "unit-rising": _unit(Phase.RISING, 320),
     "unit-settled": _unit(Phase.SETTLED, 1100),
     "record-empty": _record_empty,
+    "record-visit-empty": _visit(Visit(), {}),
+    "record-visit": _visit(STATED, PARTS),
+    "record-visit-fault": _visit(STATED, PARTS, "350"),
     "connections": _connections,
     "connections-chosen": _connections_chosen,
     "settings": _settings,

@@ -64,6 +64,8 @@ FAMILIES: Mapping[str, type[Enum]] = {
     "motor_verdicts.windings_": WindingFinding,
     "page_bench.watch_": Step,
     "page_notices.severity_": Severity,
+    "page_visit.example_": VisitFact,
+    "page_visit.part_": PartFact,
     "page_record.stands_": SessionState,
     "page_record.state_": SessionState,
     "recovery.failure_": FitFailure,

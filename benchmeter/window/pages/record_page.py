@@ -1,6 +1,6 @@
 """The record: what happened?"""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,8 +11,11 @@ from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 from benchmeter.errors import InputError, Message, StoreDamaged
 from benchmeter.scenes.offer import LineKind, LineWanted
 from benchmeter.scenes.record_scene import RecordAct, RecordScene, record_scene
+from benchmeter.scenes.visit_form_scene import visit_scene
+from benchmeter.session.visit import Visit
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.pages.page import Page
+from benchmeter.window.pages.visit_form import VisitForm
 from benchmeter.window.theme.labels import label, restyle
 from benchmeter.window.theme.palette import current_theme
 from benchmeter.window.widgets.code_field import readable
@@ -33,6 +36,7 @@ _KEYS = {
     RecordAct.FINISH: "F",
     RecordAct.RENAME: "E",
     RecordAct.REMARK: "R",
+    RecordAct.VISIT: "V",
     RecordAct.REPORT: "W",
     RecordAct.TAGS: "G",
     RecordAct.FIND: "T",
@@ -61,7 +65,7 @@ class _Edit(QUndoCommand):
 
 
 class RecordPage(Page):
-    """The sessions, newest first; one of them in words; replay, rename, remark, remove, report."""
+    """The sessions, newest first; one of them in words, and what can be done with it."""
 
     def __init__(self, controller: SessionController, parent: QWidget | None = None) -> None:
         super().__init__(controller, parent)
@@ -69,6 +73,7 @@ class RecordPage(Page):
         self._unfinished: frozenset[str] = frozenset()
         self._damaged: tuple[str, ...] = ()
         self._scene: RecordScene | None = None
+        self._visited, self._stated = "", Visit()  # the session that is asked about
         self.title = label(self.tr("page_record.what_happened"), size="title")
         self.rows.addWidget(self.title)
         self.list = LineList(160, self)
@@ -77,7 +82,14 @@ class RecordPage(Page):
         self.rows.addWidget(self.list, 3)
         self.details = self._make_details()
         self.rows.addWidget(self.details, 2)
-        self.rows.addLayout(self._make_buttons())
+        self.choices = QWidget(self)
+        self.choices.setLayout(self._make_buttons())
+        self.rows.addWidget(self.choices)
+        self.visit = VisitForm(self)
+        self.visit.entered.connect(self._keep_visit)
+        self.visit.put_off.connect(self._show_list)
+        self.visit.hide()
+        self.rows.addWidget(self.visit, 5)
         controller.record_changed.connect(self.load)
         controller.session_changed.connect(self.renew)
         controller.undo.canUndoChanged.connect(self._undo_changed)
@@ -111,7 +123,10 @@ class RecordPage(Page):
 
     def entered(self) -> None:
         self.load()
-        self.list.setFocus()
+        if self.visit.isVisible():
+            self.visit.focus()
+        else:
+            self.list.setFocus()
 
     @Slot()
     def load(self) -> None:
@@ -153,7 +168,8 @@ class RecordPage(Page):
         before, self._scene = self._scene, scene
         if before is None or scene.lines != before.lines:
             self._fill(scene)
-        self.say_next(scene.next_step)
+        stating = not self.visit.isHidden()
+        self.say_next(self.tr("page_visit.next_step") if stating else scene.next_step)
         self.state.setText(scene.about)
         restyle(self.state, "tone", "caution" if scene.cautious else "faint")
         self.findings.setText(scene.findings)
@@ -193,10 +209,55 @@ class RecordPage(Page):
                 self.controller.start_replay(session_id)
             case RecordAct.FINISH:
                 self.change(lambda store: store.finish(session_id))
+            case RecordAct.VISIT:
+                self._ask_visit(session_id)
             case RecordAct.REMOVE:
                 self._remove(session_id)
             case RecordAct.UNDO:
                 self.controller.undo.undo()
+
+    # --- the visit -----------------------------------------------------------------------------
+
+    def _ask_visit(self, session_id: str) -> None:
+        from benchmeter.tasks.visiting import checked_parts
+
+        self.controller.ask_store(
+            lambda store: (store.visit(session_id), checked_parts(store, session_id)),
+            lambda found: self.show_visit(session_id, *found),
+        )
+
+    def show_visit(self, session_id: str, visit: Visit, parts: Mapping[int, str]) -> None:
+        """Open the form with what is stated of a session; `parts` by the number of their check."""
+        self._visited, self._stated = session_id, visit
+        name = next((s.name for s in self._sessions if s.id == session_id), "")
+        tell = self.controller.seen().presentation
+        self.visit.prepare(session_id, visit, visit_scene(visit, parts, name, tell))
+        self._turn(to_visit=True)
+        self.visit.focus()
+
+    @Slot(object)
+    def _keep_visit(self, visit: Visit) -> None:
+        session_id, before = self._visited, self._stated
+        self._show_list()
+        if visit != before:
+            self._edit(
+                lambda store: store.describe(session_id, visit),
+                lambda store: store.describe(session_id, before),
+            )
+            self.controller.tell(Message("page_visit.kept"))
+
+    @Slot()
+    def _show_list(self) -> None:
+        self._turn(to_visit=False)
+        self.list.setFocus()
+
+    def _turn(self, *, to_visit: bool) -> None:
+        """Show the form in place of the list, or the list again."""
+        for widget in (self.title, self.list, self.details, self.choices):
+            widget.setVisible(not to_visit)
+        self.visit.setVisible(to_visit)
+        self.renew()
+        self.to_top.emit()
 
     def _look_for(self, code: str) -> None:
         from benchmeter.reports.tag_code import parse_tag_code
