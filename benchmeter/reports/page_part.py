@@ -141,7 +141,7 @@ def _notes(
         ("report.leaves_open", pass_leaves(verdict, check.kind, presentation)),
         ("report.limits_from", _sources(check, presentation)),
         ("report.rests_on", _rests_on(check, verdict, presentation)),
-        ("report.before", _volts_left(check, record, presentation)),
+        ("report.volts_seen", _volts_left(check, record, presentation)),
     )
     for title, sentences in told:
         if found := tuple(sentences):
@@ -205,7 +205,7 @@ def _of_the_label(check: PartCheck, presentation: Presentation) -> Iterator[str]
 
 
 def _volts_left(check: PartCheck, record: Record, presentation: Presentation) -> Iterator[str]:
-    """DC and AC, as the safety of the session knew them when it was measured."""
+    """DC and AC, as the session's safety knew them when it was measured last."""
     for code, seen in (("report.dc_volts", check.residual), ("report.ac_volts", check.supply)):
         if seen is None:
             said = presentation.text("report.no_volts")

@@ -1,4 +1,4 @@
-"""Writing the report of a session, as PDF or HTML."""
+"""Writing the report of a session: one page, in the form that the file's ending asks for."""
 
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -8,12 +8,16 @@ from benchmeter.files.output_file import OutputFile
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import unjudged_parts
 from benchmeter.reports.page_html import page_html
+from benchmeter.reports.page_json import page_json
+from benchmeter.reports.page_text import page_text
 from benchmeter.reports.recovery_again import with_recovery_at_end
 from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import read_record
 from benchmeter.words.presentation import PLAIN, Presentation
 
-__all__ = ["write_report"]
+__all__ = ["ENDINGS", "write_report"]
+
+ENDINGS = (".pdf", ".html", ".txt", ".json")
 
 
 def write_report(
@@ -25,7 +29,7 @@ def write_report(
     letter: bool = False,
     picture: bytes | None = None,
 ) -> None:
-    """Write the report of a session; the file's ending (.pdf or .html) decides the form.
+    """Write the report of a session; the file's ending (one of `ENDINGS`) decides the form.
 
     Args:
         letter: US Letter instead of A4.
@@ -37,8 +41,8 @@ def write_report(
         WorldError: the file cannot be written.
     """
     ending = to.path.suffix.lower()
-    if ending not in (".pdf", ".html"):
-        raise InputError("report.ending", file=to.path.name)
+    if ending not in ENDINGS:
+        raise InputError("report.ending", file=to.path.name, endings=list(ENDINGS))
     to.check()
     record = with_recovery_at_end(store, read_record(store, session_id))
     unjudged = unjudged_parts(store, record, presentation)
@@ -47,9 +51,14 @@ def write_report(
         record, presentation=presentation, picture=picture, unjudged=unjudged, issued=issued
     )
     with to.writing() as file:
-        if ending == ".html":
-            file.write(page_html(page).encode())
-        else:
-            from benchmeter.reports.pdf import page_pdf
+        match ending:
+            case ".html":
+                file.write(page_html(page).encode())
+            case ".txt":
+                file.write(page_text(page).encode())
+            case ".json":
+                file.write(page_json(page))
+            case _:
+                from benchmeter.reports.pdf import page_pdf
 
-            file.write(page_pdf(page, letter=letter))
+                file.write(page_pdf(page, letter=letter))

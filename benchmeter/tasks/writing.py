@@ -34,7 +34,7 @@ class Report:
         """Write it; a Qt application must exist.
 
         Raises:
-            InputError: another ending than .pdf or .html, or the file is there.
+            InputError: another ending than a report has, or the file is there.
             NoSuchRecord: no such session.
             WorldError: the file cannot be written.
         """

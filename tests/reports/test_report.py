@@ -64,7 +64,7 @@ def test_no_page_break_cuts_a_part(qapp, tmp_path):
     made = record(*(check(n, f"part-{n:02d}") for n in range(1, 10)))
     found = pages(write(tmp_path / "a.pdf", made))
     assert len(found) >= 3
-    ends = [text.count("Volts on it before:") for text in found]
+    ends = [text.count("Volts on it, as last seen:") for text in found]
     begins = [len(re.findall(r"part-\d\d", text)) for text in found]
     assert sum(begins) == 9
     assert begins == ends

@@ -4,7 +4,9 @@ The words are the program's; that each is there, and said to be "not stated" whe
 is asked by the clause. People, places and readings are invented.
 """
 
+import json
 import re
+from collections.abc import Iterator
 from dataclasses import fields, replace
 from datetime import date
 from pathlib import Path
@@ -21,6 +23,8 @@ from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store
 from benchmeter.reports.not_tested import not_tested
 from benchmeter.reports.page_html import page_html
+from benchmeter.reports.page_json import page_json
+from benchmeter.reports.page_text import page_text
 from benchmeter.reports.report_file import write_report
 from benchmeter.reports.session_page import page_of
 from benchmeter.reports.session_record import Record
@@ -28,7 +32,7 @@ from benchmeter.session.visit import Visit
 from benchmeter.words.presentation import Presentation
 from tests.fakes.kind_checks import S, compressor, contactor, kind_check, kind_named
 from tests.fakes.stated_visit import STATED
-from tests.fakes.visits import ID, check, record
+from tests.fakes.visits import ID, check, mark, record
 from tests.parts.kinds_by_hand import MEASURES
 from tests.record.frozen import unpack
 from tests.reports.test_page import words
@@ -74,6 +78,33 @@ def visited(*checks: object, **options: object) -> Record:
 )  # fmt: skip
 def test_what_the_standard_asks_for_is_there(clause: str, wanted: str) -> None:
     assert wanted in told(visited(), issued=date(2026, 6, 5)), clause
+
+
+def pieces(made: object) -> Iterator[str]:
+    """Every text in a JSON document."""
+    if isinstance(made, str):
+        yield made
+    elif isinstance(made, dict):
+        for held in made.values():
+            yield from pieces(held)
+    elif isinstance(made, list):
+        for held in made:
+            yield from pieces(held)
+
+
+def test_every_target_holds_all_that_the_page_says() -> None:
+    """Word for word: of the text nothing is missing, of the JSON neither."""
+    page = page_of(visited(contactor(number=2), events=[mark("hums")]), picture=b"png")
+    text, document = page_text(page), json.loads(page_json(page))
+    flat, html = " ".join(text.casefold().split()), words(page_html(page)).casefold()
+    said = [piece for piece in pieces(document["blocks"]) if not piece.startswith("#")]
+    assert len(said) > 100
+    kinds = {b.get(name) for b in document["blocks"] for name in ("block", "none")} | {*Verdict}
+    for piece in said:
+        whole = " ".join(piece.casefold().split())
+        assert whole in flat or piece in kinds, piece
+        assert whole in html or piece in kinds or "temperature over time" in whole, piece
+    assert text.startswith("Test report\n")
 
 
 def test_each_fact_that_nobody_stated_is_said_to_be_not_stated() -> None:
@@ -142,7 +173,9 @@ def test_a_simple_rule_says_what_it_risks() -> None:
 def test_the_volts_before_a_part_are_told_as_the_engine_knows_them() -> None:
     dc, ac = ResidualVoltage(10 * S, 0.3, False), ResidualVoltage(12 * S, 0.0, True)
     seen = told(record(replace(check(), residual=dc, supply=ac)))
-    assert "Volts on it before: DC: 0.3 V at 12:02:10. AC: 0.0 V, typed in at 12:02:12." in seen
+    assert (
+        "Volts on it, as last seen: DC: 0.3 V at 12:02:10. AC: 0.0 V, typed in at 12:02:12." in seen
+    )
     unknown = ResidualVoltage(10 * S, None, False)
     assert "DC: not known, since power came back" in told(
         record(replace(check(), residual=unknown))
