@@ -23,7 +23,12 @@ from benchmeter.words.kinds import (
     taken_for_granted,
 )
 from benchmeter.words.meters import bias_notes
-from benchmeter.words.parts import beside_words, conclusion_limits, part_why
+from benchmeter.words.parts import (
+    beside_words,
+    conclusion_limits,
+    part_why,
+    section_words,
+)
 from benchmeter.words.presentation import Presentation, capitalized
 from benchmeter.words.safety_words import volts_words
 from benchmeter.words.verdicts import (
@@ -110,14 +115,17 @@ def _row(
     taken = _NONE if last is None else f"{record.clock(last.time_ns):%H:%M:%S}"
     if last is not None and last.by_hand:
         taken = text("report.by_hand", clock=taken)
+    reading = reading_words(verdict, presentation)
+    if verdict.reading_si is not None and verdict.expanded_uncertainty_si is None:
+        reading = text("report.without_u", reading=reading)
     rated = text("report.range")
     if section.rated_si is not None:
         rated = presentation.exact(section.rated_si, section.unit)
     cells = (
-        text("report.both_terminals") if section.name == "single" else section.name,
+        section_words(section.name, presentation),
         *(() if check.kind_named else (rated,)),
         limits_text(section, presentation) or _NONE,
-        reading_words(verdict, presentation),
+        reading,
         _NONE if chance is None else probability_words(chance, presentation),
         taken,
     )
@@ -156,7 +164,7 @@ def _reasons(check: PartCheck, verdict: PartVerdict, presentation: Presentation)
             earlier = (reading_words(t.verdict, presentation) for t in each.taken[:-1])
             yield presentation.text(
                 "report.repeated",
-                section=each.section.name,
+                section=section_words(each.section.name, presentation),
                 count=len(each.taken),
                 earlier=", ".join(earlier),
             )
@@ -227,7 +235,8 @@ def _not_plainly_good(
     plain = (verdict.verdict, Verdict.PASS, Verdict.MEASURED)
     for section in verdict.sections:
         if section.verdict not in plain:
-            yield f"{section.section.name}: {why(section, presentation)}"
+            name = section_words(section.section.name, presentation)
+            yield f"{name}: {why(section, presentation)}"
     rules = {rule.name: rule for rule in check.kind.conclusions}
     for conclusion in verdict.conclusions:
         rule = rules.get(conclusion.name)

@@ -20,6 +20,7 @@ from benchmeter.parts.part_kind import (
 from benchmeter.parts.rated_part import (
     Rating,
 )
+from benchmeter.words.parts import section_words
 from benchmeter.words.presentation import PLAIN, Presentation
 
 __all__ = [
@@ -100,7 +101,8 @@ def limit_sources(kind: PartKind, rating: Rating, presentation: Presentation = P
     for section in rating.sections:
         measure = kind.measure_of(section.name)
         if measure.limits is not None and measure.source:
-            names.setdefault(measure.source, []).append(section.name)
+            told = section_words(section.name, presentation)
+            names.setdefault(measure.source, []).append(told)
     for rule in kind.conclusions:
         if rule.source:
             names.setdefault(rule.source, []).append(rule.name)
@@ -124,7 +126,8 @@ def pass_leaves(
     for section in verdict.sections:
         leaves = told.measure_of(section.section.name).pass_leaves
         if section.verdict in _GOOD and leaves:
-            names.setdefault(leaves, []).append(section.section.name)
+            name = section_words(section.section.name, presentation)
+            names.setdefault(leaves, []).append(name)
     rules = {rule.name: rule.pass_leaves for rule in kind.conclusions}
     for conclusion in verdict.conclusions:
         if conclusion.word in _GOOD and rules.get(conclusion.name):

@@ -22,7 +22,14 @@ if TYPE_CHECKING:  # a capacitor is judged without it, and at the command line t
     from benchmeter.parts.conclusion import AnyFinding
     from benchmeter.parts.part_kind import MeasurementSpec, PartKind, Rule
 
-__all__ = ["BAD", "beside_words", "conclusion_limits", "part_label", "part_why"]
+__all__ = [
+    "BAD",
+    "beside_words",
+    "conclusion_limits",
+    "part_label",
+    "part_why",
+    "section_words",
+]
 
 BAD = {Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED}
 """The part is bad beyond the meter's doubt."""
@@ -85,6 +92,11 @@ def beside_words(
         said = presentation.text(code, said=f"{said} {means}".strip())
         told.append((one.said.name, said))
     return told
+
+
+def section_words(name: str, presentation: Presentation = PLAIN) -> str:
+    """A section by its name; the only one of a capacitor has none."""
+    return presentation.text("kinds.both_terminals") if name == "single" else name
 
 
 def part_label(rating: Rating, kind: "PartKind") -> str:

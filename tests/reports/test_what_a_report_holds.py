@@ -193,6 +193,11 @@ def test_only_the_accuracy_lines_that_were_used_are_told() -> None:
     assert "Accuracy of the meter: resistance up to 200 ohm 0.2 % + 3 x 0.1 ohm." in seen
 
 
+def test_a_reading_without_uncertainty_says_so() -> None:
+    assert "44.10 µF, U not stated" in told(record(check(accuracy="")))
+    assert "U not stated" not in told(record(check()))
+
+
 def passed(name: str) -> Record:
     """A judged part of a kind, all of it taken for good."""
     kind = kind_named(name)
