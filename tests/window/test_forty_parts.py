@@ -75,6 +75,16 @@ class Person:
         modifier = combination.keyboardModifiers()
         self.key(combination.key(), modifier, of="hands of the simulated bench")
 
+    def lift(self) -> None:
+        """The leads hang in the air, and the meter shows it."""
+        self.hand("leads: air")
+        self.until(lambda: (shown := self.shown_uf()) is not None and shown < 0.5)
+
+    def shown_uf(self) -> float | None:
+        state = self._window.controller.view.pulses.get(self.check.channel)  # type: ignore[union-attr]
+        reading = state.reading if state else None
+        return None if reading is None or reading.value is None else reading.value * 1e6
+
     @property
     def check(self) -> PartCheck:
         found = self._window.controller.view.check  # type: ignore[union-attr]
@@ -164,7 +174,7 @@ def test_forty_parts_by_keyboard_each_on_disk_before_the_next(
                         s.taken for s in person.check.sections if s.section.name == place
                     )
                 )
-                person.hand("leads: air")
+                person.lift()
             person.until(lambda: person.check.verdict is not None)
             # On disk, seen by somebody else, before the next key is pressed.
             began = time.monotonic()

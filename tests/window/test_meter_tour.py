@@ -54,7 +54,7 @@ class Hands:
         """The simulated bench, its story ours, the leads apart, no charge left."""
         self.key(Key.Key_B)
         controller = self.window.controller
-        self.until(lambda: controller.recording and bool(controller.view.pulses))  # type: ignore[union-attr]
+        self.until(lambda: controller.recording and bool(controller.view.safety.charge_gone))  # type: ignore[union-attr]
         self.key(Key.Key_H)
         self.key(Key.Key_1)
 
