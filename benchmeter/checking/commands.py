@@ -102,7 +102,7 @@ class TakeVolts(Input, frozen=True):
 
 
 class ProveMeter(Input, frozen=True):
-    """The voltmeter is on a live source, and reads it. `text`: typed by hand; "": what it shows."""
+    """The voltmeter goes to a live source, or is on one. `text`: typed; "": what it shows."""
 
     text: str = ""
 

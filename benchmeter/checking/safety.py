@@ -18,6 +18,8 @@ from benchmeter.parts.rated_part import (
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
+    "ANNOUNCED_S",
+    "ON_SOURCE_S",
     "PROVES_FROM_V",
     "RESISTOR_OHM",
     "SAFE_BELOW_V",
@@ -35,6 +37,13 @@ SAFE_BELOW_V = 5.0
 PROVES_FROM_V = 20.0
 """A source proves a voltmeter from here on: a control circuit of 24 V does (common practice, no
 source)."""
+
+ANNOUNCED_S = 60.0
+"""So long an announced proof of a voltmeter waits for its source (common practice, no source)."""
+
+ON_SOURCE_S = 10.0
+"""Whoever reads volts for longer than this is not at a source that proves a voltmeter, but on the
+part (common practice, no source)."""
 
 _FALLEN = 0.9
 _NEARLY_GONE_V = 25.0  # the last that a meter shows of a discharge; common practice, no source
@@ -106,10 +115,11 @@ class PartSafety:
         supply: AC, as last seen; None: not measured.
         proof_needed: it is of a kind that may be charged, and not new: it is measured by itself
             only after its volts were seen to be low.
-        proved_before, proved_after: the voltmeter was seen to read a live source before it was seen
-            to read low volts, AC and DC, and after both.
+        proved_before, proved_after: each voltmeter was seen to read a live source before it was
+            seen to read low volts, AC or DC, and after both.
         proof_typed: one of these was typed in by hand.
         contact_lost: the voltmeter was lost since.
+        announced: the next volts of a live source prove the voltmeter, and are not the part's.
     """
 
     volts: ResidualVoltage | None = None
@@ -119,6 +129,7 @@ class PartSafety:
     proved_after: bool = False
     proof_typed: bool = False
     contact_lost: bool = False
+    announced: bool = False
 
     @property
     def charge_gone(self) -> bool:
@@ -191,6 +202,15 @@ def _reason(seen: ResidualVoltage | None) -> SafetyReason:
     return SafetyReason.TYPED if seen.typed else SafetyReason.MEASURED
 
 
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """The live source that a voltmeter is on."""
+
+    channel: str
+    ac: bool
+    since_ns: int
+
+
 class SafetyWatch:
     """What voltmeters, technician and power say of the volts on the part in hand. A fold.
 
@@ -199,8 +219,10 @@ class SafetyWatch:
     to it (it touches the part, and it works), or when the technician takes it, with the leads on
     the part. A high voltage counts at once.
 
-    Which volts belong to the live source that proves the meter, only the technician knows: until
-    told so they count as volts on the part.
+    Volts belong to the source that proves a voltmeter only where the technician said so before the
+    leads touched it. Volts that stand on the part are not explained away.
+
+    `channel` names the voltmeter; "": one whose volts are typed in by hand.
     """
 
     def __init__(self) -> None:
@@ -208,8 +230,12 @@ class SafetyWatch:
         self._first = True
         self._highest_v = 0.0  # of the charge that is seen
         self._came_down = False  # it is nearly gone, and was higher
-        self._proved_ns: int | None = None  # first of this part
-        self._until_seen: dict[bool, ResidualVoltage | None] = {}  # AC or not: known before
+        self._announced_ns: int | None = None
+        self._source: _Source | None = None
+        self._before_source: dict[bool, ResidualVoltage | None] = {}  # AC or not: known till then
+        self._proved_ns: dict[str, int] = {}  # first of this part, by channel
+        self._proved_since: set[str] = set()  # both low volts were seen
+        self._low_by: dict[bool, str] = {}  # AC or not: the channel that showed low volts
 
     def begin_part(self, *, proof_needed: bool) -> None:
         """Another part is in hand: what was seen on the last one says nothing of it.
@@ -222,47 +248,80 @@ class SafetyWatch:
         self._first = False
         self.part = replace(self.part, proof_needed=proof_needed)
 
-    def measured(self, time_ns: int, volts: float, *, ac: bool = False) -> None:
-        """A reading of a voltmeter; it changes nothing where it proves nothing."""
+    def measured(self, time_ns: int, volts: float, *, ac: bool, channel: str) -> bool:
+        """A reading of a voltmeter; it changes nothing where it proves nothing.
+
+        Returns:
+            Whether it has just proved the voltmeter on a live source.
+        """
+        if self._source is not None and (self._source.channel, self._source.ac) == (channel, ac):
+            if self._stays_on_source(time_ns, volts):
+                return False
+        elif self._is_source(time_ns, volts):
+            self._come_to_source(_Source(channel, ac, time_ns))
+            return True
         found = ResidualVoltage(time_ns, volts, typed=False)
         if not ac:
             self._follow_charge(abs(volts))
         if not found.safe or (self._came_down and not ac):
-            self._see(found, ac=ac)
+            self._see(found, ac=ac, channel=channel)
+        return False
 
-    def overloaded(self, time_ns: int, *, ac: bool = False) -> None:
+    def hardly_possible(self, time_ns: int, volts: float, *, ac: bool, channel: str) -> None:
+        """A reading that no such meter should show: it proves nothing, and high volts count."""
+        found = ResidualVoltage(time_ns, volts, typed=False)
+        if not ac:
+            self._came_down = False
+        if not found.safe:
+            self._see(found, ac=ac, channel=channel)
+
+    def overloaded(self, time_ns: int, *, ac: bool, channel: str) -> None:
         """The voltmeter shows more than its range holds."""
         if not ac:
             self._came_down = False
-        self._see(ResidualVoltage(time_ns, None, typed=False), ac=ac)
+        self._see(ResidualVoltage(time_ns, None, typed=False), ac=ac, channel=channel)
 
-    def taken(self, time_ns: int, volts: float, *, ac: bool = False) -> None:
+    def taken(self, time_ns: int, volts: float, *, ac: bool, channel: str) -> None:
         """The technician takes what the voltmeter shows: the leads are on the part."""
         if not ac:
             self._came_down = abs(volts) <= _NEARLY_GONE_V
-        self._see(ResidualVoltage(time_ns, volts, typed=False), ac=ac)
+        self._source = None
+        self._announce(None)
+        self._see(ResidualVoltage(time_ns, volts, typed=False), ac=ac, channel=channel)
 
-    def typed(self, time_ns: int, volts: float, *, ac: bool = False) -> None:
+    def typed(self, time_ns: int, volts: float, *, ac: bool) -> None:
         """The technician types what a voltmeter showed."""
-        self._see(ResidualVoltage(time_ns, volts, typed=True), ac=ac)
+        self._see(ResidualVoltage(time_ns, volts, typed=True), ac=ac, channel="")
 
-    def proved(self, time_ns: int, *, ac: bool, typed: bool = False) -> None:
-        """The voltmeter is on a live source, and reads it: those volts are not the part's."""
+    def announce_proof(self, time_ns: int) -> None:
+        """The leads are about to touch a live source."""
+        self._came_down = False
+        self._announce(time_ns)
+
+    def proved(self, time_ns: int, *, channel: str) -> None:
+        """The voltmeter reads live volts, the part's or a source's: they stay what they were."""
+        self._came_down = False  # the leads are, or were, elsewhere
+        self._proved_ns.setdefault(channel, time_ns)
+        self._proved_since.add(channel)
         part = self.part
-        if not typed and ac in self._until_seen:
-            part = self._with(self._until_seen.pop(ac), ac=ac)
-            self._came_down = False
-        if self._proved_ns is None:
-            self._proved_ns = time_ns
+        after = part.charge_gone and part.supply_dead and part.proved_before
         self.part = replace(
             part,
-            proved_after=part.charge_gone and part.supply_dead and part.proved_before,
-            proof_typed=part.proof_typed or typed,
+            proved_after=after and set(self._low_by.values()) <= self._proved_since,
+            proof_typed=part.proof_typed or not channel,
         )
 
     def live_test(self) -> None:
         """Something was measured with the circuit live: whatever was seen dead is so no longer."""
-        self.part = replace(self.part, supply=None, proved_before=False, proved_after=False)
+        part = self.part
+        self._came_down = False
+        self.part = replace(
+            part,
+            volts=None if part.charge_gone else part.volts,
+            supply=None if part.supply_dead else part.supply,
+            proved_before=False,
+            proved_after=False,
+        )
 
     def contact_lost(self) -> None:
         """The voltmeter's link is gone: it no longer watches."""
@@ -279,8 +338,42 @@ class SafetyWatch:
     def _forget(self) -> None:
         self.part = PartSafety()
         self._highest_v, self._came_down = 0.0, False
-        self._proved_ns = None
-        self._until_seen.clear()
+        self._announced_ns = self._source = None
+        for seen in (self._before_source, self._proved_ns, self._proved_since, self._low_by):
+            seen.clear()
+
+    def _announce(self, time_ns: int | None) -> None:
+        self._announced_ns = time_ns
+        self._before_source.clear()
+        announced = time_ns is not None
+        if self.part.announced is not announced:
+            self.part = replace(self.part, announced=announced)
+
+    def _is_source(self, time_ns: int, volts: float) -> bool:
+        if self._announced_ns is None:
+            return False
+        if time_ns - self._announced_ns > ANNOUNCED_S * 1e9:
+            self._announce(None)
+            return False
+        return abs(volts) >= PROVES_FROM_V
+
+    def _come_to_source(self, source: _Source) -> None:
+        if source.ac in self._before_source:  # the first digits that a meter shows may be low
+            self.part = self._with(self._before_source[source.ac], ac=source.ac)
+        self._announce(None)
+        self._source = source
+        if not source.ac:
+            self._highest_v = 0.0
+        self.proved(source.since_ns, channel=source.channel)
+
+    def _stays_on_source(self, time_ns: int, volts: float) -> bool:
+        assert self._source is not None
+        if time_ns - self._source.since_ns > ON_SOURCE_S * 1e9:
+            self._source = None
+            return False
+        if abs(volts) < SAFE_BELOW_V:
+            self._source = None
+        return True
 
     def _follow_charge(self, volts: float) -> None:
         """A charge that falls to nearly nothing: leads that slip off a source do it at once."""
@@ -290,19 +383,27 @@ class SafetyWatch:
         self._highest_v = max(self._highest_v, volts)
         self._came_down = volts <= min(_NEARLY_GONE_V, _FALLEN * self._highest_v)
 
-    def _see(self, found: ResidualVoltage, *, ac: bool) -> None:
+    def _see(self, found: ResidualVoltage, *, ac: bool, channel: str) -> None:
         known = self.part.supply if ac else self.part.volts
-        if found.safe:
-            self._until_seen.pop(ac, None)
-        elif known is None or known.safe:
-            self._until_seen[ac] = known
+        if self._announced_ns is not None:
+            self._before_source.setdefault(ac, known)
         part = self._with(found, ac=ac)
-        if found.safe and not (known is not None and known.safe and part.proved_after):
-            low = [seen for seen in (part.volts, part.supply) if seen is not None and seen.safe]
-            proved_ns = self._proved_ns
-            before = proved_ns is not None and all(proved_ns <= seen.time_ns for seen in low)
-            part = replace(part, proved_before=before, proved_after=False, contact_lost=False)
+        if found.safe:
+            fresh = not (known is not None and known.safe and part.proved_after)
+            if fresh or self._low_by.get(ac) != channel:
+                self._low_by[ac] = channel
+                self._proved_since.clear()
+                before = all(self._was_proved(part, each) for each in (True, False))
+                part = replace(part, proved_before=before, proved_after=False, contact_lost=False)
         self.part = part
+
+    def _was_proved(self, part: PartSafety, ac: bool) -> bool:
+        """Whether the voltmeter of these low volts was proved before; so far as there are any."""
+        seen = part.supply if ac else part.volts
+        if seen is None or not seen.safe:
+            return True
+        proved_ns = self._proved_ns.get(self._low_by[ac])
+        return proved_ns is not None and proved_ns <= seen.time_ns
 
     def _with(self, seen: ResidualVoltage | None, *, ac: bool) -> PartSafety:
         return replace(self.part, supply=seen) if ac else replace(self.part, volts=seen)

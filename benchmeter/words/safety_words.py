@@ -1,6 +1,7 @@
 """The volts on a part in words."""
 
 from benchmeter.checking.safety import (
+    PROVES_FROM_V,
     RESISTOR_OHM,
     SAFE_BELOW_V,
     Missing,
@@ -47,6 +48,16 @@ def safety_words(
 ) -> str:
     """What is known of the volts on the part, and what is missing until it may be touched."""
     text = presentation.text
+    said = [_known_words(safety, presentation, short=short)]
+    if safety.announced:
+        said.append(text("safety.announced", least=PROVES_FROM_V))
+    elif safety.charge_gone and not safety.live and safety.missing is not None:
+        said.append(text(_NEXT[safety.missing]))
+    return " ".join(said)
+
+
+def _known_words(safety: PartSafety, presentation: Presentation, *, short: bool) -> str:
+    text = presentation.text
     if safety.live:
         code = "safety.live" if _known(safety.supply) else "safety.may_be_live"
         return text(code, volts=_volts(safety.supply, presentation))
@@ -63,7 +74,7 @@ def safety_words(
     if safety.supply_dead:
         code = "safety.dead_typed" if _typed(safety.supply) else "safety.dead"
         known.append(text(code, volts=ac))
-    return " ".join([*known, text(_NEXT[safety.missing])])
+    return " ".join(known)
 
 
 def volts_words(seen: ResidualVoltage, presentation: Presentation = PLAIN) -> str:

@@ -36,6 +36,8 @@ def test_a_part_whose_volts_nobody_saw_is_not_safe_to_touch(proof_needed):
 MEASURED, CHARGED, UNKNOWN = SafetyReason.MEASURED, SafetyReason.CHARGED, SafetyReason.UNKNOWN
 NOT_MEASURED, TYPED = SafetyReason.NOT_MEASURED, SafetyReason.TYPED
 
+METERED = {"ac": False, "channel": "voltmeter"}
+
 
 @pytest.mark.parametrize(
     "steps",
@@ -89,7 +91,8 @@ NOT_MEASURED, TYPED = SafetyReason.NOT_MEASURED, SafetyReason.TYPED
 def test_what_is_seen_of_the_charge(steps):
     watch = SafetyWatch()
     for at, (act, volts, reason) in enumerate(steps):
-        getattr(watch, act)(at, *([] if volts is None else [volts]))
+        of = {"typed": {"ac": False}, "power_restored": {}}.get(act, METERED)
+        getattr(watch, act)(at, *([] if volts is None else [volts]), **of)
         assert watch.part.reason is reason, (at, act)
 
 
@@ -97,7 +100,7 @@ def test_what_is_seen_of_the_charge(steps):
 def test_another_part_is_known_by_nothing_that_was_seen_before(proof_needed):
     watch = SafetyWatch()
     watch.begin_part(proof_needed=proof_needed)
-    watch.taken(0, 0.2)
+    watch.taken(0, 0.2, **METERED)
     watch.begin_part(proof_needed=proof_needed)
-    watch.measured(1, 0.2)
+    watch.measured(1, 0.2, **METERED)
     assert watch.part == PartSafety(proof_needed=proof_needed)

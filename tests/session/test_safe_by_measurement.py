@@ -9,6 +9,7 @@ from collections.abc import Callable
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from benchmeter.checking.commands import (
     BeginCheck,
@@ -36,10 +37,18 @@ KINDS = sorted(resource("parts").glob("*.toml"), key=lambda path: path.name)
 class Bench:
     """A voltmeter whose knob is turned, with a part in hand."""
 
-    def __init__(self, role: Role = Role.METER, kind: str = "run-capacitor") -> None:
-        link = LinkSetup(name="link", address="link", profile=text_profile())
-        channel = ChannelSetup(name="volts", role=role, link="link")
-        self.chain = MeasuringChain(BenchSetup(origin="serial", links=(link,), channels=(channel,)))
+    def __init__(
+        self, role: Role = Role.METER, kind: str = "run-capacitor", *, second: bool = False
+    ) -> None:
+        profile = text_profile()
+        plausible = replace(profile.channels[0], unit="V", highest=1000.0)
+        profile = replace(profile, channels=(plausible,))
+        links = (LinkSetup(name="link", address="link", profile=profile),)
+        channels = (ChannelSetup(name="volts", role=role, link="link"),)
+        if second:
+            links += (LinkSetup(name="other", address="other", profile=text_profile()),)
+            channels += (ChannelSetup(name="second", role=Role.RESIDUAL, link="other"),)
+        self.chain = MeasuringChain(BenchSetup(origin="serial", links=links, channels=channels))
         self.now, self.safety, self.said = 0, PartSafety(), [""]
         self.feed(Chunk, link="link", data=b"")
         self.begin(kind)
@@ -54,10 +63,16 @@ class Bench:
         label = read.example
         self.feed(BeginCheck, part="x", label=label, kind=read, channel="volts")
 
-    def shows(self, *texts: str) -> None:
+    def shows(self, *texts: str, link: str = "link") -> None:
         for text in texts:
             self.now += 250_000_000
-            self.feed(Chunk, link="link", data=f"{text}\r\n".encode())
+            self.feed(Chunk, link=link, data=f"{text}\r\n".encode())
+
+    def shows_second(self, text: str) -> None:
+        """Taken off the other voltmeter while the first says nothing of volts."""
+        self.shows("0.4 ohm")
+        self.shows(text, link="other")
+        self.feed(TakeVolts)
 
     def takes(self, *texts: str) -> None:
         for text in texts:
@@ -65,8 +80,11 @@ class Bench:
             self.feed(TakeVolts)
 
     def proves(self, text: str = "231.2 VAC") -> None:
-        self.shows(text)
+        """The leads are in the air; announced, then on the source, then in the air again."""
+        air = "0.0 VDC" if text.endswith("DC") else "0.0 VAC"
+        self.shows(air)
         self.feed(ProveMeter)
+        self.shows(text, air)
 
     def made_safe(self) -> None:
         self.proves()
@@ -108,10 +126,12 @@ def test_a_voltmeter_that_nobody_saw_read_anything_proves_nothing() -> None:
     assert bench.safety.missing is Missing.PROOF_AFTER
 
 
-@pytest.mark.parametrize("text", ["19.9 VAC", "0.0 VDC"])
-def test_what_is_no_live_source_proves_no_meter(text: str) -> None:
+def test_what_is_no_live_source_proves_no_meter() -> None:
     bench = Bench()
-    bench.proves(text)
+    bench.proves("19.9 VAC")
+    bench.takes("0.3 VDC", "0.2 VAC")
+    assert bench.safety.missing is Missing.PROOF_BEFORE
+    bench.feed(ProveMeter, text="19.9 V AC")
     assert "prove no voltmeter" in bench.said[-1]
 
 
@@ -149,9 +169,12 @@ def test_the_word_is_taken_back_at_once(what: str) -> None:
 def test_a_voltmeter_for_dc_takes_it_back_where_it_shows_volts_or_is_set_to_ac(shown: str) -> None:
     bench = Bench(Role.RESIDUAL)
     bench.proves("48.1 VDC")
+    bench.feed(ProveMeter, text="230 V AC")  # of the one whose volts are typed
     bench.feed(TypeReading, channel="residual", text="0.1 V AC")
     bench.takes("0.3 VDC")
     bench.proves("48.1 VDC")
+    assert bench.safety.missing is Missing.PROOF_AFTER
+    bench.feed(ProveMeter, text="230 V AC")
     assert bench.safety.may_be_touched
     bench.shows(shown)
     assert not bench.safety.may_be_touched
@@ -193,12 +216,81 @@ def test_with_an_ac_source_on_it_no_part_is_safe_to_touch(path) -> None:
         assert not bench.safety.may_be_touched
 
 
+def test_volts_on_the_part_are_not_explained_away() -> None:
+    """Whoever proves the meter says so before the leads go to the source."""
+    bench = Bench()
+    bench.made_safe()
+    bench.shows("231.2 VAC")
+    bench.feed(ProveMeter)
+    assert not bench.safety.may_be_touched and bench.safety.live
+
+
+def test_who_stays_on_a_live_circuit_after_the_proof_is_on_the_part_again() -> None:
+    bench = Bench()
+    bench.made_safe()
+    bench.feed(ProveMeter)
+    assert safety_words(bench.safety).endswith(
+        "Now touch a live source of 20 V or more with the voltmeter."
+    )
+    bench.shows("231.2 VAC")
+    assert bench.safety.may_be_touched
+    bench.shows(*["231.2 VAC"] * 48)
+    assert not bench.safety.may_be_touched
+
+
+def test_an_announced_proof_is_over_with_the_next_low_volts() -> None:
+    bench = Bench()
+    bench.made_safe()
+    bench.shows("0.0 VAC", "231.2 VAC")
+    assert not bench.safety.may_be_touched
+
+
+def test_volts_count_whatever_is_shown_in_the_same_moment() -> None:
+    bench = Bench()
+    bench.made_safe()
+    bench.now += 250_000_000
+    bench.feed(Chunk, link="link", data=b"230.0 VAC\r\n0.4 ohm\r\n")
+    assert not bench.safety.may_be_touched
+
+
+def test_volts_that_are_hardly_possible_count_as_well() -> None:
+    bench = Bench()
+    bench.made_safe()
+    bench.shows("1400.0 VAC")
+    assert not bench.safety.may_be_touched
+
+
+def test_one_voltmeter_does_not_prove_another() -> None:
+    bench = Bench(second=True)
+    bench.feed(ProveMeter)
+    bench.shows("231.2 VAC")
+    bench.shows("0.0 VAC")
+    bench.shows_second("0.3 VDC")
+    bench.feed(TypeReading, channel="residual", text="0.1 V AC")
+    bench.feed(ProveMeter)
+    bench.shows("231.2 VAC")
+    assert not bench.safety.may_be_touched
+
+
+@pytest.mark.parametrize("typed", [True, False])
+def test_amps_of_a_running_motor_take_the_word_back(typed: bool) -> None:
+    bench = Bench(kind="motor-single-phase-running")
+    bench.made_safe()
+    bench.feed(SelectSection, section="amps")
+    if typed:
+        bench.feed(TypeReading, channel="volts", text="8.1 A")
+    else:
+        bench.shows("8.1 AAC")
+        bench.feed(TakeReading)
+    assert not bench.safety.may_be_touched
+
+
 ACTS = st.lists(
     st.one_of(
         st.tuples(st.just("shows"), st.sampled_from([0.0, 3.0, 12.0, 24.0, 230.0]), st.booleans()),
         st.tuples(st.just("takes"), st.sampled_from([0.0, 3.0, 12.0, 230.0]), st.booleans()),
         st.tuples(st.just("types"), st.sampled_from([0.0, 3.0, 12.0]), st.booleans()),
-        st.tuples(st.sampled_from(["proves", "power", "part", "lost"])),
+        st.tuples(st.sampled_from(["proves", "power", "part", "lost", "explains"])),
     ),
     max_size=24,
 )
@@ -232,6 +324,10 @@ def test_each_safe_stands_on_all_its_grounds(acts: list[tuple], begun: bool) -> 
         elif act == "proves":
             bench.proves()
             log.append("proved")
+        elif act == "explains":
+            bench.shows("230.0 VAC")
+            bench.feed(ProveMeter)
+            log += ["high ac", "proved"]
         elif act == "lost":
             bench.feed(LinkChange, link="link", up=False)
             bench.feed(LinkChange, link="link", up=True)
@@ -247,10 +343,7 @@ def test_each_safe_stands_on_all_its_grounds(acts: list[tuple], begun: bool) -> 
 def _grounds(log: list[str]) -> bool:
     stated: dict[str, list[str]] = {"dc": [], "ac": []}
     for said in log:
-        if said == "proved":  # those AC volts were the source's
-            while stated["ac"] and stated["ac"][-1].startswith("high"):
-                stated["ac"].pop()
-        elif said and said != "gone":
+        if said and said not in ("proved", "gone"):
             stated[said[-2:]].append(said)
     low = {of: [i for i, said in enumerate(log) if said and said[-2:] == of] for of in stated}
     proved = [i for i, said in enumerate(log) if said == "proved"]

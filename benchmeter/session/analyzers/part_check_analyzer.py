@@ -83,10 +83,15 @@ class PartCheckAnalyzer:
 
     def take(self, moment: Moment) -> Iterable[Event]:
         self._see_safety()
+        before = self._check
         for state in moment.touched:
             if self._check is not None and state.channel == self._roles.shown_by(self._check):
                 self._check = follow(self._check, meter_state(state, moment.time_ns))
-        return self._act(moment)
+        events = self._act(moment)
+        if _live_taken(before, self._check):
+            self._safety.live_test()
+            self._see_safety()
+        return events
 
     def finding(self) -> PartFinding | None:
         before, check = self._told, self._check
@@ -200,6 +205,16 @@ class PartCheckAnalyzer:
         if self._roles.typed_role(channel) in (Role.RESIDUAL, *AIR):
             return False
         raise InputError("sessions.nothing_to_type", channel=channel)
+
+
+def _live_taken(before: PartCheck | None, after: PartCheck | None) -> bool:
+    """Whether something was just taken that is measured with the circuit live."""
+    if before is None or after is None or before.number != after.number:
+        return False
+    pairs = zip(before.sections, after.sections, strict=True)
+    return any(
+        len(old.taken) < len(new.taken) and after.measure(new.section).live for old, new in pairs
+    )
 
 
 def _newly_judged(before: PartCheck | None, after: PartCheck | None) -> bool:

@@ -45,10 +45,14 @@ class SafetyAnalyzer:
     def take(self, moment: Moment) -> Iterable[Event]:
         parts = moment.last(PartFinding)
         check = None if parts is None else parts.check
+        events = []
         for reading in moment.readings:
+            # What this reading says, and not what the meter is set to when the moment is over.
             state = moment.states.get(reading.channel)
-            if state is not None:
-                self._see(reading, self._volts_of(state, check))
+            measures = reading.shown.quantity or (None if state is None else state.quantity)
+            of = self._roles.volts_of(reading.channel, measures, check)
+            if self._see(reading, of):
+                events.append(_proof(reading.time_ns, reading.value, of, ""))
         for state in moment.touched:
             role = self._roles.role_of(state.channel)
             # A voltmeter for DC that is set to something else watches no longer.
@@ -57,70 +61,75 @@ class SafetyAnalyzer:
                 self._watch.contact_lost()
         match moment.item:
             case TakeVolts():
-                volts, of = self._shown(moment.states, check)
-                self._watch.taken(moment.time_ns, volts, ac=of is VoltsOf.SUPPLY)
+                volts, of, channel = self._shown(moment.states, check)
+                ac = of is VoltsOf.SUPPLY
+                self._watch.taken(moment.time_ns, volts, ac=ac, channel=channel)
             case ProveMeter(text=text):
-                return [self._prove(moment, text, check)]
+                events += self._prove(moment, text, check)
             case TypeReading(channel=channel, text=text) if (
                 self._roles.typed_role(channel) is Role.RESIDUAL
             ):
                 volts, ac = typed_volts(text)
                 self._watch.typed(moment.time_ns, volts, ac=ac)
-                return [Event(EventKind.TYPED, moment.time_ns, channel, text)]
+                events.append(Event(EventKind.TYPED, moment.time_ns, channel, text))
             case PowerRestored():
                 self._watch.power_restored(moment.time_ns)
-                return [Event(EventKind.POWER_RESTORED, moment.time_ns)]
-        return []
+                events.append(Event(EventKind.POWER_RESTORED, moment.time_ns))
+        return events
 
     def finding(self) -> SafetyFinding | None:
         told, self._told = self._told, self._watch.part
         return None if self._told is told else SafetyFinding(self._told)
 
-    def _volts_of(self, state: ChannelState, check: PartCheck | None) -> VoltsOf | None:
-        return self._roles.volts_of(state.channel, state.quantity, check)
-
-    def _see(self, reading: Reading, of: VoltsOf | None) -> None:
+    def _see(self, reading: Reading, of: VoltsOf | None) -> bool:
+        """Whether it has just proved the voltmeter."""
         if of is None:
-            return
-        value = reading.value if reading.status is Status.OK else None
-        over = reading.status is Status.OVERLOAD
+            return False
+        value, time_ns, channel = reading.value, reading.time_ns, reading.channel
+        ac, over = of is VoltsOf.SUPPLY, reading.status is Status.OVERLOAD
         if of is VoltsOf.TEST:
             if over or (value is not None and abs(value) >= SAFE_BELOW_V):
                 self._watch.live_test()
         elif over:
-            self._watch.overloaded(reading.time_ns, ac=of is VoltsOf.SUPPLY)
+            self._watch.overloaded(time_ns, ac=ac, channel=channel)
+        elif value is not None and reading.status is not Status.OK:
+            self._watch.hardly_possible(time_ns, value, ac=ac, channel=channel)
         elif value is not None:
-            self._watch.measured(reading.time_ns, value, ac=of is VoltsOf.SUPPLY)
+            return self._watch.measured(time_ns, value, ac=ac, channel=channel)
+        return False
 
-    def _prove(self, moment: Moment, text: str, check: PartCheck | None) -> Event:
+    def _prove(self, moment: Moment, text: str, check: PartCheck | None) -> list[Event]:
+        now = moment.time_ns
         if text:
             volts, ac = typed_volts(text)
+            if abs(volts) < PROVES_FROM_V:
+                raise InputError("sessions.no_live_source", volts=volts, least=PROVES_FROM_V)
+            of, channel = VoltsOf.SUPPLY if ac else VoltsOf.CHARGE, ""
         else:
-            volts, of = self._shown(moment.states, check)
-            ac = of is VoltsOf.SUPPLY
-        if abs(volts) < PROVES_FROM_V:
-            raise InputError("sessions.no_live_source", volts=volts, least=PROVES_FROM_V)
-        self._watch.proved(moment.time_ns, ac=ac, typed=bool(text))
-        return Event(
-            EventKind.METER_PROVED,
-            moment.time_ns,
-            text=text,
-            number=volts,
-            quantity=Quantity.VOLTAGE_AC if ac else Quantity.VOLTAGE_DC,
-        )
+            volts, of, channel = self._shown(moment.states, check)
+            if abs(volts) < PROVES_FROM_V:
+                self._watch.announce_proof(now)
+                return []
+        self._watch.proved(now, channel=channel)
+        return [_proof(now, volts, of, text)]
 
     def _shown(
         self, states: Mapping[str, ChannelState], check: PartCheck | None
-    ) -> tuple[float, VoltsOf]:
-        """What a voltmeter shows now, and what of.
+    ) -> tuple[float, VoltsOf, str]:
+        """What a voltmeter shows now, what of, and which.
 
         Raises:
             InputError: none shows volts.
         """
         for state in states.values():
-            of, reading = self._volts_of(state, check), state.reading
+            of, reading = self._roles.volts_of(state.channel, state.quantity, check), state.reading
             if of not in (VoltsOf.CHARGE, VoltsOf.SUPPLY) or state.state not in _FRESH:
                 continue
             if reading is not None and reading.value is not None:
-                return reading.value, of
+                return reading.value, of, state.channel
         raise InputError("sessions.no_volts_shown")
+
+
+def _proof(time_ns: int, volts: float | None, of: VoltsOf | None, text: str) -> Event:
+    quantity = Quantity.VOLTAGE_AC if of is VoltsOf.SUPPLY else Quantity.VOLTAGE_DC
+    return Event(EventKind.METER_PROVED, time_ns, text=text, number=volts, quantity=quantity)
