@@ -19,7 +19,7 @@ from benchmeter.scenes.lead_plan import LeadPlan, lead_plan_of
 from benchmeter.scenes.offer import Offer
 from benchmeter.scenes.session_view import Activity, SessionView
 from benchmeter.session.acquisition.channel_state import ChannelState
-from benchmeter.words.kinds import cautions_at
+from benchmeter.words.kinds import cautions_of_step
 from benchmeter.words.meters import bias_taken_words
 from benchmeter.words.presentation import Presentation
 from benchmeter.words.verdicts import verdict_word
@@ -178,7 +178,7 @@ def _bias_note(view: SessionView) -> str:
 def _cautions(check: PartCheck | None, beneath: BenchState, tell: Presentation) -> tuple[str, ...]:
     if check is None or check.section is None or beneath.answered:
         return ()
-    return cautions_at(check.measure(check.section), tell)
+    return cautions_of_step(check.kind, check.measure(check.section), tell)
 
 
 def _leads(check: PartCheck | None, beneath: BenchState, tell: Presentation) -> LeadPlan | None:

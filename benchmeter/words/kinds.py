@@ -26,6 +26,7 @@ from benchmeter.words.presentation import PLAIN, Presentation
 __all__ = [
     "cautions",
     "cautions_at",
+    "cautions_of_step",
     "defaults_taken",
     "given_words",
     "kind_in_full",
@@ -156,6 +157,16 @@ def cautions(kind: PartKind, presentation: Presentation = PLAIN) -> list[str]:
     """What can hurt at such a part, and while it is measured, each once."""
     of_measures = (c for m in kind.measures for c in cautions_at(m, presentation))
     return list(dict.fromkeys(filter(None, (kind.caution, *of_measures))))
+
+
+def cautions_of_step(
+    kind: PartKind, measure: MeasurementSpec, presentation: Presentation = PLAIN
+) -> tuple[str, ...]:
+    """What can hurt at the part, and at this measurement of it: a line each."""
+    at = cautions_at(measure, presentation)
+    # What the label of a capacitor tells by itself, the row of the volts warns of.
+    of_kind = "" if told_by_label(kind) or kind.caution in at else kind.caution
+    return tuple(filter(None, (of_kind, " ".join(at))))
 
 
 def cautions_at(measure: MeasurementSpec, presentation: Presentation = PLAIN) -> tuple[str, ...]:
