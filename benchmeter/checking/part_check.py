@@ -176,6 +176,15 @@ class PartCheck:
         proof_needed = may_be_charged and self.kind_named and not self.lot
         return PartSafety(self.residual, proof_needed, self.supply)
 
+    @property
+    def dead_between(self) -> tuple[tuple[str, str], ...]:
+        """Pairs of terminals between which volts must be low before it is touched."""
+        names = [s.name for s in self.rating.sections]
+        in_label = [n for n in names if isinstance(self.kind.measure_of(n).limits, InLabel)]
+        if self.kind.dead_between or len(in_label) < 2:
+            return self.kind.dead_between
+        return tuple(("C", name) for name in in_label)
+
     def discharge_first(self, section: Measurement) -> bool:
         """Whether stored charge must be gone before the leads touch this section."""
         return self.measure(section).discharge_first

@@ -102,6 +102,8 @@ class Missing(StrEnum):
     CHARGE = "charge"  # DC volts are not known to be low
     SUPPLY = "supply"  # AC volts are not known to be low
     CONTACT = "contact"  # the voltmeter was lost since
+    AC_PAIR = "AC pair"  # AC volts between the next pair of terminals
+    DC_PAIR = "DC pair"
     PROOF_BEFORE = "proof before"  # nobody saw the meter read a live source before it read nothing
     PROOF_AFTER = "proof after"  # nor after it
 
@@ -120,6 +122,10 @@ class PartSafety:
         proof_typed: one of these was typed in by hand.
         contact_lost: the voltmeter was lost since.
         announced: the next volts of a live source prove the voltmeter, and are not the part's.
+        pairs: of terminals, between each of which both volts are to be low; () where the kind
+            names none: between its terminals.
+        ac_low, dc_low: between so many of these, in their order, they were measured or typed to be
+            low since the proof before.
     """
 
     volts: ResidualVoltage | None = None
@@ -130,6 +136,9 @@ class PartSafety:
     proof_typed: bool = False
     contact_lost: bool = False
     announced: bool = False
+    pairs: tuple[tuple[str, str], ...] = ()
+    ac_low: int = 0
+    dc_low: int = 0
 
     @property
     def charge_gone(self) -> bool:
@@ -152,7 +161,22 @@ class PartSafety:
             return Missing.CONTACT
         if not self.proved_before:
             return Missing.PROOF_BEFORE
+        if self.ac_low < len(self.pairs):
+            return Missing.AC_PAIR
+        if self.dc_low < len(self.pairs):
+            return Missing.DC_PAIR
         return None if self.proved_after else Missing.PROOF_AFTER
+
+    @property
+    def next_pair(self) -> tuple[str, str] | None:
+        """Between what the volts are missing that `missing` tells; None: it tells of no pair."""
+        at = {
+            Missing.CHARGE: 0,
+            Missing.SUPPLY: 0,
+            Missing.AC_PAIR: self.ac_low,
+            Missing.DC_PAIR: self.dc_low,
+        }.get(self.missing or Missing.CONTACT)
+        return None if at is None or at >= len(self.pairs) else self.pairs[at]
 
     @property
     def may_be_touched(self) -> bool:
@@ -203,7 +227,7 @@ def _reason(seen: ResidualVoltage | None) -> SafetyReason:
 
 
 @dataclass(frozen=True, slots=True)
-class _Source:
+class _OnSource:
     """The live source that a voltmeter is on."""
 
     channel: str
@@ -231,13 +255,13 @@ class SafetyWatch:
         self._highest_v = 0.0  # of the charge that is seen
         self._came_down = False  # it is nearly gone, and was higher
         self._announced_ns: int | None = None
-        self._source: _Source | None = None
+        self._source: _OnSource | None = None
         self._before_source: dict[bool, ResidualVoltage | None] = {}  # AC or not: known till then
         self._proved_ns: dict[str, int] = {}  # first of this part, by channel
         self._proved_since: set[str] = set()  # both low volts were seen
         self._low_by: dict[bool, str] = {}  # AC or not: the channel that showed low volts
 
-    def begin_part(self, *, proof_needed: bool) -> None:
+    def begin_part(self, *, proof_needed: bool, pairs: tuple[tuple[str, str], ...] = ()) -> None:
         """Another part is in hand: what was seen on the last one says nothing of it.
 
         What was seen before the first part of a session was seen on that part; where proof is
@@ -246,7 +270,7 @@ class SafetyWatch:
         if proof_needed or not self._first:
             self._forget()
         self._first = False
-        self.part = replace(self.part, proof_needed=proof_needed)
+        self.part = replace(self.part, proof_needed=proof_needed, pairs=pairs)
 
     def measured(self, time_ns: int, volts: float, *, ac: bool, channel: str) -> bool:
         """A reading of a voltmeter; it changes nothing where it proves nothing.
@@ -258,7 +282,7 @@ class SafetyWatch:
             if self._stays_on_source(time_ns, volts):
                 return False
         elif self._is_source(time_ns, volts):
-            self._come_to_source(_Source(channel, ac, time_ns))
+            self._come_to_source(_OnSource(channel, ac, time_ns))
             return True
         found = ResidualVoltage(time_ns, volts, typed=False)
         if not ac:
@@ -287,11 +311,12 @@ class SafetyWatch:
             self._came_down = abs(volts) <= _NEARLY_GONE_V
         self._source = None
         self._announce(None)
-        self._see(ResidualVoltage(time_ns, volts, typed=False), ac=ac, channel=channel)
+        found = ResidualVoltage(time_ns, volts, typed=False)
+        self._see(found, ac=ac, channel=channel, by_hand=True)
 
     def typed(self, time_ns: int, volts: float, *, ac: bool) -> None:
         """The technician types what a voltmeter showed."""
-        self._see(ResidualVoltage(time_ns, volts, typed=True), ac=ac, channel="")
+        self._see(ResidualVoltage(time_ns, volts, typed=True), ac=ac, channel="", by_hand=True)
 
     def announce_proof(self, time_ns: int) -> None:
         """The leads are about to touch a live source."""
@@ -304,7 +329,8 @@ class SafetyWatch:
         self._proved_ns.setdefault(channel, time_ns)
         self._proved_since.add(channel)
         part = self.part
-        after = part.charge_gone and part.supply_dead and part.proved_before
+        low = min(part.ac_low, part.dc_low) >= len(part.pairs)
+        after = part.charge_gone and part.supply_dead and part.proved_before and low
         self.part = replace(
             part,
             proved_after=after and set(self._low_by.values()) <= self._proved_since,
@@ -321,19 +347,21 @@ class SafetyWatch:
             supply=None if part.supply_dead else part.supply,
             proved_before=False,
             proved_after=False,
+            ac_low=0,
+            dc_low=0,
         )
 
     def contact_lost(self) -> None:
         """The voltmeter's link is gone: it no longer watches."""
         if not self.part.contact_lost:
-            self.part = replace(self.part, contact_lost=True)
+            self.part = replace(self.part, contact_lost=True, ac_low=0, dc_low=0)
 
     def power_restored(self, time_ns: int) -> None:
         """What was measured no longer holds."""
         unknown = ResidualVoltage(time_ns, None, typed=False)
-        proof_needed = self.part.proof_needed
+        proof_needed, pairs = self.part.proof_needed, self.part.pairs
         self._forget()
-        self.part = PartSafety(unknown, proof_needed, supply=unknown)
+        self.part = PartSafety(unknown, proof_needed, supply=unknown, pairs=pairs)
 
     def _forget(self) -> None:
         self.part = PartSafety()
@@ -357,7 +385,7 @@ class SafetyWatch:
             return False
         return abs(volts) >= PROVES_FROM_V
 
-    def _come_to_source(self, source: _Source) -> None:
+    def _come_to_source(self, source: _OnSource) -> None:
         if source.ac in self._before_source:  # the first digits that a meter shows may be low
             self.part = self._with(self._before_source[source.ac], ac=source.ac)
         self._announce(None)
@@ -383,19 +411,35 @@ class SafetyWatch:
         self._highest_v = max(self._highest_v, volts)
         self._came_down = volts <= min(_NEARLY_GONE_V, _FALLEN * self._highest_v)
 
-    def _see(self, found: ResidualVoltage, *, ac: bool, channel: str) -> None:
+    def _see(
+        self, found: ResidualVoltage, *, ac: bool, channel: str, by_hand: bool = False
+    ) -> None:
         known = self.part.supply if ac else self.part.volts
         if self._announced_ns is not None:
             self._before_source.setdefault(ac, known)
-        part = self._with(found, ac=ac)
-        if found.safe:
-            fresh = not (known is not None and known.safe and part.proved_after)
-            if fresh or self._low_by.get(ac) != channel:
-                self._low_by[ac] = channel
-                self._proved_since.clear()
-                before = all(self._was_proved(part, each) for each in (True, False))
-                part = replace(part, proved_before=before, proved_after=False, contact_lost=False)
-        self.part = part
+        if not found.safe:
+            self.part = self._counted(self._with(found, ac=ac), 0, ac=ac)
+            return
+        fresh = not (known is not None and known.safe and self.part.proved_after)
+        if fresh or self._low_by.get(ac) != channel:
+            self._see_low(found, ac=ac, channel=channel, by_hand=by_hand)
+        else:
+            self.part = self._with(found, ac=ac)
+
+    def _see_low(self, found: ResidualVoltage, *, ac: bool, channel: str, by_hand: bool) -> None:
+        """Between the next pair of terminals, where somebody says that the leads are on it."""
+        self._low_by[ac] = channel
+        self._proved_since.clear()
+        counted = self.part.ac_low if ac else self.part.dc_low
+        known = self.part.supply if ac else self.part.volts
+        if by_hand and counted and known is not None and known.residual_v is not None:
+            most = max(known.residual_v, found.residual_v or 0.0, key=abs)
+            found = replace(found, residual_v=most)
+        if channel in self._proved_ns and (by_hand or len(self.part.pairs) <= 1):
+            counted += 1
+        part = self._counted(self._with(found, ac=ac), counted, ac=ac)
+        before = all(self._was_proved(part, each) for each in (True, False))
+        self.part = replace(part, proved_before=before, proved_after=False, contact_lost=False)
 
     def _was_proved(self, part: PartSafety, ac: bool) -> bool:
         """Whether the voltmeter of these low volts was proved before; so far as there are any."""
@@ -407,3 +451,8 @@ class SafetyWatch:
 
     def _with(self, seen: ResidualVoltage | None, *, ac: bool) -> PartSafety:
         return replace(self.part, supply=seen) if ac else replace(self.part, volts=seen)
+
+    @staticmethod
+    def _counted(part: PartSafety, low: int, *, ac: bool) -> PartSafety:
+        low = min(low, len(part.pairs))
+        return replace(part, ac_low=low) if ac else replace(part, dc_low=low)

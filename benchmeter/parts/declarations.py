@@ -11,6 +11,7 @@ from benchmeter.parts.part_kind import (
     DifferenceRule,
     EvidenceNeeded,
     FromPower,
+    Hazard,
     InLabel,
     Limits,
     MeasurementSpec,
@@ -28,12 +29,20 @@ def undeclared(kind: PartKind) -> Iterator[Message]:
     """What is missing or idle, each with the place of its `field` in the file."""
     yield from _needed("", about=kind.about)
     yield from _wherever(bool(kind.hazards), "caution", kind.caution)
+    if _to_be_seen_dead(kind) and not kind.dead_between:
+        yield Message("parts.dead_between_missing", {"field": "dead_between"})
     for i, measure in enumerate(kind.measures):
         yield from _of_measurement(measure, f"measures[{i}].")
     for i, rule in enumerate(kind.conclusions):
         yield from _of_conclusion(rule, f"conclusions[{i}].")
     if all(said.subject is not Subject.PART for said in (*kind.measures, *kind.conclusions)):
         yield Message("parts.nothing_of_part", {"field": "measures"})
+
+
+def _to_be_seen_dead(kind: PartKind) -> bool:
+    """Whether it may hold volts; the terminals of a capacitor's sections its label names."""
+    held = Hazard.LIVE in kind.hazards or Hazard.STORED_CHARGE in kind.hazards
+    return held and not any(isinstance(m.limits, InLabel) for m in kind.measures)
 
 
 def _of_measurement(measure: MeasurementSpec, at: str) -> Iterator[Message]:

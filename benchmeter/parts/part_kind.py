@@ -361,6 +361,8 @@ class PartKind(_KindTable, frozen=True, kw_only=True):
         example: of what is typed.
         hazards: of such a part in its machine, whatever is measured.
         caution: what to do about them.
+        dead_between: pairs of terminals, and to ground, between which volts are measured before it
+            is touched; of a capacitor by its label they are its sections.
         givens: what the label or data sheet gives; for a capacitor's label at most the frequency.
         measures: in the order of measuring, at least one.
         conclusions: drawn when all are measured.
@@ -375,6 +377,7 @@ class PartKind(_KindTable, frozen=True, kw_only=True):
     example: _Text
     hazards: tuple[Hazard, ...]
     caution: str = ""
+    dead_between: tuple[tuple[_Text, _Text], ...] = ()
     givens: tuple[NameplateField, ...] = ()
     measures: Annotated[tuple[MeasurementSpec, ...], msgspec.Meta(min_length=1)]
     conclusions: tuple[Rule, ...] = ()

@@ -52,8 +52,17 @@ def safety_words(
     if safety.announced:
         said.append(text("safety.announced", least=PROVES_FROM_V))
     elif safety.charge_gone and not safety.live and safety.missing is not None:
-        said.append(text(_NEXT[safety.missing]))
+        said.append(_next_words(safety, safety.missing, presentation))
     return " ".join(said)
+
+
+def _next_words(safety: PartSafety, missing: Missing, presentation: Presentation) -> str:
+    if safety.next_pair is None:
+        return presentation.text(_NEXT[missing])
+    one, other = safety.next_pair
+    dc = missing is Missing.DC_PAIR
+    code = "safety.next_dc_between" if dc else "safety.next_ac_between"
+    return presentation.text(code, one=one, other=other)
 
 
 def _known_words(safety: PartSafety, presentation: Presentation, *, short: bool) -> str:

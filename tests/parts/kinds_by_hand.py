@@ -8,7 +8,7 @@ the run capacitor, and a megohm tester leaves its voltage on what it tested.
 
 from fractions import Fraction
 
-__all__ = ["CONCLUSIONS", "GIVENS", "HAZARDS", "MEASURES", "WORTH", "ZERO"]
+__all__ = ["CONCLUSIONS", "DEAD", "GIVENS", "HAZARDS", "MEASURES", "WORTH", "ZERO"]
 
 # NIST SP 811 (2008) B.8: 1 psi = 4.448 221 615 260 5 N / (0.0254 m)²; (t/°F + 459.67) / 1.8 = T/K.
 WORTH = {
@@ -239,6 +239,45 @@ HAZARDS = {
     "transformer-under-load": "live (insulated probes)",
     "valve-coil": "live, hot (cool)",
     "valve-coil-dc": "live, hot (cool)",
+}
+
+# Where volts are measured before it is touched: between each two of a group, as of every conductor
+# to every other and to ground (NFPA 70E:2021, 120.5(7), from memory). A capacitor by its label has
+# its sections.
+LINE, LINES = (
+    "contactor T1, contactor T2, ground",
+    "contactor T1, contactor T2, contactor T3, ground",
+)
+ENDS = "terminal, other terminal, ground"
+DEAD = {
+    "compressor-single-phase": f"{LINE}; capacitor C, HERM",
+    "compressor-three-phase": LINES,
+    "contactor": "L1, L2, ground; A1, A2",
+    "contactor-one-pole": "L1, T2, ground; A1, A2",
+    "contactor-one-pole-under-load": "T1, T2, ground; A1, A2",
+    "contactor-three-pole": "L1, L2, L3, ground; A1, A2",
+    "contactor-three-pole-under-load": "T1, T2, T3, ground; A1, A2",
+    "contactor-under-load": "T1, T2, ground; A1, A2",
+    "fuse": "one end, ground; other end, ground; one end, other line",
+    "heater": "end, other end, ground",
+    "ignitor": "lead, other lead, ground",
+    "motor-single-phase": f"{LINE}; capacitor C, other terminal",
+    "motor-single-phase-running": "T1, T2, ground; capacitor C, HERM",
+    "motor-three-phase": "T1, T2, T3, ground",
+    "motor-three-phase-running": "T1, T2, T3, ground",
+    "pressure-cut-out": ENDS,
+    "pressure-cut-out-low": ENDS,
+    "relay": "coil, coil; COM, ground; NC, ground; NO, ground",
+    "run-capacitor-dual-under-load": "C, HERM, FAN; C, ground",
+    "run-capacitor-under-load": "C, other terminal, ground",
+    "start-relay": "1, ground; 2, ground; 5, ground; 5, 2; 1, 2",
+    "switch": ENDS,
+    "temperature-cut-out": ENDS,
+    "temperature-cut-out-low": ENDS,
+    "transformer": "primary end, other primary end, ground; secondary end, other secondary end",
+    "transformer-under-load": "primary end, other primary end, ground; R, C",
+    "valve-coil": "lead, other lead, ground",
+    "valve-coil-dc": "lead, other lead, ground",
 }
 
 # What the label gives: unit, "or …" for what is taken without it, and how it may be written.

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from itertools import combinations
 
 import pytest
 from msgspec import to_builtins
@@ -10,7 +11,7 @@ from benchmeter.files.resources import resource
 from benchmeter.parts.kind_catalogue import read_part_kind
 from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
-from tests.parts.kinds_by_hand import CONCLUSIONS, GIVENS, HAZARDS, MEASURES, WORTH, ZERO
+from tests.parts.kinds_by_hand import CONCLUSIONS, DEAD, GIVENS, HAZARDS, MEASURES, WORTH, ZERO
 
 
 def kind(name: str) -> PartKind:
@@ -48,6 +49,14 @@ def test_what_can_hurt_at_such_a_part(name: str) -> None:
     assert bool(part.caution) == bool(part.hazards)
     for word in _listed(words):
         assert word in part.caution
+
+
+@pytest.mark.parametrize("name", MEASURES)
+def test_where_volts_are_measured_before_it_is_touched(name: str) -> None:
+    groups = [[end.strip() for end in group.split(",")] for group in DEAD.get(name, "").split(";")]
+    pairs = [frozenset(pair) for group in groups for pair in combinations(group, 2)]
+    found = [frozenset(pair) for pair in kind(name).dead_between]
+    assert sorted(map(sorted, found)) == sorted(map(sorted, pairs))
 
 
 @pytest.mark.parametrize("name", MEASURES)

@@ -28,6 +28,7 @@ about = "A coil."
 example = "24 V, 10 W, coil 9-14 ohm"
 hazards = ["live"]
 caution = "Switch off first."
+dead_between = [["L1", "ground"]]
 [[givens]]
 name = "volts"
 title = "Voltage"
@@ -309,6 +310,8 @@ def test_a_file_without_a_declaration_is_refused_by_line_and_field(
     ("old", "new", "says"),
     [
         ('caution = "Switch off first."', "", "caution must be there"),
+        ('dead_between = [["L1", "ground"]]', "", "dead_between: pairs of terminals"),
+        ('["L1", "ground"]]', '["L1"]]', "dead_between[0]: "),
         ('subject = "part"', 'subject = "motor"', "measures[0].subject cannot be 'motor'"),
         ('["isolated"]', '["warm"]', "measures[0].evidence[0] cannot be 'warm'"),
         ('hazards = []', 'hazards = ["danger"]', "measures[0].hazards[0] cannot be 'danger'"),

@@ -38,7 +38,7 @@ class Bench:
     """A voltmeter whose knob is turned, with a part in hand."""
 
     def __init__(
-        self, role: Role = Role.METER, kind: str = "run-capacitor", *, second: bool = False
+        self, role: Role = Role.METER, kind: str = "start-capacitor", *, second: bool = False
     ) -> None:
         profile = text_profile()
         plausible = replace(profile.channels[0], unit="V", highest=1000.0)
@@ -88,7 +88,8 @@ class Bench:
 
     def made_safe(self) -> None:
         self.proves()
-        self.takes("0.3 VDC", "0.2 VAC")
+        for _ in range(len(self.safety.pairs) or 1):
+            self.takes("0.3 VDC", "0.2 VAC")
         self.proves()
 
 
@@ -104,6 +105,48 @@ def test_live_dead_live_makes_a_part_safe_to_touch() -> None:
     assert missing == [Missing.CHARGE, Missing.SUPPLY, Missing.PROOF_AFTER]
     assert bench.safety.may_be_touched and not bench.safety.typed
     assert safety_words(bench.safety).startswith("Safe to touch: 0.3 V DC, 0.2 V AC")
+
+
+def test_it_is_safe_to_touch_once_each_pair_and_each_end_to_ground_was_measured() -> None:
+    """Each conductor to every other and to ground: NFPA 70E:2021, 120.5(7), from memory."""
+    bench = Bench(kind="heater")
+    bench.proves()
+    bench.takes("0.3 VDC", "0.2 VAC")
+    asked = []
+    for text in ("0.1 VAC", "1.2 VAC", "0.4 VDC", "0.2 VDC"):
+        asked.append(safety_words(bench.safety).rpartition("measure the ")[2])
+        bench.proves()
+        bench.takes(text)
+        assert not bench.safety.may_be_touched
+    assert asked == [
+        "AC volts between end and ground.",
+        "AC volts between other end and ground.",
+        "DC volts between end and ground.",
+        "DC volts between other end and ground.",
+    ]
+    bench.proves()
+    assert bench.safety.may_be_touched
+    assert safety_words(bench.safety).startswith("Safe to touch: 0.4 V DC, 1.2 V AC")  # the most
+
+
+@pytest.mark.parametrize("revoke", ["volts", "lost", "power"])
+def test_what_takes_the_word_back_takes_all_pairs_back(revoke: str) -> None:
+    bench = Bench(kind="run-capacitor")
+    bench.made_safe()
+    if revoke == "volts":
+        bench.shows("6.0 VAC")
+    elif revoke == "lost":
+        bench.feed(LinkChange, link="link", up=False)
+        bench.feed(LinkChange, link="link", up=True)
+        bench.feed(Chunk, link="link", data=b"")
+    else:
+        bench.feed(PowerRestored)
+    bench.proves()
+    bench.takes("0.3 VDC", "0.2 VAC")
+    bench.proves()
+    assert bench.safety.missing in (Missing.AC_PAIR, Missing.DC_PAIR)
+    bench.made_safe()
+    assert bench.safety.may_be_touched
 
 
 def test_charge_gone_and_supply_dead_are_two_statements() -> None:

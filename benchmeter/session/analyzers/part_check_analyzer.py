@@ -149,7 +149,7 @@ class PartCheckAnalyzer:
         self._checks += 1
         if self._check is not None and (judged := left(self._check)) is not self._check:
             self._before = judged
-        self._safety.begin_part(proof_needed=check.safety.proof_needed)
+        self._safety.begin_part(proof_needed=check.safety.proof_needed, pairs=check.dead_between)
         check = see_safety(check, self._safety.part)
         state = states.get(self._roles.shown_by(check))
         self._check = check if state is None else follow(check, meter_state(state, command.time_ns))
