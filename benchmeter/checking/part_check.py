@@ -190,7 +190,9 @@ class PartCheck:
         return self.measure(section).discharge_first
 
     def offset_of(self, section: Measurement) -> Decimal:
-        """What the leads alone read in this quantity."""
+        """What the leads alone read in this quantity; another instrument has leads of its own."""
+        if section.instrument:
+            return Decimal(0)
         if section.quantity is Quantity.CAPACITANCE:
             return self.lead_offset_si
         in_ohm = section.quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY)

@@ -302,7 +302,7 @@ def _of_the_accuracy(verdict: PartVerdict, say: Presentation) -> list[str]:
         if verdict.accuracy is None or not s.readings_si:
             continue
         shown_si = sum(s.readings_si, Decimal(0)) / len(s.readings_si)
-        line = verdict.accuracy.line_for(s.section.quantity, shown_si)
+        line = verdict.accuracy.line_for(s.section.quantity, shown_si, s.section.instrument)
         if line is None:
             found.append(say.text("commands.no_line_for_reading", section=s.section.name))
         elif line.counts and line.count_si is None and s.resolution_si is not None:

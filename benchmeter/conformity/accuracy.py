@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from decimal import Decimal
 
-from benchmeter.conformity.verdict import Accuracy
+from benchmeter.conformity.verdict import INSULATION_TESTER, Accuracy
 from benchmeter.errors import InputError
 from benchmeter.quantities.label_text import EXACTLY, NUMBER, in_plain_signs
 from benchmeter.quantities.quantity import Quantity, of_other_current, quantity_told_by
@@ -27,6 +27,7 @@ _FUNCTIONS = {
     "ac volts": Quantity.VOLTAGE_AC,
     "dc amps": Quantity.CURRENT_DC,
     "ac amps": Quantity.CURRENT_AC,
+    "insulation": Quantity.RESISTANCE,
 }
 _LINE = re.compile(
     rf"(?P<function>{'|'.join(sorted(_FUNCTIONS, key=len, reverse=True))})? ?:? ?"
@@ -57,7 +58,8 @@ def parse_accuracy(text: str, kind: str = "capacitance") -> Accuracy:
     Counts without their worth mean the last digit of the reading.
 
     Several lines, parted by semicolons, hold for functions and ranges of their own:
-    `capacitance 1.2 % + 2 counts; resistance up to 200 ohm 0.5 % + 3 x 0.1 ohm`.
+    `capacitance 1.2 % + 2 counts; resistance up to 200 ohm 0.5 % + 3 x 0.1 ohm`. Those of an
+    insulation tester begin with `insulation`.
 
     Args:
         kind: kind of unit that a line without function is for; "": told by the unit in the line.
@@ -100,9 +102,10 @@ def _line(text: str, kind: str) -> Accuracy:
             raise InputError("conformity.empty_range", range=match["range"], unit=_UNIT[own])
     if own == "temperature" and line.percent:
         raise InputError("conformity.percent_of_temperature")
-    return replace(
-        line, holds_for=quantity.value if quantity else "" if kind else own, up_to_si=up_to
-    )
+    holds_for = quantity.value if quantity else "" if kind else own
+    if (match["function"] or "").lower() == "insulation":
+        holds_for = INSULATION_TESTER
+    return replace(line, holds_for=holds_for, up_to_si=up_to)
 
 
 def _kind_in(range_end: str | None, line: str) -> str:

@@ -126,7 +126,11 @@ def judge_measurement(
     shown_si = mean_si(readings_si)
     bias_si = Decimal(0) if bias is None else bias.bias_si
     reading_si = shown_si - lead_offset_si - bias_si
-    line = None if accuracy is None else accuracy.line_for(measurement.quantity, shown_si)
+    line = (
+        None
+        if accuracy is None
+        else accuracy.line_for(measurement.quantity, shown_si, measurement.instrument)
+    )
     a = None if line is None else half_width(shown_si, line, resolution_si)
     measured = _measure(measurement, readings_si, reading_si, a, bias)
     u = measured.u
@@ -157,7 +161,10 @@ def judge_measurement(
         guard_band_si=guard,
         conformance_probability=(
             None
-            if u is None or word is Verdict.MEASURED or reason is Reason.NO_CURRENT
+            if u is None
+            or measurement.common_practice
+            or word is Verdict.MEASURED
+            or reason is Reason.NO_CURRENT
             else conformance_probability(measured.y, u, measured.low, measured.high)
         ),
         verdict=word,

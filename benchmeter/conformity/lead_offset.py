@@ -31,7 +31,9 @@ class LeadOffsets:
     ohm: Decimal = Decimal(0)
 
     def of(self, measurement: Measurement) -> Decimal:
-        """What is subtracted from a reading of this measurement; SI."""
+        """What is subtracted from a reading of this measurement; SI. Of this meter's leads only."""
+        if measurement.instrument:
+            return Decimal(0)
         of_kind = {"capacitance": self.farad, "resistance": self.ohm}
         return of_kind.get(measurement.quantity.kind, Decimal(0))
 

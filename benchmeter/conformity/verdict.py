@@ -11,6 +11,7 @@ from enum import StrEnum
 from benchmeter.quantities.quantity import Quantity
 
 __all__ = [
+    "INSULATION_TESTER",
     "WORDS",
     "Accuracy",
     "Measurement",
@@ -34,6 +35,8 @@ class Verdict(StrEnum):
     SHORTED = "shorted"
     NO_READING = "no reading"
 
+
+INSULATION_TESTER = "insulation tester"
 
 WORDS = tuple(Verdict)
 """What a code in an array means: its place here."""
@@ -93,6 +96,8 @@ class Measurement:
             (an insulation), MEASURED (one that cannot be graded); None: no reading.
         idle_below_si: a value up to this means that nothing flows; None: any value counts.
         unrated: limits hang on what is not known: where there are none, that is why.
+        common_practice: the limits have no source: how likely a value lies inside is not told.
+        instrument: that shows it, where the meter of its quantity does not: INSULATION_TESTER.
     """
 
     name: str
@@ -105,6 +110,8 @@ class Measurement:
     overload: Verdict | None = None
     idle_below_si: Decimal | None = None
     unrated: bool = False
+    common_practice: bool = False
+    instrument: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +125,8 @@ class Accuracy:
             reading counts.
         text: as written, the whole of it; says nothing that the numbers do not, so that two lines
             that are written differently are equal.
-        holds_for: function ("DC voltage") or kind of unit ("voltage"); "" every function.
+        holds_for: function ("DC voltage") or kind of unit ("voltage"), or INSULATION_TESTER; ""
+            every function of a meter.
         up_to_si: end of the range that it holds for; None: every range.
         more: lines for other functions and ranges.
     """
@@ -131,17 +139,24 @@ class Accuracy:
     up_to_si: Decimal | None = None
     more: tuple["Accuracy", ...] = ()
 
-    def line_for(self, quantity: Quantity, value_si: Decimal) -> "Accuracy | None":
+    def line_for(
+        self, quantity: Quantity, value_si: Decimal, instrument: str = ""
+    ) -> "Accuracy | None":
         """The line of the smallest range that holds this value; None if there is none."""
-        lines = self.lines_of(quantity)
+        lines = self.lines_of(quantity, instrument)
         return next((k for k in lines if k.up_to_si is None or abs(value_si) <= k.up_to_si), None)
 
-    def lines_of(self, quantity: Quantity) -> "list[Accuracy]":
-        """The lines for this quantity, that of the smallest range first."""
+    def lines_of(self, quantity: Quantity, instrument: str = "") -> "list[Accuracy]":
+        """The lines for this quantity, that of the smallest range first.
+
+        Args:
+            instrument: as of a `Measurement`: another instrument's lines do not hold for it.
+        """
+        wanted = (instrument,) if instrument else ("", quantity.value, quantity.kind)
         fitting = [
             line
             for line in (self, *self.more)
-            if line.holds_for in ("", quantity.value, quantity.kind)
+            if line.holds_for in wanted
             and not (quantity is Quantity.TEMPERATURE and line.percent)  # of which scale?
         ]
         return sorted(fitting, key=lambda line: line.up_to_si or Decimal("Infinity"))

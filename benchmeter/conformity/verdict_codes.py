@@ -39,7 +39,9 @@ def verdict_codes(
 
     codes = np.empty(len(y), np.uint8)
     left = np.ones(len(y), bool)
-    lines = () if accuracy is None else accuracy.lines_of(measurement.quantity)
+    lines = (
+        () if accuracy is None else accuracy.lines_of(measurement.quantity, measurement.instrument)
+    )
     for line in (*lines, None):
         held = left
         if line is not None and line.up_to_si is not None:

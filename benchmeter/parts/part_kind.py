@@ -109,6 +109,7 @@ class NameplateField(_KindTable, frozen=True, kw_only=True):
         choices: the words that it can be: names of sensors, classes.
         default: taken where the label gives none, as it would be typed; shown as taken.
         source: of the default.
+        common_practice: the default is, and has no source.
     """
 
     name: str
@@ -123,6 +124,7 @@ class NameplateField(_KindTable, frozen=True, kw_only=True):
     choices: tuple[str, ...] = ()
     default: str = ""
     source: str = ""
+    common_practice: bool = False
 
 
 class Between(_KindTable, frozen=True, tag="between", tag_field="by", kw_only=True):
@@ -199,6 +201,8 @@ class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
             of `TOOLS` and what it goes to: ("clamp", "wire at C").
         how: what to do before and while measuring, one sentence; "" if clipping on is all.
         typed: no meter of the bench shows it: it is typed (a pressure, the temperature of a probe).
+        instrument: that shows it, where it is another one than the meter that shows its quantity
+            else: accuracy and leads of that meter say nothing of it.
         hazards: of measuring it. `LIVE`: the circuit must be live for it. `STORED_CHARGE`: it must
             be discharged before the leads touch it.
         caution: what to do about them.
@@ -213,6 +217,7 @@ class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
         needs: measurements that must be good, or have seen current, for this one to say anything.
         remark_above: name of a given; a value above it is remarked, and no fault.
         source: of the limits; "common practice, no source" where there is none.
+        common_practice: the limits are, and have no source: no probability hangs on them.
         too_low, too_high, open, shorted: what such a finding means, a sentence for each that there
             can be.
         pass_leaves: what may be wrong for all that it passes, one sentence; "" if it cannot pass.
@@ -226,6 +231,7 @@ class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
     leads: tuple[_Text, _Text]
     how: str = ""
     typed: bool = False
+    instrument: Literal["insulation tester", ""] = ""
     hazards: tuple[Hazard, ...]
     caution: str = ""
     evidence: tuple[EvidenceNeeded, ...]
@@ -238,6 +244,7 @@ class MeasurementSpec(_KindTable, frozen=True, kw_only=True):
     needs: tuple[str, ...] = ()
     remark_above: str = ""
     source: str
+    common_practice: bool = False
     too_low: str = ""
     too_high: str = ""
     open: str = ""

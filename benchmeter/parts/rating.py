@@ -209,7 +209,28 @@ def _section(
         overload=overload,
         idle_below_si=written_si(measure.idle_below, "A"),
         unrated=unrated,
+        common_practice=bounds != _NONE and _is_practice(kind, measure, givens),
+        instrument=measure.instrument,
     )
+
+
+def _is_practice(
+    kind: PartKind, measure: MeasurementSpec, givens: Mapping[str, NameplateValue]
+) -> bool:
+    """Whether its limits are common practice, or hang on a default that is."""
+    if measure.common_practice:
+        return True
+    match measure.limits:
+        case OfGiven(given=name, tolerance=tolerance):
+            used = {name} if givens[name].low_si is not None else {name, tolerance}
+        case ShareOfGiven(given=name) | RangeGiven(given=name):
+            used = {name}
+        case FromPower(tolerance=tolerance):
+            used = {tolerance}
+        case _:
+            return False
+    taken = (given for given in kind.givens if given.name in used and given.common_practice)
+    return any(givens[given.name].from_default for given in taken)
 
 
 def _holds(graded: GradedAt, givens: Mapping[str, NameplateValue]) -> bool:

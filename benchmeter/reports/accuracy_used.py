@@ -19,7 +19,10 @@ def lines_used(check: PartCheck, verdict: PartVerdict) -> tuple[str, ...]:
         return ()
     judged = (s for s in verdict.sections if s.reading_si is not None and s.half_width_si)
     lines = (
-        check.accuracy.line_for(s.section.quantity, s.reading_si or Decimal(0)) for s in judged
+        check.accuracy.line_for(
+            s.section.quantity, s.reading_si or Decimal(0), s.section.instrument
+        )
+        for s in judged
     )
     return tuple(dict.fromkeys(_written(line, check.accuracy) for line in lines if line))
 

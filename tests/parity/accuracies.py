@@ -1,4 +1,4 @@
-"""The accuracy of the meter of these tests, as a text for the program and as numbers for us."""
+"""The accuracy of the meters of these tests, as a text for the program and as numbers for us."""
 
 from fractions import Fraction
 
@@ -10,6 +10,9 @@ _LINES = (
     ("resistance", ("600 ohm", 600), "0.5", 2),
     ("resistance", ("6 Mohm", 6_000_000), "0.6", 2),
     ("resistance", None, "1.5", 5),
+    ("insulation", ("600 ohm", 600), "0.5", 2),
+    ("insulation", ("6 Mohm", 6_000_000), "0.6", 2),
+    ("insulation", None, "1.5", 5),
     ("DC voltage", None, "0.3", 2),
     ("AC voltage", None, "0.8", 3),
     ("AC current", None, "1.5", 3),

@@ -139,7 +139,8 @@ def wanted(done: Done, offsets: dict[Quantity, Fraction], *, simple: bool) -> st
         high=_fraction(section.high_si),
         shorted_below=_fraction(section.shorted_below_si),
         idle_below=_fraction(section.idle_below_si),
-        offset=offsets.get(section.quantity, Fraction(0)),
+        # Another instrument has leads of its own.
+        offset=Fraction(0) if section.instrument else offsets.get(section.quantity, Fraction(0)),
         simple=simple,
     )  # fmt: skip
 

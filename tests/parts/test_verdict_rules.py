@@ -180,6 +180,39 @@ def test_a_start_capacitor_is_judged_without_its_resistor(bleed: str, beside: in
         assert "15 to 20 kΩ" in found["beside"][0]["why"]
 
 
+def test_no_probability_hangs_on_a_limit_that_is_common_practice() -> None:
+    found = judged("contactor", "24 V, coil 9-14 ohm", "coil=11.80 ohm", "L1-T1 closed=0.30 ohm")
+    chances = {s["name"]: s["conformance_probability"] for s in found["sections"]}
+    assert chances["coil"] is not None, "its limits stand on the label"
+    assert chances["L1-T1 closed"] is None
+    assert word_of(found, "L1-T1 closed") == "pass"
+    by_default = judged("heater", "240 V, 1500 W", "element=38.50 ohm")
+    assert by_default["sections"][0]["conformance_probability"] is None  # ±10 % is the default
+    own = judged("heater", "240 V, 1500 W, ±5 %", "element=38.50 ohm")
+    assert own["sections"][0]["conformance_probability"] is not None
+
+
+def test_an_insulation_borrows_neither_the_multimeters_accuracy_nor_its_leads() -> None:
+    """a = 8.5 % of 85 MΩ and 2 counts = 9.225 MΩ, U = 2a/√3 = 10.652 MΩ (JCGM 100, 4.3.7)."""
+    label, read = "230 V, tester 500 V, cold", "to case=85.0 Mohm"
+    found = judged("compressor-single-phase", label, read)
+    insulation = next(s for s in found["sections"] if s["name"] == "to case")
+    assert insulation["expanded_uncertainty"] is None and insulation["verdict"] == "pass"
+    assert "accuracy is not known" in insulation["why"]
+    own = f"{METER}; insulation 8.5 % + 2 x 1 Mohm"
+    found = judged("compressor-single-phase", label, read, "C-S=3.10 ohm", meter=own)
+    by_name = {s["name"]: s for s in found["sections"]}
+    assert by_name["to case"]["expanded_uncertainty"] == pytest.approx(10.652, abs=0.001)
+    a = 0.005 * 3.10 + 0.02  # the winding's is the multimeter's
+    assert by_name["C-S"]["expanded_uncertainty"] == pytest.approx(2 * a / 3**0.5, rel=1e-3)
+    told = document(
+        "judge", label, "--kind", "compressor-single-phase", "--lead-offset", "0.2ohm",
+        "--read", read,
+    )  # fmt: skip
+    kept = next(s for s in told["sections"] if s["name"] == "to case")
+    assert kept["reading"] == 85.0
+
+
 def test_a_coil_without_a_range_is_measured_and_not_good() -> None:
     found = judged("valve-coil", "24 V", "coil=12.40 ohm")
     assert found["verdict"] == "measured"

@@ -72,7 +72,9 @@ class Evidence:
         line = None
         if self.accuracy is not None:
             shown_si = found.reading_si + found.lead_offset_si
-            line = self.accuracy.line_for(found.section.quantity, shown_si)
+            line = self.accuracy.line_for(
+                found.section.quantity, shown_si, found.section.instrument
+            )
         return Value(float(found.reading_si), found.standard_uncertainty_si, line, found)
 
     def values(self, names: Sequence[str]) -> list[Value] | None:

@@ -46,6 +46,8 @@ class StoredMeasurement(msgspec.Struct, frozen=True):
     overload: str | None = None
     idle_below_si: Decimal | msgspec.UnsetType = msgspec.UNSET  # left out: what is sealed stays
     unrated: bool | msgspec.UnsetType = msgspec.UNSET
+    common_practice: bool | msgspec.UnsetType = msgspec.UNSET
+    instrument: str | msgspec.UnsetType = msgspec.UNSET
 
     @classmethod
     def of(cls, measurement: Measurement) -> "StoredMeasurement":
@@ -62,6 +64,8 @@ class StoredMeasurement(msgspec.Struct, frozen=True):
                 msgspec.UNSET if measurement.idle_below_si is None else measurement.idle_below_si
             ),
             unrated=measurement.unrated or msgspec.UNSET,
+            common_practice=measurement.common_practice or msgspec.UNSET,
+            instrument=measurement.instrument or msgspec.UNSET,
         )
 
     def restored(self) -> Measurement:
@@ -76,6 +80,8 @@ class StoredMeasurement(msgspec.Struct, frozen=True):
             overload=None if self.overload is None else Verdict(self.overload),
             idle_below_si=(None if self.idle_below_si is msgspec.UNSET else self.idle_below_si),
             unrated=self.unrated is True,
+            common_practice=self.common_practice is True,
+            instrument="" if self.instrument is msgspec.UNSET else self.instrument,
         )
 
 
