@@ -28,8 +28,9 @@ from benchmeter.checking.typed_reading import parse_typed
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.instrument_bias import MeterBias, bias_for
 from benchmeter.conformity.judgement import judge_measurement, mean_si, without_value
-from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
+from benchmeter.conformity.lead_offset import LeadOffsets, refuse_lead_offset, refuse_ohm_offset
 from benchmeter.conformity.verdict import (
+    Budget,
     Measurement,
     MeasurementVerdict,
     Reason,
@@ -77,6 +78,8 @@ _REASON_OF_STATE = {
 
 _BAD = (Verdict.CONDITIONAL_FAIL, Verdict.FAIL, Verdict.OPEN, Verdict.SHORTED)
 
+_NO_OFFSETS = LeadOffsets()
+
 
 def begin_check(
     number: int,
@@ -85,12 +88,14 @@ def begin_check(
     before: PartCheck | None = None,
     lead_offset_ohm: Decimal = Decimal(0),
     biases: tuple[MeterBias, ...] = (),
+    lead_offset_u: LeadOffsets = _NO_OFFSETS,
 ) -> PartCheck:
     """A new check.
 
     Args:
         lead_offset_si: reading of the open leads, subtracted from every capacitance.
         lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
+        lead_offset_u: that holds the uncertainty of both.
         biases: of the meter, accepted. Of a reference part's reading none is taken off.
         before: the check that it follows. Unless the leads were seen lifted since its last
             taking, they may still be on that part: its readings never count for the new one.
@@ -113,6 +118,7 @@ def begin_check(
     accuracy = parse_accuracy(command.accuracy, unit_kind) if command.accuracy.strip() else None
     refuse_lead_offset(rating.sections, lead_offset_si)
     refuse_ohm_offset(lead_offset_ohm)
+    whole = command.budget is Budget.WHOLE
     lifted = number == 1 if before is None else before.lifted or before.channel != command.channel
     check = PartCheck(
         number=number,
@@ -133,6 +139,9 @@ def begin_check(
         moved=lifted,
         lifted=lifted,
         seen=seen_in(command.seen, command.photo),
+        budget=command.budget,
+        lead_offset_u_si=lead_offset_u.farad_u if whole else 0.0,
+        lead_offset_u_ohm=lead_offset_u.ohm_u if whole else 0.0,
     )
     if check.seen is None:
         return check
@@ -292,6 +301,8 @@ def _judge(
         accuracy=check.accuracy,
         rule=check.rule,
         lead_offset_si=check.offset_of(section),
+        lead_offset_u_si=check.offset_u_of(section),
+        budget=check.budget,
         bias=bias_for(check.biases, check.channel, section, mean_si(readings_si)),
     )
 

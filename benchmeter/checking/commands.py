@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.conformity.verdict import Budget
 from benchmeter.parts.part_kind import PartKind
 from benchmeter.readings.inputs import Input
 
@@ -38,6 +39,7 @@ class BeginCheck(Input, frozen=True):
         reference: whole, as it was on that day: the meter is asked, and no part; None else.
         seen: on the part: "swollen", "burnt: terminal C"; "" nothing. It decides at once.
         photo: where a picture of it lies; "" none.
+        budget: of the uncertainty of its readings.
     """
 
     part: str
@@ -51,6 +53,7 @@ class BeginCheck(Input, frozen=True):
     reference: ReferencePart | None = None
     seen: str = ""
     photo: str = ""
+    budget: Budget = Budget.WHOLE
 
 
 class TakeReading(Input, frozen=True):

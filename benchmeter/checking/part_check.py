@@ -6,9 +6,11 @@ from enum import StrEnum
 
 from benchmeter.checking.safety import PartSafety, ResidualVoltage
 from benchmeter.conformity.instrument_bias import MeterBias
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.conformity.reference_part import ReferencePart
 from benchmeter.conformity.verdict import (
     Accuracy,
+    Budget,
     Measurement,
     MeasurementVerdict,
     Reason,
@@ -24,7 +26,6 @@ from benchmeter.parts.rated_part import (
     Rating,
 )
 from benchmeter.parts.seen import SeenFault
-from benchmeter.quantities.quantity import Quantity
 
 __all__ = ["MeasurementCheck", "PartCheck", "Step", "TakenReading"]
 
@@ -95,6 +96,8 @@ class PartCheck:
         step: what to do next.
         kind: of the part; that of `reference_kind` where the meter is asked.
         lead_offset_ohm: reading of the joined leads, subtracted from every resistance.
+        lead_offset_u_si, lead_offset_u_ohm: standard uncertainty of the two.
+        budget: of the uncertainty of each reading.
         lot: name of the carton that it belongs to; "" none.
         reference: the part's known value, where it is the meter that is asked; None else.
         biases: of the meter, accepted; taken off where they hold.
@@ -131,6 +134,9 @@ class PartCheck:
     lifted: bool = True
     nothing_since: int | None = None
     seen: SeenFault | None = None
+    budget: Budget = Budget.WHOLE
+    lead_offset_u_si: float = 0.0
+    lead_offset_u_ohm: float = 0.0
 
     @property
     def section(self) -> Measurement | None:
@@ -189,11 +195,19 @@ class PartCheck:
         """Whether stored charge must be gone before the leads touch this section."""
         return self.measure(section).discharge_first
 
+    @property
+    def _offsets(self) -> LeadOffsets:
+        return LeadOffsets(
+            self.lead_offset_si,
+            self.lead_offset_ohm,
+            self.lead_offset_u_si,
+            self.lead_offset_u_ohm,
+        )
+
     def offset_of(self, section: Measurement) -> Decimal:
-        """What the leads alone read in this quantity; another instrument has leads of its own."""
-        if section.instrument:
-            return Decimal(0)
-        if section.quantity is Quantity.CAPACITANCE:
-            return self.lead_offset_si
-        in_ohm = section.quantity in (Quantity.RESISTANCE, Quantity.CONTINUITY)
-        return self.lead_offset_ohm if in_ohm else Decimal(0)
+        """What the leads alone read in this quantity."""
+        return self._offsets.of(section)
+
+    def offset_u_of(self, section: Measurement) -> float:
+        """Standard uncertainty of that."""
+        return self._offsets.u_of(section)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchmeter.checking.typed_reading import TypedReading
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.lead_offset import LeadOffsets
+from benchmeter.conformity.uncertainty import resolution_uncertainty
 from benchmeter.conformity.verdict import (
     Accuracy,
     Rule,
@@ -110,6 +111,7 @@ def lead_offsets(texts: Sequence[str], rating: Rating) -> LeadOffsets:
         InputError: of a unit that this part is not measured in, twice, or no reading of leads.
     """
     found: dict[str, Decimal] = {}
+    u: dict[str, float] = {}
     for text in texts:
         kind = find_unit(split_value(text)[1] or "µF").kind
         measured = {s.quantity.kind for s in rating.sections}
@@ -119,7 +121,14 @@ def lead_offsets(texts: Sequence[str], rating: Rating) -> LeadOffsets:
             raise InputError("checking.lead_offset_twice")
         number, unit = admit_written(text, _OFFSETS[kind], find_unit("µF"))
         found[kind] = EXACTLY.multiply(number, unit.scale)
-    offsets = LeadOffsets(found.get("capacitance", Decimal(0)), found.get("resistance", Decimal(0)))
+        digit = EXACTLY.multiply(Decimal(1).scaleb(int(number.as_tuple().exponent)), unit.scale)
+        u[kind] = resolution_uncertainty(digit)
+    offsets = LeadOffsets(
+        found.get("capacitance", Decimal(0)),
+        found.get("resistance", Decimal(0)),
+        u.get("capacitance", 0.0),
+        u.get("resistance", 0.0),
+    )
     if found:
         from benchmeter.conformity.lead_offset import refuse_lead_offset, refuse_ohm_offset
 

@@ -9,13 +9,17 @@ from benchmeter.conformity.decision import Case, Numbers, below, first, zones
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.uncertainty import (
     COVERAGE_FACTOR,
+    beyond_the_line,
     conformance_probability,
+    expanded_uncertainty,
     half_width,
     mean_deviation,
     standard_uncertainty,
+    students_factor,
 )
 from benchmeter.conformity.verdict import (
     Accuracy,
+    Budget,
     Measurement,
     MeasurementVerdict,
     Reason,
@@ -109,7 +113,9 @@ def judge_measurement(
     accuracy: Accuracy | None,
     rule: Rule,
     lead_offset_si: Decimal = Decimal(0),
+    lead_offset_u_si: float = 0.0,
     bias: MeterBias | None = None,
+    budget: Budget = Budget.WHOLE,
 ) -> MeasurementVerdict:
     """The verdict on one measurement.
 
@@ -118,8 +124,11 @@ def judge_measurement(
         resolution_si: worth of the last digit; None if unknown.
         accuracy: the meter's lines; where none holds for what was read, the limits decide simply,
             and the verdict says so.
-        lead_offset_si: subtracted from the mean; taken as exact.
+        lead_offset_si: subtracted from the mean.
+        lead_offset_u_si: its standard uncertainty; what the meter's own error has in common with
+            the reading cancels.
         bias: of the meter, accepted; subtracted, with its uncertainty added (JCGM 100 cl. 5.1.2).
+        budget: of the uncertainty.
     """
     if not readings_si:
         return without_value(measurement, Reason.NOT_MEASURED)
@@ -132,8 +141,11 @@ def judge_measurement(
         else accuracy.line_for(measurement.quantity, shown_si, measurement.instrument)
     )
     a = None if line is None else half_width(shown_si, line, resolution_si)
-    measured = _measure(measurement, readings_si, reading_si, a, bias)
+    whole = budget is Budget.WHOLE
+    extra = beyond_the_line(line, resolution_si, lead_offset_u_si) if whole else 0.0
+    measured = _measure(measurement, readings_si, reading_si, a, bias, extra)
     u = measured.u
+    scatter = mean_deviation(readings_si)
     below_zero = _below_zero(measurement, measured, resolution_si)
     if below_zero is not None:
         finding = without_value(measurement, below_zero)
@@ -143,11 +155,12 @@ def judge_measurement(
             lead_offset_si=lead_offset_si,
             bias_si=bias_si,
         )
-    expanded = None if u is None else COVERAGE_FACTOR * u
+    count = len(readings_si) if whole else 1  # k = 2 of the first budget, however few
+    expanded = None if u is None else expanded_uncertainty(u, scatter, count)
     guard = None if expanded is None else (expanded if rule is Rule.GUARDED else 0.0)
     word, reason = first(cases(measurement, measured.y, guard, line))
     off_si = lead_offset_si + bias_si
-    if _scatters(word, guard, measured, [float(r - off_si) for r in readings_si]):
+    if _scatters(word, guard, measured, count, [float(r - off_si) for r in readings_si]):
         word, reason = Verdict.UNDECIDABLE, Reason.SCATTER
     return MeasurementVerdict(
         section=measurement,
@@ -201,10 +214,12 @@ def _measure(
     reading_si: Decimal,
     a: float | None,
     bias: MeterBias | None,
+    extra: float,
 ) -> _Measured:
     low, high = low_limit_si(measurement), measurement.high_si
     deviation, u = mean_deviation(readings_si), None
     if a is not None:
+        deviation = math.hypot(deviation, extra)
         if bias is not None:
             of_bias = float(bias.expanded_uncertainty_si) / COVERAGE_FACTOR
             deviation = math.hypot(deviation, of_bias)
@@ -221,12 +236,12 @@ def _measure(
 
 
 def _scatters(
-    word: Verdict, guard: float | None, measured: _Measured, readings: Sequence[float]
+    word: Verdict, guard: float | None, measured: _Measured, count: int, readings: Sequence[float]
 ) -> bool:
     """Whether repeated readings leave open what their mean alone would tell.
 
     A mean passes nothing where every reading lies outside. Where no guard band covers the scatter
-    since the accuracy is not known, 2·s/√n of the mean must not reach over a limit.
+    since the accuracy is not known, t·s/√n of the mean must not reach over a limit.
     """
     low, high = measured.low, measured.high
     if word in (Verdict.PASS, Verdict.CONDITIONAL_PASS):
@@ -235,7 +250,7 @@ def _scatters(
     elif word is not Verdict.FAIL:
         return False
     nearest = min(abs(measured.y - low), abs(high - measured.y))
-    return guard is None and below(nearest, COVERAGE_FACTOR * measured.deviation)
+    return guard is None and below(nearest, students_factor(count) * measured.deviation)
 
 
 def _below_zero(

@@ -25,10 +25,15 @@ _LARGEST_OFFSET = Decimal("0.1")  # of the part; common practice, no source
 
 @dataclass(frozen=True, slots=True)
 class LeadOffsets:
-    """What the leads alone read: farad when open, ohm when joined."""
+    """What the leads alone read: farad when open, ohm when joined.
+
+    `farad_u`, `ohm_u`: standard uncertainty of each, of its display and scatter.
+    """
 
     farad: Decimal = Decimal(0)
     ohm: Decimal = Decimal(0)
+    farad_u: float = 0.0
+    ohm_u: float = 0.0
 
     def of(self, measurement: Measurement) -> Decimal:
         """What is subtracted from a reading of this measurement; SI. Of this meter's leads only."""
@@ -36,6 +41,11 @@ class LeadOffsets:
             return Decimal(0)
         of_kind = {"capacitance": self.farad, "resistance": self.ohm}
         return of_kind.get(measurement.quantity.kind, Decimal(0))
+
+    def u_of(self, measurement: Measurement) -> float:
+        """Standard uncertainty of that; SI."""
+        of_kind = {"capacitance": self.farad_u, "resistance": self.ohm_u}
+        return 0.0 if measurement.instrument else of_kind.get(measurement.quantity.kind, 0.0)
 
 
 def refuse_lead_offset(measurements: Iterable[Measurement], lead_offset_si: Decimal) -> None:

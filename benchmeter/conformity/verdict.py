@@ -14,6 +14,7 @@ __all__ = [
     "INSULATION_TESTER",
     "WORDS",
     "Accuracy",
+    "Budget",
     "Measurement",
     "MeasurementVerdict",
     "Reason",
@@ -79,6 +80,17 @@ class Rule(StrEnum):
 
     GUARDED = "guarded"
     SIMPLE = "simple"
+
+
+class Budget(StrEnum):
+    """Which contributions make up the uncertainty of a reading; a record keeps its own.
+
+    The whole one has the resolution where the accuracy line counts no digits, that of the lead
+    offset, and Student's factor for few repeats (JCGM 100:2008, F.2.2.1, 5.1.2, G.4).
+    """
+
+    FIRST = "first"  # accuracy line, scatter and bias alone, k = 2
+    WHOLE = "whole"
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +186,7 @@ class MeasurementVerdict:
         resolution_si: worth of the last digit; None if unknown.
         half_width_si: a of the accuracy line at this reading; None if not known.
         standard_uncertainty_si: u; None if the accuracy is not known.
-        expanded_uncertainty_si: U = 2u.
+        expanded_uncertainty_si: U = k·u; k is 2, and more for few readings that scatter.
         guard_band_si: w; 0 for the simple rule, None if the accuracy is not known.
         conformance_probability: 0..1; None if the accuracy is not known.
         verdict, reason: the finding.

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from benchmeter.conformity.judgement import WORST_FIRST, cases
-from benchmeter.conformity.uncertainty import COVERAGE_FACTOR, counts_si
+from benchmeter.conformity.uncertainty import COVERAGE_FACTOR, beyond_the_line, counts_si
 from benchmeter.conformity.verdict import WORDS, Accuracy, Measurement, Rule, Verdict
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ def verdict_codes(
     resolution_si: Decimal | None,
     accuracy: Accuracy | None,
     rule: Rule,
+    lead_offset_u_si: float = 0.0,
 ) -> "Codes":
     """The verdict on each reading, read once, as `judge_measurement` gives it; see `WORDS`.
 
@@ -47,14 +48,22 @@ def verdict_codes(
         if line is not None and line.up_to_si is not None:
             held = left & (np.abs(shown) <= float(line.up_to_si))
         if held.any():
-            guard = None if line is None else _guards(shown[held], line, resolution_si, rule)
+            guard = (
+                None
+                if line is None
+                else _guards(shown[held], line, resolution_si, rule, lead_offset_u_si)
+            )
             codes[held] = _codes(measurement, y[held], guard, line)
         left = left & ~held
     return codes
 
 
 def _guards(
-    shown: "Floats", line: Accuracy, resolution_si: Decimal | None, rule: Rule
+    shown: "Floats",
+    line: Accuracy,
+    resolution_si: Decimal | None,
+    rule: Rule,
+    lead_offset_u_si: float,
 ) -> "Floats | None":
     import numpy as np
 
@@ -64,7 +73,8 @@ def _guards(
     if rule is Rule.SIMPLE:
         return np.zeros(len(shown))
     half_widths = np.abs(shown) * float(line.percent) / 100 + counts
-    return COVERAGE_FACTOR * (half_widths / math.sqrt(3))
+    extra = beyond_the_line(line, resolution_si, lead_offset_u_si)
+    return COVERAGE_FACTOR * np.hypot(half_widths / math.sqrt(3), extra)
 
 
 def _codes(

@@ -75,7 +75,7 @@ def judge_shown(
         seen: on the part.
     """
     measured = [
-        judge_readings(measurement, readings, accuracy, rule, offsets.of(measurement))
+        judge_readings(measurement, readings, accuracy, rule, offsets)
         for measurement, readings in shown
     ]
     return verdict_on_part(kind, rating, measured, accuracy, rule=rule, seen=seen)
@@ -170,7 +170,7 @@ def judge_readings(
     shown: Sequence[ShownReading],
     accuracy: Accuracy | None,
     rule: Rule,
-    lead_offset_si: Decimal,
+    offsets: LeadOffsets,
 ) -> MeasurementVerdict:
     """The verdict on one measurement from what the meter showed of it."""
     values = [r.value_si for r in shown if r.value_si is not None]
@@ -185,5 +185,6 @@ def judge_readings(
         ),
         accuracy=accuracy,
         rule=rule,
-        lead_offset_si=lead_offset_si,
+        lead_offset_si=offsets.of(measurement),
+        lead_offset_u_si=offsets.u_of(measurement),
     )

@@ -302,6 +302,7 @@ class LotJudge:
             resolution_si=low.resolution_si,
             accuracy=self._terms.accuracy,
             rule=self._terms.rule,
+            lead_offset_u_si=self._terms.offsets.u_of(source.section),
         )
         found.resolutions.append((places, low.resolution_si))
         return judged
@@ -340,8 +341,7 @@ class LotJudge:
         if isinstance(typed, InputError):
             return typed
         terms, shown = self._terms, () if typed is None else (typed,)
-        lead = terms.offsets.of(source.section)
-        return judge_readings(source.section, shown, terms.accuracy, terms.rule, lead)
+        return judge_readings(source.section, shown, terms.accuracy, terms.rule, terms.offsets)
 
     def _verdict(self, group: _Group, i: int) -> PartVerdict:
         """The verdict on a row of a group, with all that it follows from."""

@@ -224,6 +224,6 @@ def _storable(command: Command) -> Command:
     texts = {
         name: value.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
         for name, value in msgspec.structs.asdict(command).items()
-        if isinstance(value, str)
+        if type(value) is str  # a word of a program cannot hold one
     }
     return msgspec.structs.replace(command, **texts)

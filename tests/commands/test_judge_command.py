@@ -108,8 +108,10 @@ def test_repeated_readings(judge):
         "sections"
     ][0]
     assert section["reading"] == 44.1
-    # u² = (2 % of 44.1 / √3)² + (0.1414/√2)² (JCGM 100 cl. 5.1.2)
-    assert section["expanded_uncertainty"] == pytest.approx(2 * ((0.882**2) / 3 + 0.01) ** 0.5)
+    # u² = (2 % of 44.1 / √3)² + (0.1414/√2)² + 0.1²/12: a line that counts no digits leaves the
+    # resolution out (JCGM 100 cl. 5.1.2, F.2.2.1)
+    u = ((0.882**2) / 3 + 0.01 + 0.01 / 12) ** 0.5
+    assert section["expanded_uncertainty"] == pytest.approx(2 * u)
 
 
 def test_the_worst_word_is_the_verdict(judge):

@@ -3,15 +3,21 @@
 import math
 from decimal import Decimal
 
+import numpy as np
 import pytest
 from scipy import stats
 
 from benchmeter.conformity.accuracy import parse_accuracy
 from benchmeter.conformity.uncertainty import (
+    COVERAGE_FACTOR,
+    beyond_the_line,
     conformance_probability,
+    expanded_uncertainty,
     half_width,
     mean_deviation,
+    offset_uncertainty,
     standard_uncertainty,
+    students_factor,
 )
 
 
@@ -115,3 +121,47 @@ def test_conformance_probability_against_the_reference_library(y, u):
 def test_without_uncertainty_it_is_yes_or_no():
     assert conformance_probability(45.0, 0.0, 42.3, 47.7) == 1.0
     assert conformance_probability(42.0, 0.0, 42.3, 47.7) == 0.0
+
+
+@pytest.mark.parametrize(("count", "t"), [(2, 13.97), (3, 4.53), (4, 3.31), (5, 2.87), (11, 2.28)])
+def test_students_factor_of_few_readings(count: int, t: float) -> None:
+    """JCGM 100 Table G.2, 95.45 %."""
+    assert students_factor(count) == pytest.approx(t, abs=0.005)
+    assert students_factor(1) == COVERAGE_FACTOR
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 5])
+@pytest.mark.parametrize("scatter", [0.1, 0.5, 1.0, 2.0, 10.0])
+def test_at_least_95_percent_are_covered(count: int, scatter: float) -> None:
+    """Errors even within ±a (JCGM 100, 4.3.7), readings that scatter normally; 4,000 draws, of
+    which 3,800 less five standard deviations of a binomial count may not be missed."""
+    draws = np.random.default_rng(20_261_201)
+    number, a = 4_000, math.sqrt(3)
+    error = draws.uniform(-a, a, number)
+    readings = draws.normal(0.0, scatter * math.sqrt(count), (number, count)) if count > 1 else 0
+    mean = readings.mean(axis=1) if count > 1 else np.zeros(number)
+    held = 0
+    for one in range(number):
+        shown = [Decimal(repr(float(r))) for r in readings[one]] if count > 1 else [Decimal(0)]
+        u_scatter = mean_deviation(shown)
+        u = standard_uncertainty(a, u_scatter)
+        held += abs(error[one] + mean[one]) <= expanded_uncertainty(u, u_scatter, count)
+    assert held >= 0.95 * number - 5 * math.sqrt(0.95 * 0.05 * number)
+
+
+def test_the_resolution_counts_where_the_line_counts_no_digits() -> None:
+    """d/√12 (JCGM 100 F.2.2.1); offset of the leads in quadrature (5.1.2)."""
+    share, counted = parse_accuracy("2 %"), parse_accuracy("2 % + 1 count")
+    digit = Decimal("1E-7")
+    assert beyond_the_line(share, digit, 0.0) == pytest.approx(1e-7 / math.sqrt(12))
+    assert beyond_the_line(counted, digit, 0.0) == 0.0
+    assert beyond_the_line(counted, digit, 3e-8) == 3e-8
+    assert beyond_the_line(share, None, 0.0) == 0.0
+
+
+def test_the_offset_of_the_leads_is_as_uncertain_as_its_display_and_scatter() -> None:
+    """By hand: d/√12 = 0.0289, s/√n = 0.1/√2/√2 = 0.05 of 0.2 and 0.3 at 0.1."""
+    shown = [Decimal("0.2"), Decimal("0.3")]
+    assert offset_uncertainty(shown, Decimal("0.1")) == pytest.approx(
+        math.hypot(0.028868, 0.05), 1e-4
+    )

@@ -196,14 +196,16 @@ def test_no_mean_passes_where_every_reading_lies_outside(readings, accuracy, rul
     ("readings", "word"),
     [
         (("42.30", "42.30"), Verdict.PASS),
-        (("42.32", "42.34"), Verdict.PASS),  # 42.33 by 2 · 0.01 from 42.3
-        (("42.28", "42.36"), Verdict.UNDECIDABLE),  # 42.32 by 2 · 0.04
+        (("42.43", "42.45"), Verdict.PASS),  # 42.44 by 13.97 · 0.01 from 42.3
+        (("42.42", "42.44"), Verdict.UNDECIDABLE),
+        (("42.34", "42.36", "42.35"), Verdict.PASS),  # by 4.53 · 0.01/√3
+        (("42.28", "42.36"), Verdict.UNDECIDABLE),
         (("42.22", "42.30"), Verdict.UNDECIDABLE),
         (("42.00", "42.02"), Verdict.FAIL),
     ],
 )
 def test_scatter_counts_where_the_accuracy_is_not_known(readings, word):
-    """The mean by no less than 2·s/√n from a limit (JCGM 100 cl. 4.2.3)."""
+    """The mean by no less than t·s/√n from a limit (JCGM 100 cl. 4.2.3, G.3; t: Table G.2)."""
     assert judge("45 µF ±6 %", *readings).verdict is word
 
 

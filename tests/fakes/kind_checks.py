@@ -6,6 +6,7 @@ from pathlib import Path
 
 from benchmeter.checking.check import PartCheck, begin_check, typed
 from benchmeter.checking.commands import BeginCheck
+from benchmeter.conformity.lead_offset import LeadOffsets
 from benchmeter.files.folders import Folders
 from benchmeter.parts.kind_catalogue import load_part_kind
 from benchmeter.parts.part_kind import PartKind
@@ -24,7 +25,13 @@ def kind_check(kind: str, label: str, *readings: str, number=1, part="", accurac
         time_ns=0, part=part or f"old {kind}", label=label, kind=kind_named(kind),
         accuracy=accuracy, channel="meter",
     )  # fmt: skip
-    made: PartCheck = begin_check(number, begun, Decimal(0), lead_offset_ohm=Decimal(ohm))
+    leads, number_si = LeadOffsets(), Decimal(ohm)
+    if number_si:  # as it is typed, to its last digit
+        digit = Decimal(1).scaleb(int(number_si.as_tuple().exponent))
+        leads = LeadOffsets(ohm=number_si, ohm_u=float(digit) / 12**0.5)
+    made: PartCheck = begin_check(
+        number, begun, Decimal(0), lead_offset_ohm=leads.ohm, lead_offset_u=leads
+    )
     for place, text in enumerate(readings, 1):
         made = typed(made, (20 + 10 * place) * S, text)
     return made

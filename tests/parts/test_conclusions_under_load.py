@@ -59,11 +59,14 @@ def test_volts_and_amps_give_the_capacitance(amps, volts, label, microfarad, wor
 
 
 def test_the_relative_uncertainties_add_in_quadrature():
-    """JCGM 100 cl. 5.1.6. ±2 % and ±1 %: U/C = 2·√(0.02² + 0.01²)/√3 = 2.582 %."""
+    """JCGM 100 cl. 5.1.6. ±2 % and ±1 %: U/C = 2·√(0.02² + 0.01²)/√3 = 2.582 %; with the last digits
+    of 6.28 A and 370 V (d/√12 each, F.2.2.1) 2.588 %."""
     line = "AC current 2 %; AC voltage 1 %"
     found = loaded("6.28 A", "370 V", line=line)
     share = found.expanded_uncertainty_si / found.value_si
-    assert share == pytest.approx(2 * math.hypot(0.02, 0.01) / math.sqrt(3), rel=1e-9)
+    lines = math.hypot(0.02, 0.01) / math.sqrt(3)
+    digits = math.hypot(0.01 / 6.28, 1 / 370) / math.sqrt(12)
+    assert share == pytest.approx(2 * math.hypot(lines, digits), rel=1e-9)
     assert (found.word, found.finding) == (Verdict.PASS, Reason.INSIDE)
 
 

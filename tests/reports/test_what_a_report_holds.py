@@ -68,7 +68,7 @@ def visited(*checks: object, **options: object) -> Record:
         ("7.8.2.1, in full only", "Reproduce this report in full only."),
         ("7.8.2.2, what the customer told", "Complaint, as the customer tells it blows warm"),
         ("7.8.3.1 a, environmental conditions", "Air temperature at the meter 35.0 °C"),
-        ("7.8.3.1 c, uncertainty", "expanded uncertainty with coverage factor k = 2: about 95 %"),
+        ("7.8.3.1 c, uncertainty", "expanded uncertainty with coverage factor k = 2, and Student"),
         ("7.8.6.1, the risk", "Below 2.5 % risk that the value lies outside all the same"),
         ("7.8.6.2 a, to which results it applies", "HERM 45 µF 42.3 to 47.7 µF 44.10 ±0.63 µF"),
         ("7.8.6.2 b, which specification", "Label: 45/5 uF ±6% 440 V. Tolerance: ±6 %, from the"),

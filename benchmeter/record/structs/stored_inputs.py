@@ -22,6 +22,7 @@ from benchmeter.checking.commands import (
     TypeReading,
 )
 from benchmeter.conformity.reference_part import ReferencePart
+from benchmeter.conformity.verdict import Budget
 from benchmeter.errors import InputError, Message
 from benchmeter.parts.kind_catalogue import kind_in, kind_text
 from benchmeter.readings.events import reported
@@ -73,6 +74,7 @@ class StoredBeginCheck(_Stored, frozen=True, tag="BeginCheck"):
     reference: str = ""
     seen: str = ""
     photo: str = ""
+    budget: str = Budget.FIRST.value  # of records that do not tell
 
 
 class StoredTakeReading(_Stored, frozen=True, tag="TakeReading"):
@@ -184,7 +186,8 @@ def stored_input(taken: Input) -> StoredInput:
         case BeginCheck():
             kind = "" if taken.kind is None else kind_text(taken.kind)
             reference = "" if taken.reference is None else _reference_text(taken.reference)
-            return StoredBeginCheck(**asdict(taken) | {"kind": kind, "reference": reference})
+            told = {"kind": kind, "reference": reference, "budget": taken.budget.value}
+            return StoredBeginCheck(**asdict(taken) | told)
         case AcceptBias():
             reference = _reference_text(taken.reference)
             return StoredAcceptBias(**asdict(taken) | {"reference": reference})
@@ -213,7 +216,8 @@ def restored_input(stored: StoredInput) -> Input:
         case StoredBeginCheck():
             kind = _read(kind_in, kind_text_now(stored.kind)) if stored.kind else None
             reference = _read(_reference, stored.reference) if stored.reference else None
-            return BeginCheck(**asdict(stored) | {"kind": kind, "reference": reference})
+            told = {"kind": kind, "reference": reference, "budget": Budget(stored.budget)}
+            return BeginCheck(**asdict(stored) | told)
         case StoredAcceptBias():
             reference = _read(_reference, stored.reference)
             return AcceptBias(**asdict(stored) | {"reference": reference})

@@ -11,7 +11,7 @@ from benchmeter.checking.reference_check import reference_kind
 from benchmeter.checking.safety import ResidualVoltage
 from benchmeter.conformity.instrument_bias import MeterBias
 from benchmeter.conformity.reference_part import ReferencePart
-from benchmeter.conformity.verdict import Rule
+from benchmeter.conformity.verdict import Budget, Rule
 from benchmeter.parts.by_label import kind_by_label
 from benchmeter.parts.kind_catalogue import kind_fields
 from benchmeter.parts.part_kind import PartKind
@@ -168,9 +168,12 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
     moved: bool = True
     lifted: bool = True
     seen: StoredSeenFault | msgspec.UnsetType = msgspec.UNSET
+    budget: str | msgspec.UnsetType = msgspec.UNSET  # the first
+    lead_offset_u: tuple[float, float] | msgspec.UnsetType = msgspec.UNSET  # farad, ohm; none
 
     @classmethod
     def of(cls, check: PartCheck) -> "StoredPartCheck":
+        u = (check.lead_offset_u_si, check.lead_offset_u_ohm)
         return cls(
             number=check.number,
             part=check.part,
@@ -198,6 +201,8 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             moved=check.moved,
             seen=StoredSeenFault.of(check.seen),
             lifted=check.lifted,
+            budget=msgspec.UNSET if check.budget is Budget.FIRST else check.budget.value,
+            lead_offset_u=(u if any(u) else msgspec.UNSET),
         )
 
     def restored(self) -> PartCheck:
@@ -206,6 +211,7 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
         Raises:
             ValueError: a value that no check can have.
         """
+        u_si, u_ohm = (0.0, 0.0) if self.lead_offset_u is msgspec.UNSET else self.lead_offset_u
         return PartCheck(
             number=self.number,
             part=self.part,
@@ -229,6 +235,9 @@ class StoredPartCheck(msgspec.Struct, frozen=True):
             moved=self.moved,
             seen=restored_seen(self.seen),
             lifted=self.lifted,
+            budget=Budget.FIRST if self.budget is msgspec.UNSET else Budget(self.budget),
+            lead_offset_u_si=u_si,
+            lead_offset_u_ohm=u_ohm,
         )
 
     def _kind(self) -> PartKind:

@@ -144,6 +144,7 @@ class PartCheckAnalyzer:
             self._offsets.farad,
             before=self._check,
             lead_offset_ohm=self._offsets.ohm,
+            lead_offset_u=self._offsets,
             biases=self._biases,
         )
         self._checks += 1
