@@ -1,5 +1,6 @@
 """Verdicts in words: the word, what it means, and why."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 from functools import lru_cache
@@ -75,17 +76,19 @@ def why(verdict: MeasurementVerdict, presentation: Presentation = PLAIN) -> str:
                 "verdicts.why_inside_simple", reading=plain, inside=inside, uncertainty=uncertainty
             )
         case Reason.NEAR_LIMIT_INSIDE:
-            return text(
+            said = text(
                 "verdicts.why_near_inside",
                 reading=plain,
                 inside=inside,
                 uncertainty=uncertainty,
                 limit=_nearer(section, verdict.reading_si, presentation),
             )
+            return " ".join([said, *_likely(verdict, presentation), *_finer(verdict, presentation)])
         case Reason.NEAR_LIMIT_OUTSIDE:
-            return text(
+            said = text(
                 "verdicts.why_near_outside", reading=plain, outside=outside, uncertainty=uncertainty
             )
+            return " ".join([said, *_likely(verdict, presentation), *_finer(verdict, presentation)])
         case Reason.BELOW:
             return text("verdicts.why_inside", reading=reading, inside=below)
         case Reason.ABOVE:
@@ -202,6 +205,38 @@ def _why_no_value(verdict: MeasurementVerdict, presentation: Presentation) -> st
             return reason_without_value(verdict.reason, presentation)
 
 
+def _likely(verdict: MeasurementVerdict, presentation: Presentation) -> Iterator[str]:
+    """How likely it lies where it reads; nothing where no probability can be told."""
+    chance = verdict.conformance_probability
+    if chance is None:
+        return
+    inside = verdict.reason is Reason.NEAR_LIMIT_INSIDE
+    said = probability_words(chance if inside else 1 - chance, presentation)
+    code = "verdicts.likely_inside" if inside else "verdicts.likely_outside"
+    yield presentation.text(code, chance=said)
+
+
+def _finer(verdict: MeasurementVerdict, presentation: Presentation) -> Iterator[str]:
+    """With which meter it could be decided; nothing where it reads the limit, or was computed."""
+    if verdict.reading_si is None or verdict.half_width_si is None:
+        return
+    limits = (low_limit_si(verdict.section), verdict.section.high_si)
+    away_si = min(abs(verdict.reading_si - limit) for limit in limits if limit is not None)
+    enough_si = away_si * Decimal(3).sqrt() / 2  # U = 2a/√3 reaches no further
+    if enough_si:
+        reads_good = verdict.reason is Reason.NEAR_LIMIT_INSIDE
+        code = "verdicts.finer_pass" if reads_good else "verdicts.finer_fail"
+        enough = _rounded_down(enough_si, verdict.section, presentation)
+        yield presentation.text(code, enough=enough)
+
+
+def _rounded_down(half_width_si: Decimal, section: Measurement, presentation: Presentation) -> str:
+    """What is promised must be enough."""
+    exact = span_in_unit(half_width_si, section.unit)
+    down = exact.quantize(Decimal(1).scaleb(exact.adjusted() - 1), ROUND_FLOOR, _WIDE)
+    return presentation.amount(f"{down:f}", section.unit)
+
+
 def _why_too_coarse(
     verdict: MeasurementVerdict, section: Measurement, presentation: Presentation
 ) -> str:
@@ -209,10 +244,7 @@ def _why_too_coarse(
     limits = limits_text(section, presentation)
     if verdict.needed_half_width_si is None:
         return presentation.text("verdicts.why_scatter", reading=reading, limits=limits)
-    exact = span_in_unit(Decimal(verdict.needed_half_width_si), section.unit)
-    # Rounded down: what is promised must be enough.
-    needed = exact.quantize(Decimal(1).scaleb(exact.adjusted() - 1), ROUND_FLOOR, _WIDE)
-    enough = presentation.amount(f"{needed:f}", section.unit)
+    enough = _rounded_down(Decimal(verdict.needed_half_width_si), section, presentation)
     return presentation.text(
         "verdicts.why_too_coarse", reading=reading, limits=limits, needed=enough
     )

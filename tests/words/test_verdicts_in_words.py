@@ -61,7 +61,7 @@ def test_the_words_of_the_command_line():
 def test_every_verdict_is_said_in_the_technicians_words():
     said = [verdict_in_words(w) for w in Verdict]
     assert len(set(said)) == len(Verdict)
-    assert said[1] == "Good, but closer than this meter can tell."
+    assert said[1] == ("Reads good, but closer to a limit than this meter can tell.")
     assert all(each.endswith(".") for each in said)
 
 
@@ -90,9 +90,10 @@ def test_limits_on_both_sides_on_one_and_on_none(section, text):
     ("verdict", "says"),
     [
         (judged(RUN, "45", 0.425), "45.00 ±0.85 µF is inside 42.3 to 47.7 µF."),
-        (judged(RUN, "42.8", 0.425), "42.80 µF is inside 42.3 to 47.7 µF, but within the meter's ±0.85 µF of 42.3 µF."),
-        (judged(RUN, "47.3", 0.425), "47.30 µF is inside 42.3 to 47.7 µF, but within the meter's ±0.85 µF of 47.7 µF."),
-        (judged(RUN, "42.0", 0.425), "42.00 µF is outside 42.3 to 47.7 µF, but by no more than the meter's ±0.85 µF."),
+        # Φ of a table of the normal distribution; U = 2a/√3 reaches no further than the limit (CALC)
+        (judged(RUN, "42.8", 0.425), "42.80 µF is inside 42.3 to 47.7 µF, but within the meter's ±0.85 µF of 42.3 µF. 88.0 % likely inside. Do not fit it on this reading: a meter of ±0.43 µF can decide."),
+        (judged(RUN, "47.3", 0.425), "47.30 µF is inside 42.3 to 47.7 µF, but within the meter's ±0.85 µF of 47.7 µF. 82.7 % likely inside. Do not fit it on this reading: a meter of ±0.34 µF can decide."),
+        (judged(RUN, "42.0", 0.425), "42.00 µF is outside 42.3 to 47.7 µF, but by no more than the meter's ±0.85 µF. 76.0 % likely outside. Do not condemn it on this reading: a meter of ±0.25 µF can decide."),
         (judged(RUN, "41.0", 0.425), "41.00 ±0.85 µF is below the limit of 42.3 µF."),
         (judged(RUN, "49.0", 0.425), "49.00 ±0.85 µF is above the limit of 47.7 µF."),
         (judged(RUN, "42.3"), "42.30 µF is inside 42.3 to 47.7 µF; the meter's accuracy is not known."),
@@ -101,11 +102,11 @@ def test_limits_on_both_sides_on_one_and_on_none(section, text):
         (judged(COIL, "0.8"), "0.80 Ω is no more than 1 Ω: shorted."),
         (judged(INSULATION, "2e6", digit="1e4"), "2.00 MΩ is at least 1 MΩ; the meter's accuracy is not known."),
         (judged(INSULATION, "2e6", 1e5), "2.00 ±0.20 MΩ is at least 1 MΩ."),
-        (judged(INSULATION, "1.1e6", 1e5), "1.10 MΩ is at least 1 MΩ, but within the meter's ±0.20 MΩ of 1 MΩ."),
-        (judged(INSULATION, "0.9e6", 1e5), "0.90 MΩ is below 1 MΩ, but by no more than the meter's ±0.20 MΩ."),
+        (judged(INSULATION, "1.1e6", 1e5), "1.10 MΩ is at least 1 MΩ, but within the meter's ±0.20 MΩ of 1 MΩ. 84.1 % likely inside. Do not fit it on this reading: a meter of ±0.086 MΩ can decide."),
+        (judged(INSULATION, "0.9e6", 1e5), "0.90 MΩ is below 1 MΩ, but by no more than the meter's ±0.20 MΩ. 84.1 % likely outside. Do not condemn it on this reading: a meter of ±0.086 MΩ can decide."),
         (judged(INSULATION, "0.5e6", 1e5), "0.50 ±0.20 MΩ is below the limit of 1 MΩ."),
         (judged(CONTACT, "0.2", 0.01), "0.200 ±0.020 Ω is no more than 0.5 Ω."),
-        (judged(CONTACT, "0.51", 0.01), "0.510 Ω is above 0.5 Ω, but by no more than the meter's ±0.020 Ω."),
+        (judged(CONTACT, "0.51", 0.01), "0.510 Ω is above 0.5 Ω, but by no more than the meter's ±0.020 Ω. 84.1 % likely outside. Do not condemn it on this reading: a meter of ±0.0086 Ω can decide."),
         (judged(CONTACT, "0.6", 0.01), "0.600 ±0.020 Ω is above the limit of 0.5 Ω."),
         (judged(CONTACT, "0.51"), "0.51 Ω is above the limit of 0.5 Ω; the meter's accuracy is not known."),
         (judged(CONTACT, "0.49", 0.01, Rule.SIMPLE), "0.490 Ω is no more than 0.5 Ω; the rule leaves the meter's ±0.020 Ω aside."),

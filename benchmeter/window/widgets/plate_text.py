@@ -7,6 +7,7 @@ from PySide6.QtCore import QCoreApplication
 from benchmeter.checking.part_check import PartCheck
 from benchmeter.conformity.verdict import (
     MeasurementVerdict,
+    Reason,
     Verdict,
 )
 from benchmeter.parts.conclusion import (
@@ -27,6 +28,8 @@ from benchmeter.words.verdicts import (
 )
 
 __all__ = ["ConclusionText", "PlateText", "check_plate_text", "plate_text"]
+
+_TELLS_CHANCE = (Reason.NEAR_LIMIT_INSIDE, Reason.NEAR_LIMIT_OUTSIDE)  # why it reads so tells it
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +122,7 @@ def _figures(verdict: MeasurementVerdict, presentation: Presentation) -> str:
     if limits := limits_text(section, presentation):
         shown = QCoreApplication.translate("VerdictPlate", "widgets.limits_limits")
         parts.append(shown.format(limits=limits))
-    if verdict.conformance_probability is not None:
+    if verdict.conformance_probability is not None and verdict.reason not in _TELLS_CHANCE:
         chance = QCoreApplication.translate("VerdictPlate", "widgets.percent_chance_inside")
         percent = probability_words(verdict.conformance_probability, presentation)
         parts.append(chance.format(percent=percent))
