@@ -61,7 +61,7 @@ def test_the_words_of_the_command_line():
 def test_every_verdict_is_said_in_the_technicians_words():
     said = [verdict_in_words(w) for w in Verdict]
     assert len(set(said)) == len(Verdict)
-    assert said[1] == ("Reads good, but closer to a limit than this meter can tell.")
+    assert said[1] == ("Reads good, but too near a limit for this meter.")
     assert all(each.endswith(".") for each in said)
 
 

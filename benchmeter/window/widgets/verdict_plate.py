@@ -182,7 +182,7 @@ class VerdictPlate(Painted):
         look = self.look
         font = _word_font(look, self._text.judged)
         width = max(int(longest_word(self._text.word, font)) + look.px(32), look.px(260)) + 1
-        return QSize(width, self.sizeHint().height())
+        return QSize(width, self.heightForWidth(max(self.sizeHint().width(), self.width())))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = self.painter()
