@@ -64,17 +64,19 @@ class HeldLine:
         return abs(self.slope) * self.length_s / 60 < allowed
 
 
-def trend(means: Sequence[Mean], now_s: float, length_s: float) -> HeldLine | None:
+def trend(
+    means: Sequence[Mean], now_s: float, length_s: float, width_s: int = STRETCH_S
+) -> HeldLine | None:
     """Through the means of the last `length_s`; None unless readings cover three quarters.
 
     Args:
-        means: 10-s means, oldest first.
+        means: over stretches of `width_s`, oldest first.
     """
     inside = [m for m in means if m.time_s > now_s - length_s]
-    if len(inside) < _LEAST_COVERED * length_s / STRETCH_S:
+    if len(inside) < _LEAST_COVERED * length_s / width_s:
         return None
     recent = [m.value for m in inside if m.time_s > now_s - MIDDLE_S]
-    if len(recent) < _LEAST_COVERED * MIDDLE_S / STRETCH_S / 2:
+    if len(recent) < _LEAST_COVERED * MIDDLE_S / width_s / 2:
         return None
     n = len(inside)
     time = sum(m.time_s for m in inside) / n

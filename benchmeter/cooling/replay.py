@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
+from statistics import median
 
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery
 from benchmeter.cooling.watch import RecoveryWatch
@@ -57,7 +59,9 @@ def follow(
         readings: in the order of time, one at least.
     """
     mirrored = mode is Mode.HEATING
-    watch, begin_s = RecoveryWatch(), readings[0].time_s
+    begin_s = readings[0].time_s
+    steps = [b.time_s - a.time_s for a, b in pairwise(readings)]
+    watch = RecoveryWatch(median(steps) if steps else 1.0)
     stated: list[tuple[float, Recovery]] = []
     happened: list[Happened] = []
     last: Recovery | None = None

@@ -42,14 +42,19 @@ class Rise:
     noise_k: float
 
 
-def recent_median(means: Sequence[Mean], now_s: float) -> float | None:
+def recent_median(means: Sequence[Mean], now_s: float, every_s: float = 1.0) -> float | None:
     """Median of the last 15 s, at least of the last three means; None if they are too old."""
-    recent = _recent(means, now_s)
+    recent = _recent(means, now_s, every_s)
     return median(m.value for m in recent) if recent else None
 
 
 def find_rise(
-    means: Sequence[Mean], now_s: float, *, since_s: float, outdoor_k: float | None
+    means: Sequence[Mean],
+    now_s: float,
+    *,
+    since_s: float,
+    outdoor_k: float | None,
+    every_s: float = 1.0,
 ) -> Rise | None:
     """The rise that is under way at `now_s`, if there is one.
 
@@ -57,8 +62,9 @@ def find_rise(
         means: 1-s means of the discharge temperature, oldest first.
         since_s: what was before is not looked at.
         outdoor_k: outdoor temperature, if known.
+        every_s: from one reading to the next.
     """
-    recent = _recent(means, now_s)
+    recent = _recent(means, now_s, every_s)
     if not recent:
         return None
     first = recent[0].time_s
@@ -78,10 +84,11 @@ def find_rise(
     return Rise(start, baseline, noise)
 
 
-def _recent(means: Sequence[Mean], now_s: float) -> list[Mean]:
+def _recent(means: Sequence[Mean], now_s: float, every_s: float) -> list[Mean]:
     recent = [m for m in means if m.time_s > now_s - RECENT_S]
     if len(recent) < 3:
-        recent = [m for m in means[-3:] if m.time_s > now_s - _SLOWEST_S]
+        oldest_s = max(_SLOWEST_S, 4 * every_s)
+        recent = [m for m in means[-3:] if m.time_s > now_s - oldest_s]
     return recent if len(recent) >= 3 else []
 
 

@@ -33,12 +33,21 @@ value less the last outdoor temperature of 15 min, give or take 1 K. Judged only
 when it has stopped less than twice, by its interval, against 15 to 30 °F (8.3 to 16.7 K; common
 practice, no source). The intervals hold the readings' scatter, not an error of the probes.
 
-**Holes.** More than 10 s without a reading is a hole: never bridged, times stay real.
+**Holes.** More than 10 s without a reading is a hole (two intervals, of a log that reads more
+rarely): never bridged, times stay real. The means of such a log are as long as its interval.
 """
 
 import math
 
-from benchmeter.cooling.horizon import LONG_S, MIDDLE_S, STRETCH_S, WINDOW_S, ahead, trend
+from benchmeter.cooling.horizon import (
+    LONG_S,
+    MIDDLE_S,
+    STRETCH_S,
+    WINDOW_S,
+    HeldLine,
+    ahead,
+    trend,
+)
 from benchmeter.cooling.means import Mean, TrailingMeans
 from benchmeter.cooling.recovery import Estimate, Phase, Recovery, RiseJudgement
 from benchmeter.cooling.settled_value import mean_estimate
@@ -81,10 +90,14 @@ class RecoveryWatch:
     however long the session.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, every_s: float = 1.0) -> None:
+        """`every_s`: from one reading to the next."""
+        self._every_s = every_s
+        self._width_s = max(STRETCH_S, math.ceil(every_s))
+        self._hole_s = max(float(HOLE_S), 2 * every_s)
         self._seconds = TrailingMeans(1, BASELINE_S + 60)
-        self._tens = TrailingMeans(STRETCH_S, LONG_S // STRETCH_S + 2)
-        self._outdoors = TrailingMeans(STRETCH_S, LONG_S // STRETCH_S)
+        self._tens = TrailingMeans(self._width_s, LONG_S // STRETCH_S + 2)
+        self._outdoors = TrailingMeans(self._width_s, LONG_S // STRETCH_S)
         self._digits = {"discharge": Digit(), "outdoor": Digit()}
         self._last_ns: int | None = None
         self._in_hole = True
@@ -149,7 +162,7 @@ class RecoveryWatch:
     def renew(self, time_ns: int) -> Recovery:
         """The state at `time_ns`: to be called about once a second of session time."""
         now_s = time_ns / _NS
-        present = self._last_ns is not None and time_ns - self._last_ns <= HOLE_S * _NS
+        present = self._last_ns is not None and time_ns - self._last_ns <= self._hole_s * _NS
         outdoor = self._outdoor(now_s)
         if present:
             self._look_for_stop(now_s)
@@ -173,7 +186,7 @@ class RecoveryWatch:
             self._since_s = now_s
 
     def _level(self, now_s: float) -> float | None:
-        return recent_median(self._seconds.last(RECENT_S + 2), now_s)
+        return recent_median(self._seconds.last(RECENT_S + 2), now_s, self._every_s)
 
     def _look_for_start(self, now_s: float, outdoor: Estimate | None) -> None:
         runs = self._rise is not None and not self._stopped
@@ -185,6 +198,7 @@ class RecoveryWatch:
             now_s,
             since_s=self._since_s,
             outdoor_k=None if outdoor is None else outdoor.value,
+            every_s=self._every_s,
         )
         if rise is None:
             return
@@ -195,15 +209,15 @@ class RecoveryWatch:
         assert self._rise is not None
         now_s = time_ns / _NS
         tens, air = self._tens.closed(time_ns), self._outdoors.closed(time_ns)
-        found, digit = trend(tens, now_s, WINDOW_S), self._digits["discharge"].size_k
+        found, digit = self._trend(tens, now_s, WINDOW_S), self._digits["discharge"].size_k
         stated = None
         if found is not None:
-            slow = trend(air, now_s, LONG_S) or trend(air, now_s, WINDOW_S)
+            slow = self._trend(air, now_s, LONG_S) or self._trend(air, now_s, WINDOW_S)
             if slow is not None:
                 low, high = self._outdoor_span
                 self._outdoor_span = min(low, slow.recent_k), max(high, slow.recent_k)
             slope, (low, high) = 0.0 if slow is None else slow.slope, self._outdoor_span
-            longer, span = trend(tens, now_s, LONG_S), max(high - low, 0.0)
+            longer, span = self._trend(tens, now_s, LONG_S), max(high - low, 0.0)
             stated = ahead(found, longer, digit, outdoor_slope=slope, outdoor_span_k=span)
         if self._settled_ns is None:
             run_s = now_s - self._rise.start_s
@@ -218,10 +232,14 @@ class RecoveryWatch:
         if stated is None:
             return
         self._settled = stated if _half(stated) < MOST_HALF_K else None
-        both = _differences(tens, air)
-        over = trend(both, now_s, WINDOW_S)
+        both = _differences(tens, air, self._width_s)
+        over = self._trend(both, now_s, WINDOW_S)
         digits = math.hypot(digit, self._digits["outdoor"].size_k)
-        self._over = None if over is None else ahead(over, trend(both, now_s, LONG_S), digits)
+        longer = self._trend(both, now_s, LONG_S)
+        self._over = None if over is None else ahead(over, longer, digits)
+
+    def _trend(self, means: list[Mean], now_s: float, length_s: float) -> HeldLine | None:
+        return trend(means, now_s, length_s, self._width_s)
 
     def _left(self, now_s: float) -> bool:
         """Whether the readings have left what was stated first."""
@@ -280,14 +298,16 @@ class RecoveryWatch:
             return False
         since_s = max(self._power_ns / _NS, time_ns / _NS - WINDOW_S)
         means = [m for m in self._tens.all() if m.time_s >= since_s]
-        wanted = (time_ns / _NS - since_s) / STRETCH_S
+        wanted = (time_ns / _NS - since_s) / self._width_s
         began_in_time = self._watched_ns - self._power_ns <= 60 * _NS
         return began_in_time and len(means) >= _COVERED * wanted
 
     def _discharge_now(self, time_ns: int) -> float | None:
         if self._in_hole:
             return None
-        means = [m for m in self._seconds.last(HOLE_S + 1) if m.time_s > time_ns / _NS - HOLE_S]
+        means = [
+            m for m in self._seconds.last(HOLE_S + 1) if m.time_s > time_ns / _NS - self._hole_s
+        ]
         return weighted(means)
 
     def _outdoor(self, now_s: float) -> Estimate | None:
@@ -344,13 +364,13 @@ def _half(stated: Estimate) -> float:
     return max(stated.high - stated.value, stated.value - stated.low)
 
 
-def _differences(warm: list[Mean], cold: list[Mean]) -> list[Mean]:
+def _differences(warm: list[Mean], cold: list[Mean], width_s: int) -> list[Mean]:
     """Of the stretches that both have."""
-    other = {int(m.time_s // STRETCH_S): m.value for m in cold}
+    other = {int(m.time_s // width_s): m.value for m in cold}
     return [
         Mean(m.time_s, m.value - other[place], m.count)
         for m in warm
-        if (place := int(m.time_s // STRETCH_S)) in other
+        if (place := int(m.time_s // width_s)) in other
     ]
 
 

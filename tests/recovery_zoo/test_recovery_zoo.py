@@ -20,6 +20,15 @@ def test_nine_of_ten_statements_hold_a_quarter_of_an_hour_later() -> None:
     assert found.of().false_usual <= 0.1 * found.of().judged_usual
 
 
+def test_nine_of_ten_hold_also_of_a_log_that_reads_once_a_minute() -> None:
+    shapes = ("first order", "fast and slow", "load falls")
+    found = score([OTHERS, OTHERS + 1], shapes=shapes, every_s=60)
+    for shape in shapes:
+        said = found.of(shape)
+        assert said.made and said.soon >= 0.9 * said.made
+        assert said.late >= 0.9 * said.made
+
+
 def test_a_machine_that_trips_or_never_gets_warm_has_not_recovered() -> None:
     found = score([OTHERS], shapes=("trips", "never"), every_s=5)
     assert found.of("trips").made == 0
