@@ -72,6 +72,7 @@ class Hazard(StrEnum):
     MOVING_PARTS = "moving parts"
     PRESSURE = "pressure"
     HOT = "hot"
+    GAS = "gas"  # that burns
 
 
 class EvidenceNeeded(StrEnum):

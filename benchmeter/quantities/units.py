@@ -69,7 +69,7 @@ _LISTED: dict[str, dict[str, str]] = {
     },
     "gauge pressure": {
         "Pag": "pascal_gauge", "kPag": "kilopascal_gauge", "barg": "bar_gauge",
-        "psig": "pound_force_per_square_inch_gauge",
+        "psig": "pound_force_per_square_inch_gauge", "inWC": "inch_H2O_gauge",
     },
     "airflow": {
         "m³/s": "cubic_meter_per_second", "m³/h": "cubic_meter_per_hour",
@@ -119,7 +119,8 @@ _FOLDED: dict[str, str] = {
     "ω": "Ω", "gohm": "GΩ", "w": "W", "watt": "W", "watts": "W", "kw": "kW", "va": "VA",
     "kva": "kVA", "psi": "psi", "psia": "psi", "psig": "psig", "bar": "bar", "bara": "bar",
     "barg": "barg", "pa": "Pa", "paa": "Pa", "pag": "Pag", "kpa": "kPa", "kpaa": "kPa",
-    "kpag": "kPag", "%rh": "%RH", "cfm": "cfm", "m³/h": "m³/h", "m3/h": "m³/h", "m³/s": "m³/s",
+    "kpag": "kPag", "inwc": "inWC", "inh2o": "inWC", "%rh": "%RH", "cfm": "cfm",
+    "m³/h": "m³/h", "m3/h": "m³/h", "m³/s": "m³/s",
     "m3/s": "m³/s", "l/s": "l/s",
     "deltac": "Δ°C", "deltaf": "Δ°F", "deltadegc": "Δ°C", "deltadegf": "Δ°F",
     "δ°c": "Δ°C", "δ°f": "Δ°F", "deltak": "Δ°C", "kv": "kV", "uv": "µV", "µv": "µV", "ua": "µA",

@@ -168,7 +168,8 @@ def _typed_deeds(section: Measurement) -> Iterator[Deed]:
             yield Deed(f"typed {name}, {side}", typed=f"{number} {section.unit}")
     yield Deed("typed OL", typed="OL", word=word_of_overload(section))
     yield Deed("typed none", typed="none", word="no reading")
-    yield Deed("typed in another unit", typed="12 A", word="no reading")
+    other = "12 V" if section.quantity.kind == "current" else "12 A"
+    yield Deed("typed in another unit", typed=other, word="no reading")
     yield Deed("not measured", left_out=True, word="no reading")
 
 

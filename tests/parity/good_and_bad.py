@@ -21,6 +21,7 @@ __all__ = ["deeds_of_part", "part_plan"]
 
 _PAIRS = ("C-S", "C-R", "S-R")
 _DELTA = ("T1-T2", "T2-T3", "T1-T3")
+_PHASES = ("A-common", "B-common", "C-common", "D-common")
 _LINES = ("L1-L2", "L2-L3", "L1-L3", "amps L1", "amps L2", "amps L3")
 
 _TOGETHER: dict[str, tuple[dict[str, str], dict[str, str]]] = {
@@ -37,6 +38,20 @@ _TOGETHER: dict[str, tuple[dict[str, str], dict[str, str]]] = {
     "motor-three-phase": (
         dict(zip(_DELTA, ("64.1", "64.5", "64.2"), strict=True)),
         dict(zip(_DELTA, ("64.1", "49.0", "52.3"), strict=True)),
+    ),
+    # Alike within 10 %, or one winding or phase a third less.
+    "motor-electronic": (
+        {"A-B": "8.9", "B-C": "8.8", "A-C": "8.9"},
+        {"A-B": "8.9", "B-C": "6.1", "A-C": "8.8"},
+    ),
+    "expansion-valve-coil": (
+        dict(zip(_PHASES, ("46.2", "46.0", "46.3", "45.9"), strict=True)),
+        dict(zip(_PHASES, ("46.2", "30.7", "46.3", "45.9"), strict=True)),
+    ),
+    # The same pipe; hot gas that leaks past the slide warms it.
+    "reversing-valve": (
+        {"suction before": "45.0 °F", "suction behind": "46.5 °F"},
+        {"suction before": "45.0 °F", "suction behind": "60.0 °F"},
     ),
     # NEMA MG 1: 460 V, unbalance below 1 % against (462 - 447.5)/456.2, about 2 %.
     "motor-three-phase-running": (

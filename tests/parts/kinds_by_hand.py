@@ -19,6 +19,9 @@ WORTH = {
     "V": Fraction(1),
     "mV": Fraction(1, 1000),
     "A": Fraction(1),
+    "µA": Fraction(1, 1_000_000),
+    # Conventional inch of water: 1000 kg/m³ · 9.80665 m/s² · 0.0254 m, NIST SP 811 B.8.
+    "inWC": Fraction("9806.65") * Fraction("0.0254"),
     "psig": Fraction("4.4482216152605") / Fraction("0.0254") ** 2,
     "°F": Fraction(5, 9),
 }
@@ -85,6 +88,20 @@ SENSOR = "resistance | part | resistance | .. {0} | open | 10 ohm | | | isolated
 BESIDE = "{0} | part | temperature | .. °F | | | typed | | steady | none"
 POINT = "{0} | part | {1} | {2} | | | typed {3} | {4} | isolated, steady | Marked point"
 L = ("L1-T1", "L2-T2", "L3-T3")
+CLOSED = "{0} | part | resistance | ..1 Ω | open | | | | isolated | practice"
+APART = "{0} | part | resistance | 1.. MΩ | pass | | | | isolated | practice"
+COIL_OF = "{0} | part | resistance | {1} | open | 1 ohm | | | isolated | Range of the label"
+# 85 % to 110 % of 24 V, NEMA ICS 2 (from memory).
+CALL = "{0} | {1} | AC voltage | 20.4..26.4 V | | | live caution | live | load running | {2}"
+POINTS = "{0} | part | {1} | {2} | | | typed | | isolated, steady | Marked point"
+CHARGED = (
+    "{0} | part | resistance | {1} | {2} | {3} | discharge caution | stored charge | isolated | {4}"
+)
+PHASE = (
+    "{0} | part | resistance | .. Ω | open | | discharge caution | stored charge"
+    " | part cold, isolated | none"
+)
+SUCTION = "suction {0} | part | temperature | .. °F | | | typed caution | hot | load running, steady | none"
 
 
 def each(pattern: str | list[str], *names: str) -> list[str]:
@@ -111,6 +128,111 @@ MEASURES = {
     "contactor-three-pole": [COIL, *each(POLE, *L)],
     "contactor-three-pole-under-load": [COIL_VOLTS, LOAD_AMPS, *each(DROP, *L)],
     "contactor-under-load": [COIL_VOLTS, LOAD_AMPS, *each(DROP, *L[:2])],
+    "control-circuit": [
+        CALL.format("R-C", "supply", "practice").replace("20.4", "21.6"),  # 24 V ±10 %
+        CALL.format("Y-C", "part", "NEMA ICS 2"),
+        "Y load | part | resistance | 5.. Ω | open | 1 ohm | | | isolated | practice",
+        APART.format("to ground"),
+    ],
+    "damper-motor": [
+        CALL.format("volts", "control", "NEMA ICS 2"),
+        COIL_OF.format("coil", "60..100 Ω"),
+        CLOSED.format("end switch"),
+    ],
+    "defrost-termination": [
+        CONTACT,
+        POINTS.format("opens", "temperature", "50..60 °F"),
+        POINTS.format("closes", "temperature", "20..30 °F"),
+    ],
+    "defrost-timer": [
+        COIL_OF.format("clock", "1000..2000 Ω"),
+        CLOSED.format("cooling"),
+        APART.format("cooling, 2 open"),
+        CLOSED.format("defrost"),
+        APART.format("defrost, 4 open"),
+    ],
+    "evaporator-fan": [
+        # 230 V ±10 %.
+        CALL.format("volts", "supply", "NEMA MG 1 cl. 12.44").replace("20.4..26.4", "207..253"),
+        "amps | part | AC current | ..0.5 A | | | live caution | live, moving parts"
+        " | load running, current flows | rated current | idle to 0.02 A",
+        "winding | part | resistance | 60..90 Ω | open | 1 ohm | | | part cold, isolated"
+        " | Range of the label",
+        APART.format("to frame"),
+    ],
+    "inducer": [
+        # 115 V ±10 %.
+        CALL.format("volts", "supply", "NEMA MG 1 cl. 12.44").replace("20.4..26.4", "103.5..126.5"),
+        "amps | part | AC current | ..2 A | | | live caution | live, moving parts"
+        " | load running, current flows | rated current | idle to 0.02 A",
+        "draft | part | gauge pressure | 0.7.. inWC | | | typed caution | hot"
+        " | load running, steady | by the maker",
+    ],
+    "inverter-drive": [
+        CHARGED.format(f"{rail}-{leg}", "10.. kΩ", "pass", "100 ohm", "practice")
+        for rail in "PN"
+        for leg in "UVW"
+    ],
+    "expansion-valve-coil": [
+        *each("{0}-common | part | resistance | .. Ω | open | | | | isolated | none", *"ABCD"),
+        APART.format("to body"),
+    ],
+    "flame-sensor": [
+        "flame current | part | DC current | 2.. µA | | | typed live caution | live, hot"
+        " | load running | of the maker",
+        APART.format("rod to ground"),
+        CLOSED.format("wire"),
+    ],
+    "gas-valve": [
+        COIL_OF.format("coil", "20..40 Ω"),
+        CALL.format("coil volts", "control", "NEMA ICS 2"),
+        # 3.5 ± 0.3 inches of water.
+        "outlet | part | gauge pressure | 3.2..3.8 inWC | | | typed caution | gas, pressure"
+        " | load running, steady | practice",
+    ],
+    "hard-start-kit": [CHARGED.format("at rest", "1000.. Ω", "pass", "10 ohm", "practice")],
+    "motor-electronic": [
+        *each(PHASE, "A-B", "B-C", "A-C"),
+        CHARGED.format("to frame", "0.1.. MΩ", "pass", "", "practice").replace(
+            "| isolated", "| part cold, isolated"
+        ),
+    ],
+    "motor-electronic-running": [
+        CALL.format("line volts", "supply", "NEMA MG 1 cl. 12.44").replace(
+            "20.4..26.4", "207..253"
+        ),
+        CALL.format("command volts", "control", "practice"),
+        "amps | part | AC current | ..4 A | | | live caution | live, moving parts"
+        " | load running, current flows | rated current | idle to 0.05 A",
+    ],
+    "motor-module": [
+        CHARGED.format("line input", "1000.. Ω", "pass", "10 ohm", "practice"),
+        CHARGED.format("input to ground", "1.. MΩ", "pass", "", "practice"),
+    ],
+    "pressure-switch-draft": [
+        CONTACT,
+        POINTS.format("closes", "gauge pressure", "0.585..0.715 inWC"),
+        POINTS.format("opens", "gauge pressure", "0.45..0.55 inWC"),
+    ],
+    "reversing-valve": [
+        COIL_OF.format("coil", "9..14 Ω"),
+        SUCTION.format("before"),
+        SUCTION.format("behind"),
+    ],
+    "sequencer": [
+        COIL_OF.format("heater", "50..80 Ω"),
+        APART.format("at rest"),
+        CLOSED.format("fed"),
+    ],
+    "start-device-ptc": [
+        "pill | part | resistance | 3..12 Ω | open | | discharge caution | stored charge"
+        " | part cold, isolated | Range on the label"
+    ],
+    "start-relay-current": [
+        CHARGED.format("coil", "0.2..1.5 Ω", "open", "", "Range of the label"),
+        CHARGED.format("at rest", "1.. MΩ", "pass", "", "practice"),
+        CHARGED.format("turned over", "..1 Ω", "open", "", "practice"),
+    ],
     "fuse": ["fuse | part | resistance | ..1 Ω | open | | | | isolated | practice"],
     # R = V²/P: 240²/1500 = 38.4 Ω, ±10 %.
     "heater": [
@@ -208,6 +330,25 @@ HAZARDS = {
     "contactor-three-pole": "live (disconnect)",
     "contactor-three-pole-under-load": "live, moving parts (insulated probes)",
     "contactor-under-load": "live, moving parts (insulated probes)",
+    "control-circuit": "live (insulated probes, fuse)",
+    "damper-motor": "live, moving parts (fingers)",
+    "defrost-termination": "live (disconnect)",
+    "defrost-timer": "live (disconnect)",
+    "evaporator-fan": "live, moving parts (fingers, disconnect)",
+    "inducer": "live, moving parts, hot (gas kills, licensed)",
+    "inverter-drive": "live, stored charge (bus, minutes, lock out, insulation tester)",
+    "expansion-valve-coil": "live, pressure (dead, refrigerant under pressure)",
+    "flame-sensor": "live, hot (gas, licensed, cool)",
+    "gas-valve": "live, gas, pressure (smells of gas, leave, licensed)",
+    "hard-start-kit": "live, stored charge (resistor, never with a screwdriver, empty)",
+    "motor-electronic": "live, stored charge, hot (minutes, insulation tester, destroys)",
+    "motor-electronic-running": "live, moving parts, stored charge (plug under power, fan)",
+    "motor-module": "live, stored charge (minutes, insulation tester, destroys)",
+    "pressure-switch-draft": "live (disconnect, flue gas)",
+    "reversing-valve": "live, hot, pressure (burns out, refrigerant under pressure)",
+    "sequencer": "live, hot (disconnect)",
+    "start-device-ptc": "live, hot, stored charge (disconnect, discharge, cool)",
+    "start-relay-current": "live, stored charge (disconnect, discharge)",
     "fuse": "live (disconnect)",
     "heater": "live, hot (disconnect, cool)",
     "ignitor": "live, hot (cool)",
@@ -258,6 +399,25 @@ DEAD = {
     "contactor-three-pole": "L1, L2, L3, ground; A1, A2",
     "contactor-three-pole-under-load": "T1, T2, T3, ground; A1, A2",
     "contactor-under-load": "T1, T2, ground; A1, A2",
+    "control-circuit": "R, C, ground",
+    "damper-motor": "24 V, common; 24 V, ground",
+    "defrost-termination": ENDS,
+    "defrost-timer": "common, ground; 2, ground; 4, ground; clock, clock",
+    "evaporator-fan": "L1, L2, ground",
+    "inducer": "L1, N, ground",
+    "inverter-drive": "P, N, ground; R, S, ground",
+    "expansion-valve-coil": "common, ground",
+    "flame-sensor": "rod, ground",
+    "gas-valve": "TH, TR; TH, ground",
+    "hard-start-kit": "one wire, other wire, ground",
+    "motor-electronic": "line L1, line L2, ground; module +, module −",
+    "motor-electronic-running": "line L1, line L2, ground",
+    "motor-module": "line L1, line L2, ground",
+    "pressure-switch-draft": ENDS,
+    "reversing-valve": "coil, other coil; coil, ground",
+    "sequencer": "M1, M2, ground",
+    "start-device-ptc": "one pin, other pin, ground",
+    "start-relay-current": "L, ground; M, ground; S, ground; capacitor, capacitor",
     "fuse": "one end, ground; other end, ground; one end, other line",
     "heater": "end, other end, ground",
     "ignitor": "lead, other lead, ground",
@@ -308,6 +468,42 @@ GIVENS = {
     "contactor-three-pole": COIL_GIVENS,
     "contactor-three-pole-under-load": ON_LOAD,
     "contactor-under-load": ON_LOAD,
+    "control-circuit": ["volts V AC"],
+    "damper-motor": ["volts V AC", RANGE, "tolerance % or ±15 %"],
+    "defrost-termination": [
+        "opens °F, a range, named",
+        "closes °F, a range, named",
+        "tolerance Δ°F or ±5 °F",
+    ],
+    "defrost-timer": [RANGE, "tolerance % or ±15 %"],
+    "evaporator-fan": [
+        "volts V AC, a range, nominal",
+        "amps A, optional",
+        RANGE,
+        "tolerance % or ±15 %",
+    ],
+    "inducer": ["volts V AC, a range, nominal", "amps A, optional", "draft inWC, optional, named"],
+    "inverter-drive": ["volts V AC, optional, a range, nominal"],
+    "expansion-valve-coil": ["phase Ω, optional, a range"],
+    "flame-sensor": ["flame µA DC, optional, named"],
+    "gas-valve": ["volts V AC", RANGE, "tolerance % or ±15 %", "manifold inWC, optional, named"],
+    "hard-start-kit": ["volts V, optional"],
+    "motor-electronic": ["amps A, optional"],
+    "motor-electronic-running": [
+        "volts V AC, a range, nominal",
+        "command V AC, optional, named",
+        "amps A, optional",
+    ],
+    "motor-module": ["volts V AC, optional, a range, nominal"],
+    "pressure-switch-draft": [
+        "closes inWC, a range, named",
+        "opens inWC, a range, named",
+        "tolerance % or ±10 %",
+    ],
+    "reversing-valve": ["volts V AC, optional", RANGE, "tolerance % or ±15 %"],
+    "sequencer": [RANGE, "tolerance % or ±15 %"],
+    "start-device-ptc": ["cold Ω, a range"],
+    "start-relay-current": [RANGE, "tolerance % or ±15 %"],
     "fuse": RATED,
     "heater": ["volts V", "power W", "tolerance % or ±10 %", TESTER],
     "ignitor": ["cold Ω, a range"],
@@ -371,6 +567,12 @@ CONCLUSIONS: dict[str, list[dict[str, object]]] = {
     "compressor-three-phase": [alike("5 %", "T1-T2", "T2-T3", "T1-T3")],
     "contactor-three-pole-under-load": [alike("100 mV", *(f"drop {pole}" for pole in L))],
     "contactor-under-load": [alike("100 mV", *(f"drop {pole}" for pole in L[:2]))],
+    "expansion-valve-coil": [alike("10 %", "A-common", "B-common", "C-common", "D-common")],
+    "motor-electronic": [alike("10 %", "A-B", "B-C", "A-C")],
+    "reversing-valve": [
+        {"by": "difference", "subject": "part", "of": "suction behind", "less": "suction before",
+         "unit": "Δ°F", "limits": {"by": "between", "low": "", "high": "3 Δ°F"}},
+    ],
     "motor-single-phase": [WINDINGS],
     "motor-three-phase": [alike("5 %", "T1-T2", "T2-T3", "T1-T3")],
     # NEMA MG 1 cl. 12.45: no more than 1 % from the mean of the three (from memory).

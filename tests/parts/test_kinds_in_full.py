@@ -9,7 +9,7 @@ from msgspec import to_builtins
 
 from benchmeter.files.resources import resource
 from benchmeter.parts.kind_catalogue import read_part_kind
-from benchmeter.parts.part_kind import Between, MeasurementSpec, PartKind
+from benchmeter.parts.part_kind import MeasurementSpec, PartKind
 from benchmeter.parts.rating import rate
 from tests.parts.kinds_by_hand import CONCLUSIONS, DEAD, GIVENS, HAZARDS, MEASURES, WORTH, ZERO
 
@@ -40,7 +40,8 @@ def test_each_measurement_at_the_example(name: str) -> None:
     for source, row in zip(sources, rows, strict=True):
         assert str(row[-1]) in source, (source, row)
         spec = part.measure_of(str(row[0]))
-        of_itself = isinstance(spec.limits, Between) or "%" in getattr(spec.limits, "tolerance", "")
+        amounts = (getattr(spec.limits, name, "") for name in ("low", "high", "tolerance"))
+        of_itself = any(amount[:1].isdigit() and amount != "100 %" for amount in amounts)
         practice = row[-1] == _SOURCES["practice"] and of_itself  # else a given's default is
         assert spec.common_practice == practice, spec.name
         assert (spec.instrument != "") == (spec.typed and spec.quantity == "resistance")
