@@ -64,7 +64,7 @@ def settled(**more) -> Recovery:
             ["Stopped 3 times in about 51", "not recovered"],
         ),
         (recovery(Phase.SETTLED, stops=3), ["not recovered"]),
-        (recovery(Phase.RISING), ["It runs", "ten minutes"]),
+        (recovery(Phase.RISING), ["has risen", "amps", "ten minutes"]),
         (recovery(Phase.SETTLED), ["sways too much"]),
         (settled(stops=1, settled_ns=0), ["Held still for about 17", "stopped once"]),
         (recovery(Phase.NO_START, minutes=1), ["No rise 1 minute after"]),
