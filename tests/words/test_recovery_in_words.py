@@ -73,8 +73,8 @@ def settled(**more) -> Recovery:
         *(
             (settled(rise=Estimate(8.3, 7.9, 8.7), judgement=judgement), [words])
             for judgement, words in (
-                (RiseJudgement.TOO_SMALL, "too small"),
-                (RiseJudgement.TOO_LARGE, "too large"),
+                (RiseJudgement.TOO_SMALL, "less than usual of a split"),
+                (RiseJudgement.TOO_LARGE, "more than usual of a split"),
                 (RiseJudgement.CLOSE, "closer to a limit than can be told"),
                 (RiseJudgement.NO_OUTDOOR, "cannot be judged"),
             )
@@ -121,7 +121,7 @@ def test_a_settled_rise_is_told_beside_what_is_usual(unit: str, over: str, usual
     state = settled(rise=Estimate(12.9, 12.2, 13.6), judgement=RiseJudgement.USUAL)
     words = phase_words(state, Presentation(temperature_unit=unit))
     assert words.startswith("Settled at ")
-    assert f"{over}; usual is {usual} (common practice)." in words
+    assert f"{over}; usual of a split air conditioner is {usual} (common practice)." in words
 
 
 def test_nothing_is_judged_before_it_has_settled() -> None:

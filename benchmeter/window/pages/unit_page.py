@@ -8,7 +8,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from benchmeter.readings.events import Event, EventKind
-from benchmeter.scenes.unit import Figure, UnitAct, UnitScene, UnitState, unit_scene
+from benchmeter.scenes.unit import NOTHING, Figure, UnitAct, UnitScene, UnitState, unit_scene
 from benchmeter.tasks.choices import Story
 from benchmeter.window.control.session_controller import SessionController
 from benchmeter.window.control.session_model import BenchView, Changes
@@ -80,6 +80,7 @@ class UnitPage(Page):
 
     def _make_figures(self) -> FlowLayout:
         self.figures: dict[Figure, QLabel] = {}
+        self._boxes: dict[Figure, QWidget] = {}
         flow = FlowLayout(spacing=2 * current_theme().gap)
         for name, title in (
             (Figure.SETTLED, self.tr("page_unit.settles_at")),
@@ -100,6 +101,7 @@ class UnitPage(Page):
             rows.addWidget(figure)
             rows.addStretch(1)
             self.figures[name] = figure
+            self._boxes[name] = box
             flow.addWidget(box)
         return flow
 
@@ -131,6 +133,8 @@ class UnitPage(Page):
         for name, text in scene.figures.items():
             if self.figures[name].text() != text:
                 self.figures[name].setText(text)
+        # What is never told by the rule of this session takes no room.
+        self._boxes[Figure.LEFT].setVisible(scene.figures[Figure.LEFT] != NOTHING)
         for act, offer in scene.actions.items():
             self.buttons[act].show_offer(offer)
         self.ways.setVisible(scene.ways_to_begin)
