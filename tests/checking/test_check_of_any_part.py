@@ -6,6 +6,7 @@ What a good part reads is common practice, no source, unless it is said at the c
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from benchmeter.checking.check import (
     MeterState,
@@ -19,7 +20,8 @@ from benchmeter.checking.check import (
     typed,
 )
 from benchmeter.checking.commands import BeginCheck
-from benchmeter.conformity.verdict import Reason, Verdict
+from benchmeter.conformity.lead_offset import LeadOffsets
+from benchmeter.conformity.verdict import Budget, Reason, Verdict
 from benchmeter.errors import InputError
 from benchmeter.files.resources import resource
 from benchmeter.parts.kind_catalogue import read_part_kind
@@ -273,3 +275,12 @@ def test_a_short_that_reads_as_the_leads_alone_is_not_taken_twice_from_leads_tha
     check = see(select(check, "core"), shows("0.20000", resolution="0"))
     assert check.step is Step.LIFT_LEADS
     assert [s.section.name for s in check.sections if s.taken] == ["windings apart"]
+
+
+def test_a_record_of_the_first_budget_takes_the_leads_as_exact():
+    """As it was judged then."""
+    leads = LeadOffsets(farad_u=2e-9, ohm_u=0.03)
+    begun = BeginCheck(time_ns=0, part="a", label="45 µF ±6 %")
+    for budget, known in ((Budget.FIRST, (0.0, 0.0)), (Budget.WHOLE, (2e-9, 0.03))):
+        check = begin_check(1, replace(begun, budget=budget), Decimal(0), lead_offset_u=leads)
+        assert (check.lead_offset_u_si, check.lead_offset_u_ohm) == known

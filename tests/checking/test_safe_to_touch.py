@@ -104,3 +104,9 @@ def test_another_part_is_known_by_nothing_that_was_seen_before(proof_needed):
     watch.begin_part(proof_needed=proof_needed)
     watch.measured(1, 0.2, **METERED)
     assert watch.part == PartSafety(proof_needed=proof_needed)
+
+
+def test_nothing_is_known_at_the_beginning():
+    part = PartSafety()
+    assert not (part.announced or part.contact_lost or part.proof_typed or part.proof_needed)
+    assert not (part.proved_before or part.proved_after or part.ac_low or part.dc_low or part.pairs)

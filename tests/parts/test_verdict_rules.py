@@ -284,3 +284,8 @@ def test_the_form_of_the_window_takes_what_is_seen() -> None:
     assert isinstance(begun, BeginCheck) and begun.seen == "burnt: coil"
     fault = begun_part(TypedPart(kind, "24 V", seen="no leak"), {}, PLAIN)
     assert isinstance(fault, FormFault) and fault.field is FormField.SEEN
+
+
+def test_a_picture_of_nothing_is_refused() -> None:
+    done = call("judge", "45/5 uF ±6% 440 V", "--photo", "p.jpg", "--read", "HERM=45.0")
+    assert done.status == 2 and "picture" in done.err

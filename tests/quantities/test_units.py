@@ -231,3 +231,10 @@ def test_no_text_raises_anything_but_an_input_error(text):
             continue
         value = to_si(number, unit)
         assert value == value and abs(value) != float("inf")
+
+
+def test_a_number_without_a_unit_says_nothing_of_what_it_is():
+    with pytest.raises(InputError) as caught:
+        parse_value("44.1", "capacitance")
+    assert caught.value.message.code == "quantities.unit_missing"
+    assert parse_value("44.1", "capacitance", "uF")[1].symbol == "µF"

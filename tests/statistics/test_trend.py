@@ -56,3 +56,11 @@ def test_a_line_is_that_of_scipy() -> None:
 @pytest.mark.parametrize("freedom", [3, 4, 6, 10, 30, 1000])
 def test_the_quantile_is_student_s(freedom: int) -> None:
     assert student_975(freedom) == pytest.approx(stats.t.ppf(0.975, freedom), rel=0.01)
+
+
+def test_equal_values_make_the_spread_of_a_trend_smaller() -> None:
+    """By hand (Gilbert 1987, 16.4): of 1 1 1 2 3, S = 7, Var(S) = (5·4·15 - 3·2·11)/18 = 13,
+    Z = (7 - 1)/√13."""
+    assert trends([1.0, 1.0, 1.0, 2.0, 3.0])[-1] == pytest.approx(6 / math.sqrt(13), abs=1e-12)
+    # and of 1 1 1 1 2: S = 4, Var(S) = (300 - 4·3·13)/18 = 8
+    assert trends([1.0, 1.0, 1.0, 1.0, 2.0])[-1] == pytest.approx(3 / math.sqrt(8), abs=1e-12)
