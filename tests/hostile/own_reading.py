@@ -46,6 +46,8 @@ KINDS: dict[str, dict[str, tuple[Fraction, Fraction]]] = {
         "gauge pressure": {
             "pa": _ONE, "kpa": _KILO, "bar": Fraction(100_000), "psi": _PSI,
             "pag": _ONE, "kpag": _KILO, "barg": Fraction(100_000), "psig": _PSI,
+            # Conventional: 1000 kg/m³ · 9.80665 m/s² · 0.0254 m, NIST SP 811 (2008) B.8.
+            "inwc": Fraction("9806.65") * Fraction("0.0254"),
         },
         "time": {"ms": _MILLI, "s": _ONE, "sec": _ONE, "min": Fraction(60), "h": Fraction(3600)},
         "ratio": {"%": Fraction(1, 100)},
