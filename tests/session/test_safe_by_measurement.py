@@ -50,7 +50,8 @@ class Bench:
             channels += (ChannelSetup(name="second", role=Role.RESIDUAL, link="other"),)
         self.chain = MeasuringChain(BenchSetup(origin="serial", links=links, channels=channels))
         self.now, self.safety, self.said = 0, PartSafety(), [""]
-        self.feed(Chunk, link="link", data=b"")
+        for link in links:  # what comes right behind the opening may be dropped
+            self.feed(Chunk, link=link.name, data=b"")
         self.begin(kind)
 
     def feed(self, make: Callable[..., Input], **more: object) -> None:
@@ -312,6 +313,10 @@ def test_one_voltmeter_does_not_prove_another() -> None:
     bench.feed(TypeReading, channel="residual", text="0.1 V AC")
     bench.feed(ProveMeter)
     bench.shows("231.2 VAC")
+    assert not bench.safety.may_be_touched
+    bench = Bench(second=True)
+    bench.made_safe()
+    bench.shows("48.0 VDC", link="other")  # it counts at once, whichever shows it
     assert not bench.safety.may_be_touched
 
 
