@@ -34,13 +34,18 @@ def section_word(
     shorted_below: Fraction | None = None,
     idle_below: Fraction | None = None,
     offset: Fraction = Fraction(0),
+    offset_digit: Fraction = Fraction(0),
     simple: bool = False,
 ) -> str:
-    """The verdict on readings that are values; SI, limits belong to the band."""
+    """The verdict on readings that are values; SI, limits belong to the band.
+
+    Args:
+        offset_digit: worth of the last digit of the offset: d/√12 of its own (JCGM 100 F.2.2.1).
+    """
     mean = sum(shown, Fraction(0)) / len(shown)
     y = mean - offset
     a = half_width(quantity, mean, digit)
-    squared = None if a is None else 4 * (a * a / 3 + _mean_variance(shown))
+    squared = None if a is None else 4 * (a * a / 3 + _mean_variance(shown) + offset_digit**2 / 12)
     known = Fraction(0) if squared is None else squared
     guard = Fraction(0) if simple else known
 

@@ -121,6 +121,9 @@ def told(
     return dict(json.loads(out.getvalue()))
 
 
+_OFFSET_DIGITS = {Quantity.RESISTANCE: Fraction(1, 10), Quantity.CAPACITANCE: Fraction(1, 10**12)}
+
+
 def wanted(done: Done, offsets: dict[Quantity, Fraction], *, simple: bool) -> str:
     """The word by the standard."""
     section = done.section
@@ -141,6 +144,9 @@ def wanted(done: Done, offsets: dict[Quantity, Fraction], *, simple: bool) -> st
         idle_below=_fraction(section.idle_below_si),
         # Another instrument has leads of its own.
         offset=Fraction(0) if section.instrument else offsets.get(section.quantity, Fraction(0)),
+        offset_digit=_OFFSET_DIGITS[section.quantity]
+        if section.quantity in offsets and not section.instrument
+        else Fraction(0),
         simple=simple,
     )  # fmt: skip
 
