@@ -98,8 +98,8 @@ CHARGED = (
     "{0} | part | resistance | {1} | {2} | {3} | discharge caution | stored charge | isolated | {4}"
 )
 PHASE = (
-    "{0} | part | resistance | .. Ω | open | | discharge caution | stored charge"
-    " | part cold, isolated | none"
+    "{0} | part | resistance | 8..10 Ω | open | | discharge caution | stored charge"
+    " | part cold, isolated | practice"
 )
 SUCTION = "suction {0} | part | temperature | .. °F | | | typed caution | hot | load running, steady | none"
 
@@ -174,7 +174,12 @@ MEASURES = {
         for leg in "UVW"
     ],
     "expansion-valve-coil": [
-        *each("{0}-common | part | resistance | .. Ω | open | | | | isolated | none", *"ABCD"),
+        # 46 Ω by the maker, ±10 %.
+        *each(
+            "{0}-common | part | resistance | 41.4..50.6 Ω | open | 1 ohm | | | isolated"
+            " | practice",
+            *"ABCD",
+        ),
         APART.format("to body"),
     ],
     "flame-sensor": [
@@ -488,7 +493,7 @@ GIVENS = {
     "flame-sensor": ["flame µA DC, optional, named"],
     "gas-valve": ["volts V AC", RANGE, "tolerance % or ±15 %", "manifold inWC, optional, named"],
     "hard-start-kit": ["volts V, optional"],
-    "motor-electronic": ["amps A, optional"],
+    "motor-electronic": ["winding Ω, optional, a range"],
     "motor-electronic-running": [
         "volts V AC, a range, nominal",
         "command V AC, optional, named",
