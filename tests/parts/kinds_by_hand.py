@@ -130,12 +130,14 @@ MEASURES = {
     "contactor-under-load": [COIL_VOLTS, LOAD_AMPS, *each(DROP, *L[:2])],
     "control-circuit": [
         CALL.format("R-C", "supply", "practice").replace("20.4", "21.6"),  # 24 V ±10 %
-        CALL.format("Y-C", "part", "NEMA ICS 2"),
+        CALL.format("Y-C", "part", "NEMA ICS 2").replace("20.4..26.4", "20.4.."),
         "Y load | part | resistance | 5.. Ω | open | 1 ohm | | | isolated | practice",
         APART.format("to ground"),
     ],
     "damper-motor": [
-        CALL.format("volts", "control", "NEMA ICS 2"),
+        CALL.format("volts", "control", "NEMA ICS 2").replace(
+            "live | load", "live, moving parts | load"
+        ),
         COIL_OF.format("coil", "60..100 Ω"),
         CLOSED.format("end switch"),
     ],
@@ -227,7 +229,7 @@ MEASURES = {
     "sequencer": [
         COIL_OF.format("heater", "50..80 Ω"),
         APART.format("at rest"),
-        CLOSED.format("fed"),
+        CLOSED.format("fed").replace("| | | | isolated", "| | caution | hot | isolated"),
     ],
     "start-device-ptc": [
         "pill | part | resistance | 3..12 Ω | open | | discharge caution | stored charge"
@@ -410,13 +412,13 @@ DEAD = {
     "defrost-timer": "common, ground; 2, ground; 4, ground; clock, clock",
     "evaporator-fan": "L1, L2, ground",
     "inducer": "L1, N, ground",
-    "inverter-drive": "P, N, ground; R, S, ground",
+    "inverter-drive": "P, N; P, ground; N, ground; R, S, T, ground",
     "expansion-valve-coil": "common, ground",
     "flame-sensor": "rod, ground",
     "gas-valve": "TH, TR; TH, ground",
     "hard-start-kit": "one wire, other wire, ground",
     "motor-electronic": "line L1, line L2, ground; module +, module −",
-    "motor-electronic-running": "line L1, line L2, ground",
+    "motor-electronic-running": "line L1, line L2, ground; module +, module −",
     "motor-module": "line L1, line L2, ground",
     "pressure-switch-draft": ENDS,
     "reversing-valve": "coil, other coil; coil, ground",
@@ -576,7 +578,7 @@ CONCLUSIONS: dict[str, list[dict[str, object]]] = {
     "motor-electronic": [alike("10 %", "A-B", "B-C", "A-C")],
     "reversing-valve": [
         {"by": "difference", "subject": "part", "of": "suction behind", "less": "suction before",
-         "unit": "Δ°F", "limits": {"by": "between", "low": "", "high": "3 Δ°F"}},
+         "unit": "Δ°F", "limits": {"by": "between", "low": "-3 Δ°F", "high": "3 Δ°F"}},
     ],
     "motor-single-phase": [WINDINGS],
     "motor-three-phase": [alike("5 %", "T1-T2", "T2-T3", "T1-T3")],
