@@ -40,7 +40,7 @@ def plain_numbers(cells: Sequence[str], *, decimal_comma: bool) -> PlainNumbers:
     import numpy as np
 
     lengths = np.fromiter(map(len, cells), np.int64, len(cells))
-    width = int(min(lengths.max(initial=1), _LONGEST))
+    width = min(int(lengths.max(initial=1)), _LONGEST)
     signs = np.array(cells, f"U{width}").view(np.uint32).reshape(len(cells), width)
     counts = np.zeros(len(cells), np.int64)
     digits, decimals, zeros, parts, odd = (counts.copy() for _ in range(5))
