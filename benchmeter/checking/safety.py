@@ -126,6 +126,7 @@ class PartSafety:
             names none: between its terminals.
         ac_low, dc_low: between so many of these, in their order, they were measured or typed to be
             low since the proof before.
+        proof_by_hand: the proof that is missing is that of a voltmeter whose volts were typed.
     """
 
     volts: ResidualVoltage | None = None
@@ -139,6 +140,7 @@ class PartSafety:
     pairs: tuple[tuple[str, str], ...] = ()
     ac_low: int = 0
     dc_low: int = 0
+    proof_by_hand: bool = False
 
     @property
     def charge_gone(self) -> bool:
@@ -256,10 +258,11 @@ class SafetyWatch:
         self._came_down = False  # it is nearly gone, and was higher
         self._announced_ns: int | None = None
         self._source: _OnSource | None = None
-        self._before_source: dict[bool, ResidualVoltage | None] = {}  # AC or not: known till then
+        # Of a voltmeter, AC or not: known until its leads came near the source.
+        self._before_source: dict[tuple[str, bool], PartSafety] = {}
         self._proved_ns: dict[str, int] = {}  # first of this part, by channel
         self._proved_since: set[str] = set()  # both low volts were seen
-        self._low_by: dict[bool, str] = {}  # AC or not: the channel that showed low volts
+        self._low_by: dict[bool, set[str]] = {True: set(), False: set()}  # AC or not: channels
 
     def begin_part(self, *, proof_needed: bool, pairs: tuple[tuple[str, str], ...] = ()) -> None:
         """Another part is in hand: what was seen on the last one says nothing of it.
@@ -315,7 +318,8 @@ class SafetyWatch:
         self._see(found, ac=ac, channel=channel, by_hand=True)
 
     def typed(self, time_ns: int, volts: float, *, ac: bool) -> None:
-        """The technician types what a voltmeter showed."""
+        """The technician types what a voltmeter showed: the leads are on the part."""
+        self._announce(None)
         self._see(ResidualVoltage(time_ns, volts, typed=True), ac=ac, channel="", by_hand=True)
 
     def announce_proof(self, time_ns: int) -> None:
@@ -333,14 +337,16 @@ class SafetyWatch:
         after = part.charge_gone and part.supply_dead and part.proved_before and low
         self.part = replace(
             part,
-            proved_after=after and set(self._low_by.values()) <= self._proved_since,
+            proved_after=after and self._lows() <= self._proved_since,
             proof_typed=part.proof_typed or not channel,
         )
+        self._tell_proof()
 
     def live_test(self) -> None:
         """Something was measured with the circuit live: whatever was seen dead is so no longer."""
         part = self.part
         self._came_down = False
+        self._before_source.clear()
         self.part = replace(
             part,
             volts=None if part.charge_gone else part.volts,
@@ -353,6 +359,7 @@ class SafetyWatch:
 
     def contact_lost(self) -> None:
         """The voltmeter's link is gone: it no longer watches."""
+        self._before_source.clear()
         if not self.part.contact_lost:
             self.part = replace(self.part, contact_lost=True, ac_low=0, dc_low=0)
 
@@ -367,8 +374,9 @@ class SafetyWatch:
         self.part = PartSafety()
         self._highest_v, self._came_down = 0.0, False
         self._announced_ns = self._source = None
-        for seen in (self._before_source, self._proved_ns, self._proved_since, self._low_by):
+        for seen in (self._before_source, self._proved_ns, self._proved_since):
             seen.clear()
+        self._low_by = {True: set(), False: set()}
 
     def _announce(self, time_ns: int | None) -> None:
         self._announced_ns = time_ns
@@ -386,8 +394,11 @@ class SafetyWatch:
         return abs(volts) >= PROVES_FROM_V
 
     def _come_to_source(self, source: _OnSource) -> None:
-        if source.ac in self._before_source:  # the first digits that a meter shows may be low
-            self.part = self._with(self._before_source[source.ac], ac=source.ac)
+        known = self._before_source.get((source.channel, source.ac))
+        if known is not None:  # the first digits that a meter shows may be low
+            seen = known.supply if source.ac else known.volts
+            low = known.ac_low if source.ac else known.dc_low
+            self.part = self._counted(self._with(seen, ac=source.ac), low, ac=source.ac)
         self._announce(None)
         self._source = source
         if not source.ac:
@@ -415,23 +426,31 @@ class SafetyWatch:
         self, found: ResidualVoltage, *, ac: bool, channel: str, by_hand: bool = False
     ) -> None:
         known = self.part.supply if ac else self.part.volts
-        if self._announced_ns is not None:
-            self._before_source.setdefault(ac, known)
         if not found.safe:
-            self.part = self._counted(self._with(found, ac=ac), 0, ac=ac)
+            self._see_high(found, ac=ac, channel=channel)
             return
         fresh = not (known is not None and known.safe and self.part.proved_after)
-        if fresh or self._low_by.get(ac) != channel:
+        if fresh or channel not in self._low_by[ac]:
             self._see_low(found, ac=ac, channel=channel, by_hand=by_hand)
         else:
             self.part = self._with(found, ac=ac)
 
+    def _see_high(self, found: ResidualVoltage, *, ac: bool, channel: str) -> None:
+        """It is the part's, unless this voltmeter alone shows it, on its way to the source."""
+        if self._announced_ns is not None:
+            self._before_source.setdefault((channel, ac), self.part)
+        for other in [key for key in self._before_source if key[1] is ac and key[0] != channel]:
+            del self._before_source[other]
+        self.part = self._counted(self._with(found, ac=ac), 0, ac=ac)
+
     def _see_low(self, found: ResidualVoltage, *, ac: bool, channel: str, by_hand: bool) -> None:
         """Between the next pair of terminals, where somebody says that the leads are on it."""
-        self._low_by[ac] = channel
-        self._proved_since.clear()
         counted = self.part.ac_low if ac else self.part.dc_low
         known = self.part.supply if ac else self.part.volts
+        if not counted:
+            self._low_by[ac].clear()
+        self._low_by[ac].add(channel)
+        self._proved_since.clear()
         if by_hand and counted and known is not None and known.residual_v is not None:
             most = max(known.residual_v, found.residual_v or 0.0, key=abs)
             found = replace(found, residual_v=most)
@@ -440,14 +459,25 @@ class SafetyWatch:
         part = self._counted(self._with(found, ac=ac), counted, ac=ac)
         before = all(self._was_proved(part, each) for each in (True, False))
         self.part = replace(part, proved_before=before, proved_after=False, contact_lost=False)
+        self._tell_proof()
 
     def _was_proved(self, part: PartSafety, ac: bool) -> bool:
-        """Whether the voltmeter of these low volts was proved before; so far as there are any."""
+        """Whether the voltmeters of these low volts were proved before; so far as there are any."""
         seen = part.supply if ac else part.volts
         if seen is None or not seen.safe:
             return True
-        proved_ns = self._proved_ns.get(self._low_by[ac])
-        return proved_ns is not None and proved_ns <= seen.time_ns
+        proved = (self._proved_ns.get(channel) for channel in self._low_by[ac])
+        return all(ns is not None and ns <= seen.time_ns for ns in proved)
+
+    def _lows(self) -> set[str]:
+        return self._low_by[True] | self._low_by[False]
+
+    def _tell_proof(self) -> None:
+        """The proof of what is typed is asked for last."""
+        done = self._proved_since if self.part.proved_before else self._proved_ns.keys()
+        by_hand = self._lows() - done == {""}
+        if self.part.proof_by_hand is not by_hand:
+            self.part = replace(self.part, proof_by_hand=by_hand)
 
     def _with(self, seen: ResidualVoltage | None, *, ac: bool) -> PartSafety:
         return replace(self.part, supply=seen) if ac else replace(self.part, volts=seen)

@@ -320,6 +320,73 @@ def test_one_voltmeter_does_not_prove_another() -> None:
     assert not bench.safety.may_be_touched
 
 
+def test_each_voltmeter_that_read_a_pair_is_proved_again() -> None:
+    bench = Bench(kind="run-capacitor", second=True)
+    bench.proves()
+    bench.feed(ProveMeter, text="230 V AC")
+    bench.takes("0.3 VDC")
+    for _ in range(2):
+        bench.feed(TypeReading, channel="residual", text="0.2 V AC")
+    bench.shows("0.4 ohm")  # the other voltmeter, by itself
+    bench.shows("0.1 VDC", link="other")
+    bench.feed(ProveMeter)
+    bench.shows("48.0 VDC", "0.0 VDC", link="other")
+    bench.shows("0.2 VDC", link="other")
+    bench.feed(TakeVolts)
+    assert bench.safety.missing is Missing.PROOF_AFTER
+    bench.feed(ProveMeter, text="230 V AC")
+    bench.feed(ProveMeter)
+    bench.shows("48.0 VDC", "0.0 VDC", link="other")
+    assert not bench.safety.may_be_touched, "the first one was not proved after it"
+    bench.proves()
+    assert bench.safety.may_be_touched
+
+
+def test_low_first_digits_at_the_source_take_nothing_back() -> None:
+    bench = Bench(kind="run-capacitor")
+    bench.made_safe()
+    bench.feed(ProveMeter)
+    bench.shows("14.0 VAC")
+    assert not bench.safety.may_be_touched
+    bench.shows("231.0 VAC", "0.0 VAC")
+    assert bench.safety.may_be_touched
+
+
+@pytest.mark.parametrize(
+    "between",
+    [
+        lambda bench: bench.feed(TypeReading, channel="residual", text="14 V AC"),
+        lambda bench: bench.feed(TypeReading, channel="residual", text="230 V AC"),
+        lambda bench: bench.feed(PowerRestored),
+        lambda bench: bench.shows("14.0 VDC", link="other"),
+    ],
+)
+def test_what_is_seen_on_the_way_to_the_source_and_is_not_its_own_stays(between) -> None:
+    bench = Bench(second=True)
+    bench.made_safe()
+    bench.feed(ProveMeter)
+    between(bench)
+    bench.shows("231.0 VAC", "0.0 VAC")
+    assert not bench.safety.may_be_touched
+
+
+def test_the_proof_of_what_was_typed_is_asked_for_by_hand() -> None:
+    """A voltmeter for DC is connected; the AC volts come from another one."""
+    bench = Bench(Role.RESIDUAL)
+    bench.proves("48.1 VDC")
+    assert not bench.safety.proof_by_hand
+    bench.takes("0.3 VDC")
+    bench.feed(TypeReading, channel="residual", text="0.1 V AC")
+    assert bench.safety.missing is Missing.PROOF_BEFORE and bench.safety.proof_by_hand
+    bench.feed(ProveMeter, text="230 V AC")
+    bench.feed(TypeReading, channel="residual", text="0.1 V AC")
+    assert bench.safety.missing is Missing.PROOF_AFTER and not bench.safety.proof_by_hand
+    bench.proves("48.1 VDC")
+    assert bench.safety.proof_by_hand
+    bench.feed(ProveMeter, text="230 V AC")
+    assert bench.safety.may_be_touched and not bench.safety.proof_by_hand
+
+
 @pytest.mark.parametrize("typed", [True, False])
 def test_amps_of_a_running_motor_take_the_word_back(typed: bool) -> None:
     bench = Bench(kind="motor-single-phase-running")

@@ -475,7 +475,7 @@ class Window(QMainWindow):
         from benchmeter.checking.commands import ProveMeter
 
         view = self.controller.view
-        if view is not None and view.shows_volts():
+        if view is not None and view.shows_volts() and not view.safety.proof_by_hand:
             self.controller.send(ProveMeter(time_ns=0))
         else:
             self._ask_volts(LineKind.LIVE_SOURCE, self.tr("window.live_source"), "230 V AC")
