@@ -51,19 +51,25 @@ def test_brought_up_to_date_they_show_the_same(tmp_path: Path) -> None:
 
 @pytest.mark.gui
 def test_a_report_gives_the_numbers_that_it_gave(tmp_path: Path) -> None:
-    """Of a session that was never closed the recovery came in later, computed anew."""
-    wanted, commands = {}, []
+    """Of a session that was never closed the recovery came in later, computed anew; of a reading
+    near a limit how likely it lies inside, and what could decide it."""
+    wanted, commands, open_ones = {}, [], set()
     for name in NAMES:
         folder = unpack(name, tmp_path / name)
         for number, numbers in expected(name)["report"].items():
             page = tmp_path / f"{number}.html"
             wanted[page] = numbers
+            if expected(name)["show"][number]["state"] != "ended":
+                open_ones.add(page)
             commands.append(["report", number, "--to", str(page), "--data", str(folder)])
     assert [done.err for done in one_after_another(commands) if done.status] == []
     for page, numbers in wanted.items():
-        told = cells_with_numbers(page.read_text(encoding="utf-8"))
-        rest = iter(told)  # sentences that came in later may hold more
-        assert [number for number in numbers if number in rest] == numbers, page
+        written = page.read_text(encoding="utf-8")
+        told = cells_with_numbers(written)
+        if page in open_ones or "on this reading: a meter of" in written:
+            rest = iter(told)
+            told = [number for number in numbers if number in rest]
+        assert told == numbers, page
 
 
 def test_the_frozen_records_hold_what_can_be_stored() -> None:
