@@ -19,15 +19,29 @@ from benchmeter.words.verdicts import why
 __all__ = ["not_tested", "unjudged_parts"]
 
 _TESTED_BY = {
-    "not_tested.capacitors": ("capacitor",),
-    "not_tested.compressor": ("compressor",),
-    "not_tested.motors": ("motor",),
-    "not_tested.contactors": ("contactor", "relay"),
-    "not_tested.controls": ("transformer", "control"),
-    "not_tested.sensors": ("sensor",),
-    "not_tested.cut_outs": ("cut-out", "switch"),
+    "not_tested.capacitors": {
+        *("run-capacitor", "run-capacitor-under-load", "run-capacitor-dual-under-load"),
+        "start-capacitor",
+    },
+    "not_tested.compressor": {"compressor-single-phase", "compressor-three-phase"},
+    "not_tested.motors": {
+        *("motor-single-phase", "motor-single-phase-running"),
+        *("motor-three-phase", "motor-three-phase-running"),
+        *("motor-electronic", "motor-electronic-running", "evaporator-fan", "inducer"),
+    },
+    "not_tested.contactors": {
+        *("contactor", "contactor-one-pole", "contactor-three-pole", "relay"),
+        *("contactor-under-load", "contactor-one-pole-under-load"),
+        "contactor-three-pole-under-load",
+    },
+    "not_tested.controls": {"control-circuit"},
+    "not_tested.sensors": {"sensor-ntc", "sensor-pt100", "sensor-thermocouple"},
+    "not_tested.cut_outs": {
+        *("pressure-cut-out", "pressure-cut-out-low", "pressure-switch-draft", "switch"),
+        *("temperature-cut-out", "temperature-cut-out-low"),
+    },
 }
-"""Parts of a unit, and the words in the names of the kinds that are such parts."""
+"""Parts of a unit, and the kinds that are such parts; no other kind says anything of them."""
 
 _NEVER_TESTED = (
     *("not_tested.charge", "not_tested.tightness", "not_tested.airflow"),
@@ -85,11 +99,8 @@ def unjudged_parts(
 def _of_the_unit(record: Record, presentation: Presentation) -> list[str]:
     """What of a unit nothing here says anything of, by name."""
     judged = [check.kind for check in record.part_checks() if check.verdict is not None]
-    left = [
-        code
-        for code, words in _TESTED_BY.items()
-        if not any(word in kind.name for kind in judged for word in words)
-    ]
+    names = {kind.name for kind in judged}
+    left = [code for code, kinds in _TESTED_BY.items() if not names & kinds]
     measured = (
         kind.measure_of(section.section.name)
         for check in record.part_checks()

@@ -18,10 +18,11 @@ from benchmeter.checking.safety import ResidualVoltage
 from benchmeter.conformity.verdict import Rule, Verdict
 from benchmeter.files.folders import Folders
 from benchmeter.files.output_file import OutputFile
+from benchmeter.files.resources import resource
 from benchmeter.links.instruments.setup import LinkSetup
 from benchmeter.record.records import SessionState
 from benchmeter.record.store import Store
-from benchmeter.reports.not_tested import not_tested
+from benchmeter.reports.not_tested import _TESTED_BY, not_tested
 from benchmeter.reports.page_html import page_html
 from benchmeter.reports.page_json import page_json
 from benchmeter.reports.page_text import page_text
@@ -287,6 +288,26 @@ def test_what_of_the_unit_was_not_tested_is_named() -> None:
     assert "compressor" not in tested.split("not tested:")[1]
     assert "contactors" not in tested.split("not tested:")[1]
     assert all(each in tested for each in never)
+
+
+@pytest.mark.parametrize(
+    ("kind", "still"),
+    [
+        ("damper-motor", "fan motors"),
+        ("motor-module", "fan motors"),
+        ("start-relay-current", "contactors and relays"),
+        ("transformer", "control circuit"),
+        ("defrost-termination", "switches and cut-outs"),
+    ],
+)
+def test_what_is_named_like_it_is_no_test_of_it(kind: str, still: str) -> None:
+    of_unit = " ".join(not_tested(passed(kind))).split("not tested:")[1]
+    assert still in of_unit
+
+
+def test_every_part_of_a_unit_is_tested_by_kinds_that_there_are() -> None:
+    files = {path.stem for path in resource("parts").glob("*.toml")}
+    assert set().union(*_TESTED_BY.values()) <= files
 
 
 def test_a_session_that_was_not_closed_says_that_its_recovery_was_computed_anew() -> None:
